@@ -1,8 +1,8 @@
 """Four of the Aralia benchmark trees, industrial fault trees with published counts and probabilities.
 
 Expected values: the table in the README of github.com/openpra-org/aralia-fault-tree-dataset. The trees have
-no known licence and are not kept here. To run these tests, put the short text form of them (NAME.txt from
-github.com/rakhimov/scram, input/Aralia, commit 5b4c91ce) into a folder and name it in ARALIA_TREES.
+no known licence and are not kept here. To run these tests, put the short text form of them (NAME.txt, one
+`gate := formula` or `p(event) = number` a line) into a folder and name it in ARALIA_TREES.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The three-motor tree, motor 2 only: 18 basic events, each with q = 0.02.
 
 Input and printed report (9 April 2014: 54 cut sets, probability by inclusion and exclusion, share of each
-event) were read in an open collection of fault-tree inputs, github.com/rakhimov/scram, input/ThreeMotor. The
+event) were read in an open collection of fault-tree inputs, folder ThreeMotor. The
 three motors are an example of NUREG-0492, chapter IX (from memory; not compared with the handbook). The
 report counts the three timers KT1 to KT3 as basic events, and so does this test.
 

@@ -1,0 +1,32 @@
+"""Types for ids, so that a checker catches a cause handed over where a check is meant.
+
+An id is lower-case words joined by hyphens, the same in YAML, in code and on the command line.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import NewType
+
+EventId = NewType("EventId", str)
+"""Anything true or false of the engine: a complaint, a gate, a cause, or a house event."""
+CheckId = NewType("CheckId", str)
+FindingId = NewType("FindingId", str)
+RepairId = NewType("RepairId", str)
+SetupId = NewType("SetupId", str)
+HazardId = NewType("HazardId", str)
+SourceId = NewType("SourceId", str)
+ItemId = NewType("ItemId", str)
+"""A tool or a spare."""
+FigureId = NewType("FigureId", str)
+"""A named figure of a machine, such as `compression-ratio`."""
+TraitId = NewType("TraitId", str)
+MachineId = NewType("MachineId", str)
+KitId = NewType("KitId", str)
+
+ID_PATTERN = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
+
+
+def is_id(text: str) -> bool:
+    """Tell whether `text` is written as an id: lower-case words joined by hyphens."""
+    return ID_PATTERN.fullmatch(text) is not None

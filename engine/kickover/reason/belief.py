@@ -1,0 +1,126 @@
+"""Belief: the posterior over the hypotheses, given the answers so far.
+
+A belief is a value. An answer makes a new one, and undo is keeping the old one. Evidence may be soft, and
+evidence that no listed cause can explain goes to the unlisted cause, so nothing is ever divided by zero.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from kickover.ids import CheckId, EventId, RepairId
+from kickover.reason.hypotheses import Floats
+from kickover.reason.model import EngineState, Model
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One answer: a check, the weight of each of its findings, and the state in which it was made."""
+
+    check: CheckId
+    weights: tuple[float, ...]
+    state: EngineState
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """A cause and its posterior probability, marginal over the hypotheses."""
+
+    cause: EventId
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """The posterior, shape (H,), summing to 1; `cured` are the causes that repairs have ended.
+
+    `surprise` is how likely the latest answer was before it was given.
+    """
+
+    model: Model
+    posterior: Floats
+    cured: frozenset[EventId] = frozenset()
+    surprise: float = 1.0
+
+    @property
+    def unlisted(self) -> float:
+        """The probability that the cause is not in the library."""
+        return float(self.posterior[-1])
+
+    @property
+    def fits(self) -> bool:
+        """False when none of the library's causes explains the evidence."""
+        return self.unlisted < 0.5
+
+    def after(self, evidence: Evidence) -> Belief:
+        """The belief after an answer."""
+        likelihood = self.model.likelihood(evidence.check, evidence.weights, evidence.state)
+        return self._weighed(likelihood, self.cured)
+
+    def after_repair(self, repair: RepairId) -> Belief:
+        """The belief after a repair was made and the complaint stayed."""
+        cured = self.cured | frozenset(self.model.repairs[repair].cures)
+        return self._weighed(self.persisting(cured).astype(np.float64), cured)
+
+    def persisting(self, cured: frozenset[EventId]) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+        """Shape (H,): would the complaint still be there with the causes `cured` mended?"""
+        hypotheses = self.model.hypotheses
+        mended = np.array([cause in cured for cause in hypotheses.structure.causes] + [True])
+        left = ~mended[hypotheses.members]
+        mask = left @ (1 << np.arange(left.shape[1]))
+        persists: np.ndarray[tuple[int], np.dtype[np.bool_]] = (hypotheses.persists >> mask & 1).astype(bool)
+        persists[-1] = True
+        return persists
+
+    def ranking(self) -> tuple[Ranked, ...]:
+        """Every cause that is still possible, likeliest first, equals by id."""
+        marginal = self.marginals()
+        ordered = sorted(marginal.items(), key=lambda pair: (-pair[1], pair[0]))
+        return tuple(Ranked(cause, probability) for cause, probability in ordered)
+
+    def marginals(self) -> Mapping[EventId, float]:
+        """The probability of each cause being present, over all hypotheses, cured ones left out."""
+        hypotheses = self.model.hypotheses
+        names = hypotheses.structure.causes
+        total = np.zeros(len(names) + 1)
+        for column in hypotheses.members.T:
+            total += np.bincount(
+                np.where(column < 0, len(names), column), weights=self.posterior, minlength=len(names) + 1
+            )
+        return {
+            name: float(mass) for name, mass in zip(names, total[:-1], strict=True) if name not in self.cured
+        }
+
+    def sets(self, least: float = 0.0) -> tuple[tuple[tuple[EventId, ...], float], ...]:
+        """The sets of causes with more than `least` probability, likeliest first, links summed out."""
+        mass: dict[tuple[EventId, ...], float] = {}
+        for row in np.flatnonzero(self.posterior[:-1] > 0.0):
+            causes = self.model.hypotheses.causes_of(int(row))
+            mass[causes] = mass.get(causes, 0.0) + float(self.posterior[row])
+        kept = [(causes, share) for causes, share in mass.items() if share > least]
+        return tuple(sorted(kept, key=lambda pair: (-pair[1], pair[0])))
+
+    def _weighed(self, likelihood: Floats, cured: frozenset[EventId]) -> Belief:
+        weighed = self.posterior * likelihood
+        total = float(weighed.sum())
+        if total > 0.0:
+            return Belief(self.model, weighed / total, cured, total)
+        only_unlisted = np.zeros_like(self.posterior)
+        only_unlisted[-1] = 1.0
+        return Belief(self.model, only_unlisted, cured, 0.0)
+
+
+def prior_belief(model: Model) -> Belief:
+    """The belief before any answer."""
+    return Belief(model, model.hypotheses.prior)
+
+
+def believe(model: Model, evidence: Sequence[Evidence]) -> Belief:
+    """The belief after all of `evidence`; the order of the answers does not matter."""
+    belief = prior_belief(model)
+    for answer in evidence:
+        belief = belief.after(answer)
+    return belief

@@ -1,0 +1,131 @@
+"""What is recorded in a walk: one entry for each thing that was answered or done.
+
+Entries are plain values that go to and from plain data, so that a journal can keep them and a walk can be
+replayed from them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields
+from typing import Any as AnyValue
+
+from kickover.problem import KickoverError
+from kickover.reason.answers import Sureness
+
+
+class EntryError(KickoverError):
+    """A recorded entry that cannot be understood."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A finding was chosen. `state` is the situation in which it was made, where it is not the present one."""
+
+    check: str
+    finding: str
+    sureness: Sureness = Sureness.SURE
+    state: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A reading was taken: from `low` to `high` in the check's unit, the same twice for a single value."""
+
+    check: str
+    low: float
+    high: float
+    sureness: Sureness = Sureness.SURE
+    state: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped:
+    """A step was passed over; it may come back when nothing else is left."""
+
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cannot:
+    """A step cannot be done here: no tool, no part, no reach."""
+
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A setup was put in place, or undone, or a danger was ended."""
+
+    setup: str
+    undone: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Waited:
+    """The situation changed to `event` by waiting, or was told to have changed."""
+
+    event: str
+
+
+@dataclass(frozen=True, slots=True)
+class Repaired:
+    """A repair was made; its proof comes next."""
+
+    repair: str
+
+
+@dataclass(frozen=True, slots=True)
+class Proved:
+    """The proof after a repair: is the complaint gone?"""
+
+    gone: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A remark in the rider's own words."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class GaveUp:
+    """The walk ends without a confirmed repair."""
+
+
+Entry = Answered | Measured | Skipped | Cannot | Prepared | Waited | Repaired | Proved | Noted | GaveUp
+
+KINDS: Mapping[str, type[Entry]] = {
+    "answered": Answered,
+    "measured": Measured,
+    "skipped": Skipped,
+    "cannot": Cannot,
+    "prepared": Prepared,
+    "waited": Waited,
+    "repaired": Repaired,
+    "proved": Proved,
+    "noted": Noted,
+    "gave-up": GaveUp,
+}
+_NAMES = {kind: name for name, kind in KINDS.items()}
+
+
+def to_data(entry: Entry) -> dict[str, AnyValue]:
+    """Write an entry as plain data, its kind under `what`."""
+    return {"what": _NAMES[type(entry)], **asdict(entry)}
+
+
+def from_data(data: Mapping[str, AnyValue]) -> Entry:
+    """Read an entry from plain data; EntryError when it is not one."""
+    kind = KINDS.get(str(data.get("what")))
+    if kind is None:
+        raise EntryError(f"no entry is called {data.get('what')!r}; known are {', '.join(KINDS)}")
+    known = {one.name for one in fields(kind)}
+    values = {key: value for key, value in data.items() if key in known}
+    if "sureness" in values:
+        values["sureness"] = Sureness(values["sureness"])
+    try:
+        return kind(**values)
+    except TypeError as error:
+        raise EntryError(f"an entry {data.get('what')!r} is incomplete: {error}") from None

@@ -1,0 +1,1 @@
+"""The commands: one small file each, which parse, call the core, and print. No logic lives here."""

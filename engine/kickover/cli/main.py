@@ -1,0 +1,96 @@
+"""The program: a table of commands, and the one place where errors are turned into words.
+
+Commands are imported only when they are asked for, so that each pays for what it uses itself.
+"""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from collections.abc import Mapping
+from importlib import import_module
+from pathlib import Path
+
+import click
+import platformdirs
+
+from kickover.problem import KickoverError
+
+COMMANDS: Mapping[str, str] = {
+    "check": "kickover.cli.check",
+}
+"""Each command with the module that holds it; module, function and command share one name."""
+
+INTERRUPTED = 130
+OUR_FAULT = 3
+
+
+class LazyCommands(click.Group):
+    """A group whose commands are imported when they are used or listed."""
+
+    def list_commands(self, _ctx: click.Context) -> list[str]:
+        """Give the names of all commands."""
+        return list(COMMANDS)
+
+    def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import a command by its name."""
+        if cmd_name not in COMMANDS:
+            return None
+        command = getattr(import_module(COMMANDS[cmd_name]), cmd_name)
+        assert isinstance(command, click.Command)
+        return command
+
+
+@click.group(cls=LazyCommands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="kickover", prog_name="kickover")
+def main() -> None:
+    """Find out why a small engine will not start, and get it running."""
+
+
+def entry() -> None:
+    """Run the program and leave with its exit code.
+
+    0 done, 1 something wrong with the data or no answer, 2 wrong usage, 3 a fault of the program itself
+    (its traceback goes to a log file), 130 interrupted.
+    """
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: list[str]) -> int:
+    """Run one command line and give its exit code; errors go to standard error in words."""
+    try:
+        result = main.main(args=arguments, prog_name="kickover", standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        return error.exit_code
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("interrupted", err=True)
+        return INTERRUPTED
+    except KickoverError as error:
+        click.echo(str(error), err=True)
+        return 1
+    except SystemExit as leaving:
+        return leaving.code if isinstance(leaving.code, int) else int(leaving.code is not None)
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 1
+    except Exception:
+        click.echo(_log(traceback.format_exc()), err=True)
+        return OUR_FAULT
+    return result if isinstance(result, int) else 0
+
+
+def _log(details: str) -> str:
+    """Save the details of a fault of our own; say where they are."""
+    file = Path(platformdirs.user_state_dir("kickover")) / "faults.log"
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        with file.open("a", encoding="utf-8") as log:
+            log.write(f"{details}\n")
+    except OSError as error:
+        return f"kickover met a fault of its own and could not write {file} ({error.strerror})"
+    return f"kickover met a fault of its own; please report it with what is at the end of {file}"
+
+
+if __name__ == "__main__":
+    entry()

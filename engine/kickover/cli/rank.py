@@ -1,0 +1,117 @@
+"""`kickover rank`: ranked causes and the next step from findings given at once, no questions asked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from kickover.api import Loaded, Walk, load
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.ids import CheckId
+from kickover.library.model import Library
+from kickover.problem import KickoverError
+from kickover.walk.entries import Answered, Measured, Proved, Repaired
+from kickover.walk.wording import minutes_in_words, percent, preparation_title, step_title, why
+
+
+class SawError(KickoverError):
+    """A `--saw` that does not read CHECK=FINDING."""
+
+
+@click.command()
+@click.argument("complaint")
+@click.option("--machine", required=True, help="A machine of the library, or a file of one.")
+@click.option("--saw", multiple=True, metavar="CHECK=FINDING", help="A finding, `~guess` or `~fairly` and `@EVENT` may follow.")
+@click.option("--done", multiple=True, metavar="REPAIR", help="A repair that was made and did not help.")
+@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
+@click.option("--kit", help="Tools and spares at hand: a kit of the library, or a file of one.")
+@click.option("--top", type=click.IntRange(min=1), default=10, show_default=True, help="How many causes to show.")
+@click.option("--give-up", type=click.FloatRange(min=0), help="What giving up costs, in minutes.")
+@library_option
+@json_option
+def rank(
+    complaint: str,
+    machine: str,
+    saw: tuple[str, ...],
+    done: tuple[str, ...],
+    given: tuple[str, ...],
+    kit: str | None,
+    top: int,
+    give_up: float | None,
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """Rank the likely causes of COMPLAINT (several joined by commas) and name the next step."""
+    loaded = load(library)
+    walk = loaded.walk(complaint.split(","), machine, given, kit, give_up)
+    for one in saw:
+        check, finding, state = _parted(one)
+        walk.record(check, finding, state)
+    for repair in done:
+        walk.session = walk.session.record(Repaired(repair)).record(Proved(gone=False))
+    if as_json:
+        print_json(_data(loaded, walk, complaint, top))
+    else:
+        _print(loaded.library, walk, top)
+    return 0 if walk.session.belief.fits else 1
+
+
+def _parted(saw: str) -> tuple[str, str, str]:
+    """Part `CHECK=FINDING~sureness@EVENT` into check, finding with sureness, and event."""
+    check, mark, rest = saw.partition("=")
+    if not mark or not check.strip() or not rest.strip():
+        raise SawError(f"{saw!r} does not read as CHECK=FINDING; write for example plug-look=dry")
+    finding, _, state = rest.partition("@")
+    return check.strip(), finding.strip(), state.strip()
+
+
+def _data(loaded: Loaded, walk: Walk, complaint: str, top: int) -> dict[str, Any]:
+    session = walk.session
+    planned = session.plan()
+    step = planned.next
+    return {
+        "machine": session.model.machine.id,
+        "complaint": complaint,
+        "evidence": [_evidence(walk, entry) for entry in session.entries if isinstance(entry, Answered | Measured)],
+        "causes": [
+            {"id": one.cause, "title": loaded.library.title_of(one.cause), "probability": one.probability}
+            for one in walk.ranking()[:top]
+        ],
+        "hypotheses": [
+            {"causes": list(causes), "probability": probability} for causes, probability in session.belief.sets()
+        ],
+        "unlisted": session.belief.unlisted,
+        "next": {
+            "kind": step.kind.value,
+            "id": step.id,
+            "minutes": step.outlay.minutes,
+            "why": why(session, planned),
+            "first": [one.setup or one.wait_for for one in step.outlay.preparations],
+            "expected_minutes": step.expected,
+        },
+        "model_version": loaded.library.version,
+    }
+
+
+def _evidence(walk: Walk, entry: Answered | Measured) -> dict[str, Any]:
+    check = walk.session.model.checks[CheckId(entry.check)]
+    weights = walk.session.weights_of(entry)
+    place = max(range(len(weights)), key=weights.__getitem__)
+    return {"check": check.id, "finding": check.findings[place].id, "weight": weights[place]}
+
+
+def _print(library: Library, walk: Walk, top: int) -> None:
+    belief = walk.session.belief
+    if not belief.fits:
+        click.echo("None of the library's causes fits these findings well: check the answers, or think of something else.")
+    for number, one in enumerate(walk.ranking()[:top], start=1):
+        click.echo(f"{number:3}. {percent(one.probability):>6}  {library.title_of(one.cause)} ({one.cause})")
+    click.echo(f"     {percent(belief.unlisted):>6}  something that is not in the library")
+    planned = walk.session.plan()
+    step = planned.next
+    click.echo(f"\nNext: {step_title(library, step)} ({step.kind.value} {step.id}), {minutes_in_words(step.outlay.minutes)}")
+    for preparation in step.outlay.preparations:
+        click.echo(f"  before it: {preparation_title(library, preparation)}")
+    click.echo(f"  because it {why(walk.session, planned)}" if step.kind != "give-up" else f"  because {why(walk.session, planned)}")

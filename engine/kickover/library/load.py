@@ -1,0 +1,106 @@
+"""From a folder of authored files to a library and everything that is wrong with it.
+
+Runs the stages in order: files, YAML, form, values, meaning. No stage raises for what an author wrote;
+each reports, leaves out what it cannot use, and the rest goes on.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import chain
+from pathlib import Path
+
+from kickover.ids import ID_PATTERN
+from kickover.library.build import Outcome, build
+from kickover.library.files import content_version, read_folder
+from kickover.library.model import Library
+from kickover.library.sections import Entry, entries_in, singled
+from kickover.library.source import Document
+from kickover.library.tables import line_of, words_in
+from kickover.problem import LibraryError, Place, Problem
+
+
+def load_library(
+    folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False
+) -> tuple[Library | None, tuple[Problem, ...]]:
+    """Load a library and review it; give it with all problems, sorted by file and line.
+
+    `overlays` are further folders laid over the first in their order: their entries are added, and
+    replace those of the same id; settings are replaced one by one. The library holds what could be read,
+    and is None when nothing could. `checked` says that this very content was found to be without problems
+    before, so that form and meaning need no second look.
+    """
+    folders = (folder, *overlays)
+    read = [read_folder(one) for one in folders]
+    documents = [document for found, _ in read for document in found]
+    problems = [problem for _, wrong in read for problem in wrong]
+    problems += [problem for document in documents for problem in document.problems]
+    layers = []
+    for found, _ in read:
+        layer: list[Entry] = []
+        for document in found:
+            entries, wrong = entries_in(document)
+            layer += entries
+            problems += wrong
+        layers.append(layer)
+    kept, twice = singled(layers)
+    problems += twice
+    if not kept:
+        return None, tuple(sorted(set(problems)))
+    outcome = build(kept.values(), _hash_of(folders), _pass if checked else _form)
+    problems += outcome.problems
+    if not checked:
+        problems += _heading_missing(kept, folder)
+        problems += _meaning(outcome, documents)
+    return outcome.library, tuple(sorted(set(problems)))
+
+
+def load_or_raise(folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False) -> Library:
+    """Load a library that is without problems. Raises `LibraryError` with all of them when it is not."""
+    library, problems = load_library(folder, overlays=overlays, checked=checked)
+    if problems or library is None:
+        raise LibraryError(problems)
+    return library
+
+
+def _hash_of(folders: Iterable[Path]) -> str:
+    return hashlib.sha256("\n".join(content_version(one) for one in folders).encode()).hexdigest()
+
+
+def _pass(_entry: Entry) -> None:
+    pass
+
+
+def _form(entry: Entry) -> None:
+    # Imported when used: jsonschema takes longer to import than a library that was checked before to load.
+    from kickover.library.schema import check_form
+
+    check_form(entry)
+
+
+def _heading_missing(kept: dict[tuple[str, str], Entry], folder: Path) -> Iterator[Problem]:
+    if ("library", "") not in kept:
+        mend = 'add `library: {title: ..., version: "1.0"}` to one of its files'
+        yield Problem(Place(str(folder), 1), "library", "the library has no heading", mend)
+
+
+def _meaning(outcome: Outcome, documents: Sequence[Document]) -> Iterator[Problem]:
+    """Review the library, without judging what left-out parts speak of, and find the exact lines."""
+    # Imported when used: networkx takes longer to import than a library that was checked before to load.
+    from kickover.library.review import review
+
+    unread = (ID_PATTERN.findall(document.text) for document in documents if document.data is None)
+    spoken_of = frozenset(
+        chain(
+            chain.from_iterable(unread),
+            (entry.id for entry in outcome.left_out),
+            chain.from_iterable(words_in(entry.data) for entry in outcome.left_out),
+        )
+    )
+    data = {document.file: document.data for document in documents}
+    for problem in review(outcome.library, spoken_of):
+        trail = problem.path.split("/")
+        line = line_of(data[problem.place.file], trail, problem.place.line)
+        yield replace(problem, place=Place(problem.place.file, max(line, problem.place.line)))

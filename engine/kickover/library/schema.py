@@ -1,0 +1,136 @@
+"""The form of entries: JSON Schema 2020-12 documents, and their findings in plain words.
+
+Each section has its own document under `schemas/`. The `description` of a schema says what to write and
+becomes the mend of a problem. What an entry means is not judged here.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any, cast
+
+from jsonschema import Draft202012Validator
+from jsonschema.exceptions import ValidationError
+from referencing import Registry, Resource
+
+from kickover.library.nearest import nearest
+from kickover.library.sections import Entry
+from kickover.library.tables import Step, Table
+
+_FOLDER = Path(__file__).parent / "schemas"
+_SHOWN = 40
+
+
+def check_form(entry: Entry) -> None:
+    """Report on the entry everything in which its form is wrong."""
+    validator = _validator(entry.section.schema)
+    if validator.is_valid(entry.data):
+        return
+    for error in validator.iter_errors(entry.data):
+        for steps, message, mend in _explain(error, entry):
+            entry.report(steps, message, mend)
+
+
+@cache
+def schema_named(name: str) -> dict[str, Any]:
+    """Give one schema document by its name, such as `cause`."""
+    document: dict[str, Any] = json.loads((_FOLDER / f"{name}.json").read_text(encoding="utf-8"))
+    return document
+
+
+@cache
+def _validator(name: str) -> Draft202012Validator:
+    common = schema_named("common")
+    resource = Resource.from_contents(common)
+    registry: Registry[Any] = Registry().with_resource(common["$id"], resource)
+    return Draft202012Validator(schema_named(name), registry=registry)
+
+
+def _explain(error: ValidationError, entry: Entry) -> Iterator[tuple[list[Step], str, str]]:
+    steps: list[Step] = list(error.absolute_path)
+    found: Any = error.instance
+    rule, wanted, schema = str(error.validator), cast("Any", error.validator_value), _schema(error)
+    name = steps[-1] if steps else ""
+    said = f"`{name}`" if isinstance(name, str) and name else "this item" if steps else entry.title
+    if rule == "required":
+        for missing in wanted:
+            if missing not in found:
+                yield (
+                    steps,
+                    f"{said} has no `{missing}:`",
+                    f"add `{missing}: ...`{_what(error, entry, missing)}",
+                )
+    elif rule == "additionalProperties":
+        known = schema.get("properties", {})
+        for key in found:
+            if key not in known:
+                near = nearest(key, known)
+                mend = f"did you mean `{near}:`?" if near else f"its keys are {', '.join(known)}"
+                yield [*steps, key], f"{said} has no key `{key}`", mend
+    elif "propertyNames" in error.relative_schema_path:
+        yield [*steps, found], f"the name `{found[:_SHOWN]}` cannot stand here", _write(error)
+    elif rule == "not":
+        yield steps, f"{said} does not belong here", str(schema["description"])
+    else:
+        yield steps, f"{said} {_verdict(rule, found, wanted)}", _write(error)
+
+
+def _schema(error: ValidationError) -> dict[str, Any]:
+    return error.schema if isinstance(error.schema, dict) else {}
+
+
+def _verdict(rule: str, found: object, wanted: object) -> str:
+    match rule:
+        case "type":
+            return f"is {_kind(found)}"
+        case "enum" | "pattern" | "const":
+            return f"cannot be {_kind(found)}"
+        case "minItems" | "minProperties":
+            return f"holds too little: {wanted} or more are wanted"
+        case "maxProperties":
+            return f"holds more than {wanted}"
+        case "uniqueItems":
+            return "holds something twice"
+        case "minimum" | "exclusiveMinimum":
+            return f"is {found}, which is too little"
+        case "maximum":
+            return f"is {found}, which is too much"
+        case "minLength":
+            return "is empty"
+        case "maxLength":
+            return f"is longer than {wanted} characters"
+    return f"breaks the rule {rule}"
+
+
+def _kind(found: object) -> str:
+    match found:
+        case None:
+            return "empty"
+        case bool():
+            return f"`{str(found).lower()}`"
+        case int() | float():
+            return f"the number {found}"
+        case str():
+            return f"`{found[:_SHOWN]}`"
+        case Table():
+            return "a mapping"
+    return "a list"
+
+
+def _write(error: ValidationError) -> str:
+    if error.validator == "uniqueItems":
+        return "delete one of them"
+    return f"write {_schema(error).get('description', 'it as the format asks')}"
+
+
+def _what(error: ValidationError, entry: Entry, key: str) -> str:
+    for schema in (_schema(error), schema_named(entry.section.schema)):
+        about = schema.get("properties", {}).get(key, {})
+        if "$ref" in about:
+            about = schema_named("common")["$defs"][about["$ref"].rpartition("/")[2]]
+        if "description" in about:
+            return f" ({about['description']})"
+    return ""

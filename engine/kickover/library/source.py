@@ -1,0 +1,233 @@
+"""YAML text to plain data, with the line of every key and item.
+
+Works on the parser's events, so that nothing in a file is ever constructed or run. Keys stay text, and
+of plain values only numbers, `true`, `false` and `null` become anything else. It refuses, as problems:
+tags, merge keys, equal keys, aliases that loop or multiply, deep nesting, and text that is no YAML. It
+never raises for what a file holds.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from kickover.library.syntax import explain
+from kickover.library.tables import Items, Step, Table, spoken
+from kickover.problem import Place, Problem
+
+MOST_BYTES = 2_000_000
+MOST_NODES = 400_000
+MOST_DEPTH = 40
+
+_INTEGER = re.compile(r"[-+]?[0-9]{1,18}")
+_DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
+_WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
+_UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_LOADER = getattr(yaml, "CLoader", yaml.Loader)
+_SHOWN = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One file: its name as shown to the author, its data, and what is wrong with its writing.
+
+    `data` is None when the file could not be read as a mapping; `text` is then all that is known of it.
+    """
+
+    file: str
+    data: Table | None
+    problems: tuple[Problem, ...]
+    text: str = ""
+
+
+def read_document(raw: bytes, file: str) -> Document:
+    """Read one YAML file from its bytes. Never raises for what the bytes hold."""
+    if len(raw) > MOST_BYTES:
+        return _refused(
+            file,
+            1,
+            f"the file has {len(raw)} bytes, and at most {MOST_BYTES} are read",
+            "split it into several files",
+        )
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        return _refused(file, line, "this line is not UTF-8 text", "save the file as UTF-8")
+    if (odd := _UNPRINTABLE.search(text)) or (odd := re.search("\t", text)):
+        line = text.count("\n", 0, odd.start()) + 1
+        if odd[0] == "\t":
+            return _refused(file, line, "there is a tab on this line", "use spaces instead", text)
+        return _refused(
+            file, line, f"there is a character that cannot be shown (U+{ord(odd[0]):04X})", "delete it", text
+        )
+    reader = _Reader(file, text)
+    try:
+        data = reader.read()
+    except yaml.YAMLError as error:
+        line, message, mend = explain(error)
+        return _refused(file, line, message, mend, text)
+    except _Refused as refusal:
+        return _refused(file, refusal.line, refusal.message, refusal.mend, text)
+    return Document(file, data, tuple(reader.problems), text)
+
+
+def _refused(file: str, line: int, message: str, mend: str, text: str = "") -> Document:
+    return Document(file, None, (Problem(Place(file, line), "", message, mend),), text)
+
+
+class _Refused(Exception):  # noqa: N818 - a way out of the reader, never seen outside
+    def __init__(self, line: int, message: str, mend: str) -> None:
+        super().__init__(message)
+        self.line, self.message, self.mend = line, message, mend
+
+
+@dataclass(frozen=True, slots=True)
+class _Anchored:
+    """A value that an alias may stand for, with the nodes and the levels that it brings along."""
+
+    value: object
+    nodes: int
+    levels: int
+
+
+class _Reader:
+    """Builds the data of one file from the parser's events."""
+
+    def __init__(self, file: str, text: str) -> None:
+        self.problems: list[Problem] = []
+        self._file = file
+        self._events: Iterator[yaml.Event] = yaml.parse(text, Loader=_LOADER)
+        self._anchors: dict[str, _Anchored | None] = {}
+        self._trail: list[Step] = []
+        self._top: Table | None = None
+        self._nodes = 0
+
+    def read(self) -> Table:
+        next(self._events)
+        if isinstance(next(self._events), yaml.StreamEndEvent):
+            raise _Refused(1, "the file is empty", "write a section such as `causes:` into it, or delete it")
+        event = next(self._events)
+        if not isinstance(event, yaml.MappingStartEvent):
+            raise _Refused(
+                _line(event),
+                "the file is not a mapping of sections",
+                "start it with a section such as `causes:`",
+            )
+        data, _ = self._value(event, 1)
+        next(self._events)
+        if not isinstance(more := next(self._events), yaml.StreamEndEvent):
+            raise _Refused(
+                _line(more), "a second document starts here", "write one document a file, without `---`"
+            )
+        assert isinstance(data, Table)
+        return data
+
+    def _value(self, event: Any, depth: int) -> tuple[object, int]:
+        """Read the value that starts with `event`; give it with the number of levels that it has."""
+        if isinstance(event, yaml.AliasEvent):
+            return self._aliased(event, depth)
+        self._count(1, depth, event)
+        before = self._nodes
+        if event.tag is not None:
+            self._report(event, f"the tag `{event.tag[:_SHOWN]}` is not read", "delete it: values are plain")
+        if event.anchor is not None:
+            self._anchors[event.anchor] = None
+        value: object
+        if isinstance(event, yaml.ScalarEvent):
+            value, levels = (_plain(event.value) if event.implicit[0] else event.value), 0
+        elif isinstance(event, yaml.SequenceStartEvent):
+            value, levels = self._items(event, depth)
+        else:
+            value, levels = self._table(event, depth)
+        if event.anchor is not None:
+            self._anchors[event.anchor] = _Anchored(value, self._nodes - before + 1, levels)
+        return value, levels
+
+    def _items(self, start: yaml.Event, depth: int) -> tuple[Items, int]:
+        items, levels = Items(_line(start)), 0
+        while not isinstance(event := next(self._events), yaml.SequenceEndEvent):
+            self._trail.append(len(items))
+            value, below = self._value(event, depth + 1)
+            self._trail.pop()
+            items.append(value)
+            items.lines.append(_line(event))
+            levels = max(levels, below)
+        return items, levels + 1
+
+    def _table(self, start: yaml.Event, depth: int) -> tuple[Table, int]:
+        table, levels = Table(_line(start)), 0
+        if self._top is None:
+            self._top = table
+        while not isinstance(event := next(self._events), yaml.MappingEndEvent):
+            if not isinstance(event, yaml.ScalarEvent):
+                raise _Refused(_line(event), "this key is not a word", "write keys as plain words")
+            key, line = event.value, _line(event)
+            self._trail.append(key)
+            value, below = self._value(next(self._events), depth + 1)
+            if key == "<<":
+                self._report(event, "the merge key `<<` is not read", "write the keys out")
+            elif key in table:
+                self._report(
+                    event,
+                    f"`{key}` is here and on line {table.lines[key]} already",
+                    "keep one of them, or give one another name",
+                )
+            else:
+                table[key] = value
+                table.lines[key] = line
+            self._trail.pop()
+            levels = max(levels, below)
+        return table, levels + 1
+
+    def _aliased(self, event: Any, depth: int) -> tuple[object, int]:
+        name = event.anchor[:_SHOWN]
+        if event.anchor not in self._anchors:
+            raise _Refused(
+                _line(event), f"`*{name}` has no `&{name}` before it", f"mark what is meant with `&{name}`"
+            )
+        anchored = self._anchors[event.anchor]
+        if anchored is None:
+            raise _Refused(
+                _line(event), f"`*{name}` stands inside `&{name}` itself", "write out what is meant"
+            )
+        self._count(anchored.nodes, depth + anchored.levels, event)
+        return anchored.value, anchored.levels
+
+    def _count(self, nodes: int, depth: int, event: yaml.Event) -> None:
+        self._nodes += nodes
+        if self._nodes > MOST_NODES:
+            raise _Refused(
+                _line(event),
+                f"the file comes to more than {MOST_NODES} values here",
+                "split it, and repeat less by aliases",
+            )
+        if depth > MOST_DEPTH:
+            raise _Refused(
+                _line(event), f"the nesting is more than {MOST_DEPTH} levels deep here", "write it flatter"
+            )
+
+    def _report(self, event: yaml.Event, message: str, mend: str) -> None:
+        self.problems.append(
+            Problem(Place(self._file, _line(event)), spoken(self._top, self._trail), message, mend)
+        )
+
+
+def _line(event: Any) -> int:
+    return int(event.start_mark.line) + 1
+
+
+def _plain(text: str) -> object:
+    """Give what an unquoted scalar means in YAML's core schema, cut down to decimal numbers."""
+    if text.lower() in _WORDS and text in (text.lower(), text.upper(), text.capitalize()):
+        return _WORDS[text.lower()]
+    if _INTEGER.fullmatch(text):
+        return int(text)
+    if _DECIMAL.fullmatch(text) and math.isfinite(number := float(text)):
+        return number
+    return text

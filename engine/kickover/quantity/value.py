@@ -73,7 +73,8 @@ class Quantity:
         return hash((self.dimension, self._base()))
 
     def __str__(self) -> str:
-        return f"{self.value:.12g} {self.unit}".rstrip()
+        gap = "" if self.unit == ":1" else " "
+        return f"{self.value:.12g}{gap}{self.unit}".rstrip()
 
     def _base(self) -> float:
         return float(_to_base(self.value, UNITS[self.unit]))

@@ -1,0 +1,80 @@
+"""`kickover draw`: pictures of the library's fault trees."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from kickover.api import load
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.draw.gallery import all_trees, renew, stale
+from kickover.draw.output import write_file
+from kickover.draw.renderer import FORMATS, render
+from kickover.draw.tree import draw_tree
+
+PICTURE_FORMATS = FORMATS
+
+
+@click.group()
+def draw() -> None:
+    """Draw fault trees."""
+
+
+def form_of(file: Path, forms: tuple[str, ...]) -> str:
+    """The format that a file's name asks for. Raises UsageError when it is none of `forms`."""
+    form = file.suffix.lower().removeprefix(".")
+    if form not in forms:
+        endings = ", ".join(f".{one}" for one in forms)
+        raise click.UsageError(f"{file}: cannot tell what to draw; end its name in one of {endings}")
+    return form
+
+
+@draw.command()
+@click.argument("name")
+@click.option("--machine", metavar="NAME|FILE", help="Leave out what this machine cannot have.")
+@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf|png|dot",
+              help="Write a picture; without it the DOT text is printed.")  # fmt: skip
+@library_option
+@json_option
+def tree(name: str, machine: str | None, output: Path | None, library: Path | None, as_json: bool) -> None:
+    """Draw the fault tree NAME: a tree of the library, a complaint, or any event.
+
+    What is too large for one picture ends in a triangle with the name under which it can be drawn.
+    """
+    form = form_of(output, PICTURE_FORMATS) if output else "dot"
+    loaded = load(library)
+    picture = draw_tree(loaded.library, name, loaded.machine(machine) if machine else None)
+    if output:
+        write_file(output, render(picture.dot, form))
+    if as_json:
+        print_json(
+            {
+                "name": picture.subject.name,
+                "title": picture.subject.title,
+                "machine": machine,
+                "goes_on_in": list(picture.transfers),
+                "file": str(output) if output else None,
+                "dot": picture.dot,
+            }
+        )
+    elif output is None:
+        click.echo(picture.dot, nl=False)
+
+
+@draw.command(name="all")
+@click.argument("folder", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.option("--check", is_flag=True, help="Only tell which pictures are out of date; 1 when any is.")
+@library_option
+@json_option
+def all_(folder: Path, check: bool, library: Path | None, as_json: bool) -> int:
+    """Draw every tree of the library into FOLDER as SVG, but only those that are out of date."""
+    wanted = all_trees(load(library).library)
+    names = stale(folder, wanted) if check else tuple(renew(folder, wanted))
+    if as_json:
+        print_json({"folder": str(folder), "stale" if check else "drawn": list(names)})
+    else:
+        for name in names:
+            click.echo(name)
+        click.echo(f"{len(names)} of {len(wanted)} {'out of date' if check else 'drawn again'}")
+    return 1 if check and names else 0

@@ -1,0 +1,99 @@
+"""Turns DOT text into SVG, PNG or PDF with a `dot` program: the system's, or else the one from pip.
+
+PDF is made from the SVG, with the text kept as text, so that both programs give the same. DOT text
+is handed over on standard input; no program is ever given the name of a file.
+"""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+
+from kickover.draw.vector_pdf import svg_to_pdf
+from kickover.problem import KickoverError
+
+FORMATS = ("svg", "png", "pdf", "dot")
+BUNDLED = "graphviz-pure"
+PNG_DOTS_PER_INCH = 110
+
+
+class RenderError(KickoverError):
+    """A picture that could not be made."""
+
+
+@dataclass(frozen=True, slots=True)
+class Program:
+    """A program that speaks `dot`'s command line; `bundled` is true for the one that pip installs."""
+
+    path: str
+    bundled: bool
+
+
+def system_dot(which: Callable[[str], str | None] = shutil.which) -> Program | None:
+    """The system's own `dot`, or None when it is not on the search path."""
+    found = which("dot")
+    return Program(found, bundled=False) if found else None
+
+
+def bundled_dot() -> Program | None:
+    """The `dot` of the pip package graphviz-pure, or None when that is not installed."""
+    try:
+        files = metadata.files(BUNDLED) or ()
+    except metadata.PackageNotFoundError:
+        return None
+    for file in files:
+        if file.name in (BUNDLED, f"{BUNDLED}.exe"):
+            path = Path(str(file.locate())).resolve()
+            if path.is_file():
+                return Program(str(path), bundled=True)
+    return None
+
+
+def find_dot() -> Program:
+    """The system's `dot` when there is one, else the bundled one; RenderError when there is neither."""
+    program = system_dot() or bundled_dot()
+    if program is None:
+        raise RenderError(f"no program to draw with was found; run: pip install {BUNDLED}")
+    return program
+
+
+def render(dot: str, form: str, program: Program | None = None, seconds: float = 60.0) -> bytes:
+    """The picture that `dot` describes, as the bytes of a file of `form` (svg, png, pdf or dot).
+
+    Raises RenderError when the form is unknown, no program is found, it fails, or takes too long.
+    """
+    if form not in FORMATS:
+        raise RenderError(f"cannot draw {form!r}; choose one of {', '.join(FORMATS)}")
+    if form == "dot":
+        return dot.encode()
+    chosen = program or find_dot()
+    if form == "png":
+        return _run(chosen, ["-Tpng", f"-Gdpi={PNG_DOTS_PER_INCH}"], dot, seconds)
+    svg = _run(chosen, ["-Tsvg"], dot, seconds)
+    return svg_to_pdf(svg) if form == "pdf" else svg
+
+
+def _run(program: Program, arguments: list[str], dot: str, seconds: float) -> bytes:
+    try:
+        done = subprocess.run(  # noqa: S603 - the program was found by us, and no argument is a user's
+            [program.path, *arguments], input=dot.encode(), capture_output=True, timeout=seconds, check=False
+        )
+    except subprocess.TimeoutExpired as error:
+        raise RenderError(
+            f"drawing took more than {seconds:g} seconds and was stopped; draw a smaller part of the tree"
+        ) from error
+    except OSError as error:
+        raise RenderError(
+            f"{program.path}: cannot be run: {error.strerror}; run: pip install --force-reinstall {BUNDLED}"
+        ) from error
+    if done.returncode != 0 or not done.stdout:
+        said = done.stderr.decode(errors="replace").strip().splitlines()
+        reason = said[0] if said else f"it stopped with status {done.returncode}"
+        raise RenderError(
+            f"{program.path}: could not draw: {reason}; try -o FILE.dot and look at what is in it"
+        )
+    return done.stdout

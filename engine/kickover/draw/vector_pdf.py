@@ -1,0 +1,33 @@
+"""Turns the SVG of a drawing into a PDF of the same size, its text kept as text in an embedded font."""
+
+from __future__ import annotations
+
+import io
+
+from reportlab.graphics import renderPDF
+from reportlab.pdfgen.canvas import Canvas
+from svglib.fonts import get_global_font_map
+from svglib.svglib import svg2rlg
+
+from kickover.draw import text
+from kickover.problem import KickoverError
+
+
+class VectorError(KickoverError):
+    """An SVG that cannot be turned into a PDF."""
+
+
+def svg_to_pdf(svg: bytes) -> bytes:
+    """The one-page PDF of `svg`; the same bytes for the same input. Raises VectorError for no SVG."""
+    text.use_fonts()
+    fonts = get_global_font_map()
+    fonts.register_font(text.REGULAR, rlgFontName=text.REGULAR)
+    fonts.register_font(text.REGULAR, weight="bold", rlgFontName=text.BOLD)
+    drawing = svg2rlg(io.BytesIO(svg.replace(text.FONT_FAMILY.encode(), text.REGULAR.encode())))
+    if drawing is None:
+        raise VectorError("the drawing could not be read back as SVG; try -o FILE.svg")
+    stream = io.BytesIO()
+    canvas = Canvas(stream, pagesize=(drawing.width, drawing.height), invariant=1)
+    renderPDF.draw(drawing, canvas, 0, 0)
+    canvas.save()
+    return stream.getvalue()

@@ -164,21 +164,29 @@ def _is_large(branches: Branches, event: EventId) -> bool:
 def _best_cut(
     branches: Branches, tops: Sequence[EventId], cut: AbstractSet[EventId], rows: int
 ) -> EventId | None:
+    spared = tops if len(tops) == 1 else ()
     best: EventId | None = None
-    best_value = (-_rows(branches, tops, cut) + 1, 0)
+    best_value = (1.0 - _rows(branches, tops, cut), 0)
     for event in reach(branches, tops, cut):
-        if event in tops or event in cut or not branches.is_gate(event):
+        if event in spared or event in cut or not branches.is_gate(event):
             continue
         wider = cut | {event}
-        value = (-max(rows, _rows(branches, tops, wider)), len(reach(branches, tops, wider)))
+        value = (-max(float(rows), _rows(branches, tops, wider)), len(reach(branches, tops, wider)))
         if value > best_value:
             best, best_value = event, value
     return best
 
 
-def _rows(branches: Branches, tops: Sequence[EventId], cut: AbstractSet[EventId]) -> int:
-    shown = reach(branches, tops, cut)
-    return sum(1 for one in shown if one in cut or not branches.is_gate(one) or one in branches.checks)
+def _rows(branches: Branches, tops: Sequence[EventId], cut: AbstractSet[EventId]) -> float:
+    return sum(_height(branches, event, event in cut) for event in reach(branches, tops, cut))
+
+
+def _height(branches: Branches, event: EventId, is_cut: bool) -> float:
+    """Rows that an event takes up: its box, or the note of its checks, three of which fill a row."""
+    if is_cut:
+        return 1.0
+    note = len(branches.checks.get(event, ())) / 3
+    return note if branches.is_gate(event) else max(1.0, note)
 
 
 def _too_deep(

@@ -7,6 +7,7 @@ from kickover.library.model import ALWAYS, Band, Check, CheckKind, Finding, Limi
 from kickover.library.sections import Entry
 from kickover.library.tables import Table, inner, listed, tables
 from kickover.library.values import (
+    amount,
     condition,
     limit,
     needs,
@@ -96,7 +97,7 @@ def _reading(entry: Entry, table: Table) -> Reading:
     return Reading(
         unit=symbol,
         error_share=number(error, "share"),
-        error_fixed=read("error", "fixed", written=error.get("fixed", 0)),
+        error_fixed=amount(entry, ["reading", "error", "fixed"], error.get("fixed", 0), symbol),
         least=read("least", written=table["least"]),
         most=read("most", written=table["most"]),
         bands=tuple(

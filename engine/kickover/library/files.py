@@ -109,11 +109,11 @@ def _entries(folder: Path, problems: list[Problem]) -> Iterator[Path]:
 
     for here, folders, files in os.walk(folder, onerror=refuse):
         visible = sorted(name for name in folders if not name.startswith("."))
-        for name in visible:
-            if (linked := Path(here) / name).is_symlink():
-                problems.append(
-                    _about(linked, "links to folders are not followed", "copy the folder here instead")
-                )
+        linked = [Path(here) / name for name in visible if (Path(here) / name).is_symlink()]
+        problems += (
+            _about(link, "links to folders are not followed", "copy the folder here instead")
+            for link in linked
+        )
         folders[:] = visible
         for name in files:
             if not name.startswith("."):

@@ -48,13 +48,13 @@ def load_library(
     kept, twice = singled(layers)
     problems += twice
     if not kept:
-        return None, tuple(sorted(set(problems)))
+        return None, _in_order(problems)
     outcome = build(kept.values(), _hash_of(folders), _pass if checked else _form)
     problems += outcome.problems
     if not checked:
         problems += _heading_missing(kept, folder)
         problems += _meaning(outcome, documents)
-    return outcome.library, tuple(sorted(set(problems)))
+    return outcome.library, _in_order(problems)
 
 
 def load_or_raise(folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False) -> Library:
@@ -63,6 +63,11 @@ def load_or_raise(folder: Path, *, overlays: Sequence[Path] = (), checked: bool 
     if problems or library is None:
         raise LibraryError(problems)
     return library
+
+
+def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Sort problems, leaving out those that read the same in the same place (by way of an alias)."""
+    return tuple({str(problem): problem for problem in sorted(problems, reverse=True)}.values())[::-1]
 
 
 def _hash_of(folders: Iterable[Path]) -> str:

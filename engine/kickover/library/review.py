@@ -1,13 +1,66 @@
-"""What a library means, judged: a list of small reviews, each of which yields problems."""
+"""What a library means, judged by a list of small reviews, each of which yields problems.
+
+Runs after loading and before anything is reasoned. It changes nothing, and judges only what one can be
+sure of; that a likelihood is wrong is for people to see.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Callable, Iterator, Set
 
 from kickover.library.model import Library
+from kickover.library.review_chances import check_chances, check_lines, check_rates, check_settings
+from kickover.library.review_limits import check_exclusive_traits, check_figures, check_readings
+from kickover.library.review_names import check_names
+from kickover.library.review_rest import (
+    check_answers,
+    check_houses,
+    check_repairs,
+    check_setups,
+    check_sketches,
+)
+from kickover.library.review_safety import (
+    check_cautions,
+    check_leaving_steps,
+    check_road,
+    check_spark_steps,
+)
+from kickover.library.review_separation import check_separated, check_useful_checks
+from kickover.library.review_tree import check_complaints, check_gates, check_loops, check_reached
+from kickover.library.subject import Subject
 from kickover.problem import Problem
+
+REVIEWS: tuple[Callable[[Subject], Iterator[Problem]], ...] = (
+    check_names,
+    check_loops,
+    check_gates,
+    check_reached,
+    check_complaints,
+    check_settings,
+    check_rates,
+    check_chances,
+    check_lines,
+    check_separated,
+    check_useful_checks,
+    check_figures,
+    check_readings,
+    check_exclusive_traits,
+    check_repairs,
+    check_setups,
+    check_houses,
+    check_answers,
+    check_sketches,
+    check_spark_steps,
+    check_leaving_steps,
+    check_cautions,
+    check_road,
+)
 
 
 def review(library: Library, spoken_of: Set[str] = frozenset()) -> tuple[Problem, ...]:
-    """Judge what the library means; give all problems. Ids in `spoken_of` are not judged as unknown."""
-    return ()
+    """Judge what the library means; give all problems, sorted by file and line.
+
+    Ids in `spoken_of` are named in parts that could not be read; what is said of them is not judged.
+    """
+    subject = Subject(library, spoken_of)
+    return tuple(sorted({problem for one in REVIEWS for problem in one(subject)}))

@@ -121,6 +121,10 @@ def _kind(found: object) -> str:
 
 
 def _write(error: ValidationError) -> str:
+    if error.validator == "type" and isinstance(error.instance, bool | int | float):
+        wanted = error.validator_value if isinstance(error.validator_value, list) else [error.validator_value]
+        if "string" in wanted:
+            return "put it into quotation marks"
     if error.validator == "uniqueItems":
         return "delete one of them"
     return f"write {_schema(error).get('description', 'it as the format asks')}"

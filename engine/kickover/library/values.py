@@ -23,9 +23,10 @@ from kickover.library.model import (
 )
 from kickover.library.sections import Entry
 from kickover.library.tables import Step, Table, inner, listed
-from kickover.quantity import Quantity, QuantityError, parse
+from kickover.quantity import Quantity, QuantityError, dimension_of, parse
 
 _RATIO = " ratio"
+_DIFFERENCES = {"°C": "Δ°C", "K": "Δ°C", "°F": "Δ°F"}
 
 
 def text(table: Table, key: str, otherwise: str = "") -> str:
@@ -109,6 +110,18 @@ def quantity(entry: Entry, steps: Sequence[Step], written: object, unit: str | N
         return Quantity(0.0, "")
 
 
+def amount(entry: Entry, steps: Sequence[Step], written: object, unit: str) -> Quantity:
+    """Give an amount to be added to a quantity in `unit`, or an error of it, as a number of that unit.
+
+    For temperatures it is a difference, so that 9 °F is 5 °C and not -13 °C.
+    """
+    difference = _DIFFERENCES.get(unit)
+    given = quantity(entry, steps, written, difference or unit)
+    if difference is None or given.dimension != dimension_of(difference):
+        return given
+    return Quantity(given.within(difference), unit)
+
+
 def unit(entry: Entry, steps: Sequence[Step], written: object) -> str:
     """Give the symbol of a unit."""
     try:
@@ -131,14 +144,15 @@ def limit(entry: Entry, steps: Sequence[Step], written: object, unit: str) -> Li
         base = FormulaRef(str(written["formula"]), arguments)
     else:
         base = FigureRef(FigureId(str(written["figure"])))
-    plus = quantity(entry, [*steps, "plus"], written["plus"], unit) if "plus" in written else None
+    plus = amount(entry, [*steps, "plus"], written["plus"], unit) if "plus" in written else None
     return Limit(base, number(written, "times", 1.0), plus)
 
 
 def _argument(entry: Entry, steps: Sequence[Step], given: object) -> FigureRef | Quantity:
     if isinstance(given, str) and given[:1].isalpha():
         return FigureRef(FigureId(given))
-    return quantity(entry, steps, given, "" if isinstance(given, int | float) else None)
+    bare = str(given).replace(".", "", 1).isdigit()
+    return quantity(entry, steps, given, "" if bare else None)
 
 
 def _report(entry: Entry, steps: Sequence[Step], error: QuantityError) -> None:

@@ -1,0 +1,235 @@
+"""Reviews of names: everything that is named must exist, and be of the kind that is wanted there."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from kickover.figures import registry
+from kickover.library.model import (
+    Check,
+    Condition,
+    FigureRef,
+    FormulaRef,
+    Library,
+    Limit,
+    Needs,
+    names_in,
+)
+from kickover.library.subject import Subject, at, mend_name
+from kickover.problem import Place, Problem
+
+
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """One name, where it stands, and the kind of thing that it must be."""
+
+    name: str
+    kind: str
+    place: Place
+    trail: tuple[str, ...]
+
+
+def check_names(subject: Subject) -> Iterator[Problem]:
+    """Unknown names of every kind, with the nearest known one."""
+    known = _known(subject.library)
+    for one in _all_names(subject.library):
+        if one.name in known[one.kind] or one.name in subject.spoken_of:
+            continue
+        others = [kind for kind, names in known.items() if one.name in names and kind in _ELSEWHERE]
+        if others:
+            message = f"`{one.name}` is {_A[others[0]]}, and {_A[one.kind]} is wanted here"
+        else:
+            message = f"there is no {one.kind} `{one.name}`"
+        if {one.kind, *others} == {"tool", "spare"}:
+            yield at(one.place, message, f"name it under `{others[0]}s:`", *one.trail)
+            continue
+        mend = mend_name(one.name, known[one.kind], f"add it under `{_SECTION[one.kind]}:`, or name another")
+        yield at(one.place, message, mend, *one.trail)
+
+
+_A = {
+    "event": "an event",
+    "cause": "a cause",
+    "house event": "a house event",
+    "check": "a check",
+    "setup": "a setup",
+    "danger": "a danger",
+    "hazard": "a hazard",
+    "source": "a source",
+    "tool": "a tool",
+    "spare": "a spare",
+    "item": "a tool or spare",
+    "trait": "a trait",
+    "figure": "a figure",
+    "formula": "a formula",
+}
+_SECTION = {
+    "event": "events",
+    "cause": "causes",
+    "house event": "situation",
+    "setup": "setups",
+    "danger": "dangers",
+    "hazard": "hazards",
+    "source": "sources",
+    "tool": "tools",
+    "spare": "spares",
+    "item": "tools",
+    "trait": "traits",
+    "figure": "figures",
+    "formula": "figures",
+}
+_ELSEWHERE = ("event", "setup", "danger", "tool", "spare", "hazard", "trait", "check")
+
+
+def _known(library: Library) -> Mapping[str, Collection[str]]:
+    return {
+        "event": {*library.complaints, *library.gates, *library.causes, *library.houses},
+        "cause": library.causes,
+        "house event": library.houses,
+        "check": library.checks,
+        "setup": {one.id for one in library.setups.values() if not one.danger},
+        "danger": {one.id for one in library.setups.values() if one.danger},
+        "hazard": library.hazards,
+        "source": library.sources,
+        "tool": {one.id for one in library.items.values() if not one.spare},
+        "spare": {one.id for one in library.items.values() if one.spare},
+        "item": library.items,
+        "trait": library.traits,
+        "figure": library.figures,
+        "formula": registry(),
+    }
+
+
+@dataclass(slots=True)
+class _Collector:
+    """Collects the names of one entry."""
+
+    place: Place
+    trail: tuple[str, ...]
+    found: list[_Named] = field(default_factory=list)
+
+    def add(self, kind: str, names: Iterable[str], *steps: str) -> None:
+        for name in names:
+            self.found.append(_Named(name, kind, self.place, (*self.trail, *steps, name)))
+
+    def condition(self, kind: str, condition: Condition, *steps: str) -> None:
+        self.found += (_Named(name, kind, self.place, (*self.trail, *steps)) for name in names_in(condition))
+
+    def needs(self, needs: Needs) -> None:
+        self.add("tool", needs.tools, "tools")
+        self.add("spare", needs.spares, "spares")
+        self.add("setup", needs.setups, "needs")
+        self.add("setup", needs.undone, "undone")
+        self.add("danger", needs.leaves, "leaves")
+        self.add("danger", needs.clears, "clears")
+        self.add("danger", needs.not_during, "not_during")
+        self.add("hazard", needs.hazards, "hazards")
+        self.condition("trait", needs.only_if, "only_if")
+        self.condition("house event", needs.only_when, "only_when")
+
+    def limit(self, limit: Limit | None, *steps: str) -> None:
+        match limit.base if limit else None:
+            case FigureRef(figure):
+                self.found.append(_Named(figure, "figure", self.place, (*self.trail, *steps)))
+            case FormulaRef(formula, arguments):
+                self.found.append(_Named(formula, "formula", self.place, (*self.trail, *steps)))
+                for name, one in arguments.items():
+                    if isinstance(one, FigureRef):
+                        trail = (*self.trail, *steps, "with", name)
+                        self.found.append(_Named(one.figure, "figure", self.place, trail))
+
+
+def _all_names(library: Library) -> Iterator[_Named]:
+    yield from _of_events(library)
+    for check in library.checks.values():
+        yield from _of_check(check)
+    yield from _of_work(library)
+    yield from _of_profiles(library)
+
+
+def _of_events(library: Library) -> Iterator[_Named]:
+    for section, gates in (
+        ("complaints", [complaint.gate for complaint in library.complaints.values()]),
+        ("events", list(library.gates.values())),
+    ):
+        for gate in gates:
+            names = _Collector(gate.place, (section, gate.id))
+            names.add("event", [line.event for line in gate.inputs], "of")
+            names.condition("trait", gate.only_if, "only_if")
+            yield from names.found
+    for complaint in library.complaints.values():
+        names = _Collector(complaint.gate.place, ("complaints", complaint.id))
+        names.add("house event", complaint.implies, "implies")
+        names.add("setup", complaint.proof.needs, "proof", "needs")
+        names.add("hazard", complaint.proof.hazards, "proof", "hazards")
+        yield from names.found
+    for cause in library.causes.values():
+        names = _Collector(cause.place, ("causes", cause.id))
+        names.add("house event", cause.factors, "factors")
+        names.add("source", cause.sources, "source")
+        names.condition("trait", cause.only_if, "only_if")
+        yield from names.found
+    for house in library.houses.values():
+        names = _Collector(house.place, ("situation", house.id))
+        names.add("house event", house.excludes, "excludes")
+        yield from names.found
+    for tree in library.trees.values():
+        names = _Collector(tree.place, ("trees", tree.id))
+        names.add("event", tree.tops, "tops")
+        yield from names.found
+
+
+def _of_check(check: Check) -> Iterator[_Named]:
+    names = _Collector(check.place, ("checks", check.id))
+    names.needs(check.needs)
+    names.add("source", check.sources, "source")
+    yield from names.found
+    for line in check.lines:
+        lines = _Collector(line.place, ("checks", check.id))
+        lines.condition("event", line.when)
+        yield from lines.found
+    for finding in check.findings:
+        inside = _Collector(check.place, ("checks", check.id, "findings", finding.id))
+        inside.add("danger", finding.leaves, "leaves")
+        yield from inside.found
+    for band in check.reading.bands if check.reading else ():
+        edges = _Collector(band.place, ("checks", check.id, "reading", "bands", band.finding))
+        edges.limit(band.low, "from")
+        edges.limit(band.high, "below")
+        yield from edges.found
+
+
+def _of_work(library: Library) -> Iterator[_Named]:
+    for repair in library.repairs.values():
+        names = _Collector(repair.place, ("repairs", repair.id))
+        names.add("cause", repair.cures, "cures")
+        names.add("source", repair.sources, "source")
+        names.needs(repair.needs)
+        yield from names.found
+    for setup in library.setups.values():
+        names = _Collector(setup.place, ("dangers" if setup.danger else "setups", setup.id))
+        names.needs(setup.needs)
+        yield from names.found
+    for hazard in library.hazards.values():
+        names = _Collector(hazard.place, ("hazards", hazard.id))
+        names.add("source", hazard.sources, "source")
+        yield from names.found
+
+
+def _of_profiles(library: Library) -> Iterator[_Named]:
+    for figure in library.figures.values():
+        names = _Collector(figure.place, ("figures", figure.id))
+        names.add("source", figure.sources, "source")
+        for fitting, _ in figure.assumed:
+            names.condition("trait", fitting, "assumed")
+        yield from names.found
+    for machine in library.machines.values():
+        names = _Collector(machine.place, ("machine",))
+        names.add("trait", sorted(machine.traits), "traits")
+        names.add("figure", machine.figures, "figures")
+        yield from names.found
+    for kit in library.kits.values():
+        names = _Collector(kit.place, ("kit",))
+        names.add("item", sorted(kit.items), "items")
+        yield from names.found

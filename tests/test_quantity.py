@@ -10,7 +10,7 @@ import sys
 
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kickover.problem import KickoverError
@@ -231,12 +231,11 @@ def test_what_cannot_be_read_says_what_was_read_and_what_would_do(
 
 
 def test_a_reading_of_another_dimension_names_both() -> None:
-    with pytest.raises(
-        WrongDimensionError, match="a pressure is wanted; write it in bar or psi"
-    ):
+    with pytest.raises(WrongDimensionError, match="a pressure is wanted; write it in bar or psi"):
         parse("5 V", default_unit="bar")
 
 
+@settings(deadline=None)
 @given(st.text(max_size=90))
 def test_no_text_whatever_causes_anything_but_a_reading_or_a_kickover_error(text: str) -> None:
     for attempt in (parse, parse_range):
@@ -388,6 +387,12 @@ def test_each_spelling_names_one_unit_only() -> None:
 def test_a_unit_outside_the_table_is_read_by_the_units_library() -> None:
     assert parse("3 furlong").within("m") == pytest.approx(603.504, rel=1e-5)
     assert parse("3 stone", default_unit="kg").within("lb") == pytest.approx(42)
+
+
+@pytest.mark.parametrize("slip", ["5 pin", "5 MV", "62 pis"])
+def test_a_slip_of_the_keys_is_not_taken_for_an_outlandish_unit(slip: str) -> None:
+    with pytest.raises(UnknownUnitError):
+        parse(slip)
 
 
 def test_the_units_library_is_left_alone_until_a_unit_is_unknown() -> None:

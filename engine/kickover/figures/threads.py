@@ -138,17 +138,21 @@ def _engagement(inputs: Inputs) -> Outcome:
     length = engagement(thread, bolt, strength)
     rule = _RULES[part] * thread.diameter
     return Outcome(
-        {"length": Quantity(length, "mm"), "rule-of-thumb": Quantity(rule, "mm")},
+        {
+            "length": Quantity(max(length, rule), "mm"),
+            "stripping-length": Quantity(length, "mm"),
+            "rule-of-thumb": Quantity(rule, "mm"),
+        },
         (
             f"stress area {show_number(thread.stress_area)} mm² × {show_number(bolt)} MPa ="
             f" {thread.stress_area * bolt:.0f} N",
             f"thread in the part holds π × {show_number(thread.diameter)} mm × 0.875 × {_SHEAR_OF_TENSILE}"
             f" × {show_number(strength)} MPa per mm",
-            f"length: {show_number(length)} mm, {length / thread.diameter:.2f} diameters",
+            f"as strong as the bolt from {show_number(length)} mm, {length / thread.diameter:.2f} diameters",
             f"rule of thumb: {show_number(_RULES[part])} diameters = {show_number(rule)} mm (common"
             f" practice, no source)",
         ),
-        ("take the longer of the two; add the chamfer and the first turn, which carry nothing",),
+        ("the longer of the two is given; add the chamfer and the first turn, which carry nothing",),
     )
 
 
@@ -201,6 +205,6 @@ FORMULAS: tuple[Formula, ...] = (
         source="basic thread profile of ISO 68-1 with shear at the major diameter",
         section="shear strength 0.577 of tensile strength (von Mises); usual part strengths are"
         " common practice, no source",
-        validity="basic sizes: real tolerances need 10 to 20 % more",
+        validity="the stripping length is for basic sizes: real threads need a quarter to a half more",
     ),
 )

@@ -170,7 +170,7 @@ FORMULAS: tuple[Formula, ...] = (
         _inertia,
         source=_DYNAMICS,
         section="primary and secondary forces of the slider-crank (from memory)",
-        validity="two terms of the series: within 1 % for rods longer than 1.5 strokes",
+        validity="two terms of the series; what is left out is about 1 % for a rod of 1.5 strokes",
     ),
     formula(
         "clamp-for-side-load",

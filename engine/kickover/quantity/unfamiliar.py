@@ -7,9 +7,14 @@ from what a person typed.
 from __future__ import annotations
 
 import re
+from functools import cache
+from typing import TYPE_CHECKING
 
 from kickover.quantity.table import UNITS
 from kickover.quantity.value import Quantity
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
 
 _PLAIN_NAMES = re.compile(r"[A-Za-zµΩ°]+[23]?(?: ?[*/] ?[A-Za-zµΩ°]+[23]?){0,3}")
 
@@ -44,19 +49,32 @@ def read_unfamiliar(value: float, unit: str, expected: str | None) -> Quantity |
     # Half a second to import, and hardly ever needed: start-up must not pay for it.
     import pint
 
-    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
+    registry = _registry()
+    names = re.findall(r"[A-Za-zµΩ°]+", unit)
+    # With a prefix nearly any short typing slip is some unit: "pin" would be a pico-inch.
+    if not all(any(not prefix for prefix, _, _ in registry.parse_unit_name(name)) for name in names):
+        return None
     spelt = re.sub(r"(?<=[A-Za-z])([23])", r"**\1", unit.strip())
-    names = dict(_BASE_NAMES)
-    if expected in _WHEN_EXPECTED:
-        names = {expected: _WHEN_EXPECTED[expected]}
-    elif expected is not None:
-        names = {expected: names[expected]} if expected in names else {}
     try:
         reading = registry.Quantity(value, registry.parse_units(spelt))
-    except (pint.PintError, AttributeError, TypeError, ValueError, AssertionError):
+        for dimension, base_name in _wanted(expected).items():
+            if reading.is_compatible_with(base_name):
+                base = next(symbol for symbol, row in UNITS.items() if row.dimension == dimension)
+                return Quantity(float(reading.to(base_name).magnitude), base)
+    except (pint.PintError, ArithmeticError, AttributeError, TypeError, ValueError, AssertionError):
         return None
-    for dimension, name in names.items():
-        if reading.is_compatible_with(name):
-            base = next(symbol for symbol, row in UNITS.items() if row.dimension == dimension)
-            return Quantity(float(reading.to(name).magnitude), base)
     return None
+
+
+@cache
+def _registry() -> UnitRegistry[float]:
+    import pint
+
+    return pint.UnitRegistry()
+
+
+def _wanted(expected: str | None) -> dict[str, str]:
+    if expected is None:
+        return _BASE_NAMES
+    known = _BASE_NAMES | _WHEN_EXPECTED
+    return {expected: known[expected]} if expected in known else {}

@@ -16,10 +16,14 @@ from kickover.ids import ID_PATTERN
 from kickover.library.build import Outcome, build
 from kickover.library.files import content_version, read_folder
 from kickover.library.model import Library
+from kickover.library.profiles import load_kit, load_machine
+from kickover.library.review import review
 from kickover.library.sections import Entry, entries_in, singled
 from kickover.library.source import Document
 from kickover.library.tables import line_of, words_in
 from kickover.problem import LibraryError, Place, Problem
+
+__all__ = ["load_kit", "load_library", "load_machine", "load_or_raise"]
 
 
 def load_library(
@@ -79,8 +83,7 @@ def _pass(_entry: Entry) -> None:
 
 
 def _form(entry: Entry) -> None:
-    # Imported when used: jsonschema takes longer to import than a library that was checked before to load.
-    from kickover.library.schema import check_form
+    from kickover.library.schema import check_form  # when used: jsonschema is slow to import
 
     check_form(entry)
 
@@ -93,9 +96,6 @@ def _heading_missing(kept: dict[tuple[str, str], Entry], folder: Path) -> Iterat
 
 def _meaning(outcome: Outcome, documents: Sequence[Document]) -> Iterator[Problem]:
     """Review the library, without judging what left-out parts speak of, and find the exact lines."""
-    # Imported when used: networkx takes longer to import than a library that was checked before to load.
-    from kickover.library.review import review
-
     unread = (ID_PATTERN.findall(document.text) for document in documents if document.data is None)
     spoken_of = frozenset(
         chain(

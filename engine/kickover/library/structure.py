@@ -10,8 +10,6 @@ from collections.abc import Collection, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 
-import networkx as nx
-
 from kickover.ids import EventId
 from kickover.library.model import Gate, Library, Machine
 
@@ -36,6 +34,8 @@ class Structure:
     @cached_property
     def loops(self) -> tuple[tuple[EventId, ...], ...]:
         """One way round each knot of events that lead back to themselves, from the smallest id on."""
+        import networkx as nx  # when used: a library that was checked before is loaded without it
+
         graph = nx.DiGraph(
             (gate.id, line.event)
             for gate in self.gates.values()
@@ -53,6 +53,8 @@ class Structure:
     @cached_property
     def order(self) -> tuple[EventId, ...]:
         """The gates from the bottom up, each after all of its inputs. Only without loops."""
+        import networkx as nx  # when used: a library that was checked before is loaded without it
+
         graph: nx.DiGraph[EventId] = nx.DiGraph()
         graph.add_nodes_from(self.gates)
         graph.add_edges_from(

@@ -23,11 +23,18 @@ class SawError(KickoverError):
 @click.command()
 @click.argument("complaint")
 @click.option("--machine", required=True, help="A machine of the library, or a file of one.")
-@click.option("--saw", multiple=True, metavar="CHECK=FINDING", help="A finding, `~guess` or `~fairly` and `@EVENT` may follow.")
+@click.option(
+    "--saw",
+    multiple=True,
+    metavar="CHECK=FINDING",
+    help="A finding, `~guess` or `~fairly` and `@EVENT` may follow.",
+)
 @click.option("--done", multiple=True, metavar="REPAIR", help="A repair that was made and did not help.")
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
 @click.option("--kit", help="Tools and spares at hand: a kit of the library, or a file of one.")
-@click.option("--top", type=click.IntRange(min=1), default=10, show_default=True, help="How many causes to show.")
+@click.option(
+    "--top", type=click.IntRange(min=1), default=10, show_default=True, help="How many causes to show."
+)
 @click.option("--give-up", type=click.FloatRange(min=0), help="What giving up costs, in minutes.")
 @library_option
 @json_option
@@ -74,13 +81,16 @@ def _data(loaded: Loaded, walk: Walk, complaint: str, top: int) -> dict[str, Any
     return {
         "machine": session.model.machine.id,
         "complaint": complaint,
-        "evidence": [_evidence(walk, entry) for entry in session.entries if isinstance(entry, Answered | Measured)],
+        "evidence": [
+            _evidence(walk, entry) for entry in session.entries if isinstance(entry, Answered | Measured)
+        ],
         "causes": [
             {"id": one.cause, "title": loaded.library.title_of(one.cause), "probability": one.probability}
             for one in walk.ranking()[:top]
         ],
         "hypotheses": [
-            {"causes": list(causes), "probability": probability} for causes, probability in session.belief.sets()
+            {"causes": list(causes), "probability": probability}
+            for causes, probability in session.belief.sets()
         ],
         "unlisted": session.belief.unlisted,
         "next": {
@@ -105,13 +115,18 @@ def _evidence(walk: Walk, entry: Answered | Measured) -> dict[str, Any]:
 def _print(library: Library, walk: Walk, top: int) -> None:
     belief = walk.session.belief
     if not belief.fits:
-        click.echo("None of the library's causes fits these findings well: check the answers, or think of something else.")
+        click.echo("None of the library's causes fits these findings well: make the doubtful ones again.")
     for number, one in enumerate(walk.ranking()[:top], start=1):
         click.echo(f"{number:3}. {percent(one.probability):>6}  {library.title_of(one.cause)} ({one.cause})")
     click.echo(f"     {percent(belief.unlisted):>6}  something that is not in the library")
     planned = walk.session.plan()
     step = planned.next
-    click.echo(f"\nNext: {step_title(library, step)} ({step.kind.value} {step.id}), {minutes_in_words(step.outlay.minutes)}")
+    spent = minutes_in_words(step.outlay.minutes)
+    click.echo(f"\nNext: {step_title(library, step)} ({step.kind.value} {step.id}), {spent}")
     for preparation in step.outlay.preparations:
         click.echo(f"  before it: {preparation_title(library, preparation)}")
-    click.echo(f"  because it {why(walk.session, planned)}" if step.kind != "give-up" else f"  because {why(walk.session, planned)}")
+    click.echo(
+        f"  because it {why(walk.session, planned)}"
+        if step.kind != "give-up"
+        else f"  because {why(walk.session, planned)}"
+    )

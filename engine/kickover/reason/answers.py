@@ -7,6 +7,7 @@ the bands by its instrument's error, with the normal distribution integrated bet
 from __future__ import annotations
 
 from enum import StrEnum
+from itertools import pairwise
 from math import erf, hypot, sqrt
 
 from kickover.ids import FindingId
@@ -22,7 +23,7 @@ class Sureness(StrEnum):
 
 
 KEPT = {Sureness.SURE: 1.0, Sureness.FAIRLY: 0.8, Sureness.GUESS: 0.6}
-"""The weight that stays with the finding named; the rest is shared by the others (common practice, no source)."""
+"""The weight that stays with the finding named; the others share the rest (common practice, no source)."""
 
 
 def choice_weights(check: Check, finding: FindingId, sureness: Sureness = Sureness.SURE) -> tuple[float, ...]:
@@ -47,13 +48,13 @@ def reading_weights(
     """
     spread = standard_error(reading, value) * sqrt(0.5 + 0.5 / repeats)
     below = [0.0, *(_share_below(edge, value, spread) for edge in edges), 1.0]
-    return tuple(high - low for low, high in zip(below, below[1:], strict=False))
+    return tuple(high - low for low, high in pairwise(below))
 
 
 def range_weights(
     reading: Reading, edges: tuple[float, ...], low: float, high: float, steps: int = 64
 ) -> tuple[float, ...]:
-    """The share of each band when all that is known is "between `low` and `high`": the mean over the range."""
+    """The share of each band when a reading is only known to lie from `low` to `high`: the mean over it."""
     points = [low + (high - low) * (step + 0.5) / steps for step in range(steps)]
     spread = [reading_weights(reading, edges, point) for point in points]
     return tuple(sum(column) / steps for column in zip(*spread, strict=True))

@@ -60,13 +60,25 @@ class Belief:
         likelihood = self.model.likelihood(evidence.check, evidence.weights, evidence.state)
         return self._weighed(likelihood, self.cured)
 
+    def corrected(self, earlier: Evidence, answer: Evidence) -> Belief:
+        """The belief with `answer` in the place of `earlier`, which it already holds."""
+        old = self.model.likelihood(earlier.check, earlier.weights, earlier.state)
+        new = self.model.likelihood(answer.check, answer.weights, answer.state)
+        ratio = np.divide(new, old, out=np.zeros_like(new), where=old > 0.0)
+        return self._weighed(ratio, self.cured)
+
     def after_repair(self, repair: RepairId) -> Belief:
         """The belief after a repair was made and the complaint stayed."""
         cured = self.cured | frozenset(self.model.repairs[repair].cures)
         return self._weighed(self.persisting(cured).astype(np.float64), cured)
 
+    def cured_by(self, repair: RepairId) -> float:
+        """The probability that `repair` ends the complaint."""
+        cured = self.cured | frozenset(self.model.repairs[repair].cures)
+        return 1.0 - float(self.posterior[self.persisting(cured)].sum())
+
     def persisting(self, cured: frozenset[EventId]) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-        """Shape (H,): would the complaint still be there with the causes `cured` mended?"""
+        """Where the complaint would still be there with the causes `cured` mended: shape (H,)."""
         hypotheses = self.model.hypotheses
         mended = np.array([cause in cured for cause in hypotheses.structure.causes] + [True])
         left = ~mended[hypotheses.members]

@@ -97,7 +97,10 @@ def hypothesise(
     largest = settings.order if order is None else order
     houses = with_implied(library, complaints, given)
     watched = dict.fromkeys(
-        EventId(name) for check in library.checks.values() for line in check.lines for name in names_in(line.when)
+        EventId(name)
+        for check in library.checks.values()
+        for line in check.lines
+        for name in names_in(line.when)
     )
     structure = structure_of(library, machine, complaints, watched)
     odds = np.array([_odds(library, cause, houses) for cause in structure.causes])
@@ -113,13 +116,13 @@ def hypothesise(
     share = settings.unlisted_share if total > 0 else 1.0
     prior = np.append(weight * ((1.0 - share) / total if total > 0 else 0.0), share)
     members = np.vstack([members, np.full((1, largest), -1, dtype=np.int64)])
-    open_links = np.packbits(np.vstack([states == 1, np.zeros((1, len(structure.links)), dtype=bool)]).T, axis=1)
+    open_links = np.packbits(
+        np.vstack([states == 1, np.zeros((1, len(structure.links)), dtype=bool)]).T, axis=1
+    )
     partial = Hypotheses(
         structure, tuple(complaints), houses, members, open_links, np.zeros(len(prior), dtype=np.uint8), prior
     )
-    return Hypotheses(
-        structure, tuple(complaints), houses, members, open_links, _persistence(partial), prior
-    )
+    return Hypotheses(structure, tuple(complaints), houses, members, open_links, _persistence(partial), prior)
 
 
 def pair_scale(mass_by_size: Sequence[float], share: float) -> float:
@@ -172,7 +175,7 @@ def _candidates(
     all_states = []
     for links, sets in by_links.items():
         rows = np.array([chosen + (-1,) * (largest - len(chosen)) for chosen in sets], dtype=np.int64)
-        settings = np.indices((2,) * len(links)).reshape(len(links), -1).T.astype(np.int8)
+        settings = (np.arange(2 ** len(links))[:, None] >> np.arange(len(links)) & 1).astype(np.int8)
         states = np.full((len(settings), len(structure.links)), -1, dtype=np.int8)
         states[:, list(links)] = settings
         all_members.append(np.repeat(rows, len(settings), axis=0))
@@ -219,7 +222,7 @@ def _link_chances(structure: Structure, members: Ints, states: NDArray[np.int8])
 
 
 def _persistence(hypotheses: Hypotheses) -> NDArray[np.uint8]:
-    """Bit m of each row: is the complaint still true when only the members in mask m are left?"""
+    """Set bit m of each row where the complaint stays true with only the members in mask m left."""
     largest = hypotheses.members.shape[1]
     result = np.zeros(hypotheses.count, dtype=np.uint8)
     listed = hypotheses.members[:-1]

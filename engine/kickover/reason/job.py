@@ -19,7 +19,8 @@ class Job:
     """Where the work stands.
 
     `in_place` are setups and dangers that hold now; `spot` is where the hands are; `kit` the tools and
-    spares at hand, None for everything; `made` the checks already made; `barred` the steps that cannot be done.
+    spares at hand, None for everything; `made` the checks already made; `barred` the steps that cannot be
+    done.
     """
 
     houses: frozenset[EventId]
@@ -100,7 +101,9 @@ def at_hand(job: Job, needs: Needs) -> bool:
 
 def missing(job: Job, needs: Needs) -> tuple[ItemId, ...]:
     """The tools and spares that a step needs and the kit lacks."""
-    return () if job.kit is None else tuple(one for one in (*needs.tools, *needs.spares) if one not in job.kit)
+    return (
+        () if job.kit is None else tuple(one for one in (*needs.tools, *needs.spares) if one not in job.kit)
+    )
 
 
 def _without_dangers(library: Library, job: Job, needs: Needs, prepared: list[Preparation]) -> Job:

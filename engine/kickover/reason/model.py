@@ -104,7 +104,10 @@ def compile_model(
         hypothesise(library, machine, complaints, given, order),
         checks,
         repairs,
-        {id_: _chances(one.lines, [finding.id for finding in one.findings], blend) for id_, one in checks.items()},
+        {
+            id_: _chances(one.lines, [finding.id for finding in one.findings], blend)
+            for id_, one in checks.items()
+        },
         {
             id_: resolved_bands(one.reading, library, machine)
             for id_, one in checks.items()

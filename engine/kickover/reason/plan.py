@@ -81,7 +81,9 @@ def plan(belief: Belief, job: Job, give_up: float | None = None) -> Plan:
         first = sequence.order[0]
         steps.append(Step(StepKind.REPAIR, choice.ids[first], choice.outlays[first], sequence.minutes))
     steps.append(Step(StepKind.GIVE_UP, "give-up", Outlay((), price, job), price))
-    steps.sort(key=lambda step: (round(step.expected, 9), step.kind != StepKind.CHECK, step.outlay.minutes, step.id))
+    steps.sort(
+        key=lambda step: (round(step.expected, 9), step.kind != StepKind.CHECK, step.outlay.minutes, step.id)
+    )
     return Plan(tuple(_free_looks_first(model, steps, sequence.minutes)), sequence.minutes)
 
 
@@ -138,7 +140,10 @@ def _checks(
 
 
 def _valued(
-    offered: Sequence[tuple[CheckId, Outlay]], masses: Sequence[Floats], minutes: Sequence[Floats], price: float
+    offered: Sequence[tuple[CheckId, Outlay]],
+    masses: Sequence[Floats],
+    minutes: Sequence[Floats],
+    price: float,
 ) -> list[Step]:
     if not offered:
         return []
@@ -236,7 +241,12 @@ def _free_looks_first(model: Model, steps: Sequence[Step], repairs_only: float) 
 
 def _is_free_look(model: Model, step: Step) -> bool:
     check = model.checks[CheckId(step.id)]
-    return not step.outlay.preparations and not check.needs.tools and check.kind in {
-        CheckKind.QUESTION,
-        CheckKind.LOOK,
-    }
+    return (
+        not step.outlay.preparations
+        and not check.needs.tools
+        and check.kind
+        in {
+            CheckKind.QUESTION,
+            CheckKind.LOOK,
+        }
+    )

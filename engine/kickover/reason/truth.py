@@ -111,7 +111,8 @@ def evaluate(
         truth[house] = everyone if house in houses else none
     for gate in structure.gates:
         lines = [
-            truth[event] if position < 0 else truth[event] & links[position] for event, position in gate.inputs
+            truth[event] if position < 0 else truth[event] & links[position]
+            for event, position in gate.inputs
         ]
         result = at_least(gate.needed, lines, none, everyone)
         extra = forced.get(gate.event)

@@ -20,7 +20,7 @@ class EntryError(KickoverError):
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """A finding was chosen. `state` is the situation in which it was made, where it is not the present one."""
+    """A finding was chosen. `state` is the situation in which it was made, if not the present one."""
 
     check: str
     finding: str
@@ -77,7 +77,7 @@ class Repaired:
 
 @dataclass(frozen=True, slots=True)
 class Proved:
-    """The proof after a repair: is the complaint gone?"""
+    """The proof after a repair: the complaint is gone, or it is not."""
 
     gone: bool
 

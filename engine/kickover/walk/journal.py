@@ -106,7 +106,8 @@ def start(folder: Path, heading: Heading, clock: Callable[[], str]) -> Iterator[
         descriptor = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | os.O_EXCL, 0o600)
     except OSError as error:
         raise JournalError(
-            f"{path}: the walk cannot be saved here ({error.strerror}); set KICKOVER_HOME to a folder that you may write"
+            f"{path}: the walk cannot be saved here ({error.strerror}); "
+            "set KICKOVER_HOME to a folder that you may write"
         ) from None
     journal = Journal(path, clock, descriptor)
     try:
@@ -221,7 +222,9 @@ def _write_all(descriptor: int, data: bytes, path: Path) -> None:
             data = data[os.write(descriptor, data) :]
         os.fsync(descriptor)
     except OSError as error:
-        raise JournalError(f"{path}: the answer could not be saved ({error.strerror}); make room and resume") from None
+        raise JournalError(
+            f"{path}: the answer could not be saved ({error.strerror}); make room and resume"
+        ) from None
 
 
 def _lock(descriptor: int, path: Path) -> None:

@@ -16,7 +16,7 @@ from kickover.library.model import Check, Complaint, Library, Machine, Needs
 from kickover.problem import KickoverError
 from kickover.reason.answers import choice_weights, range_weights, reading_weights
 from kickover.reason.belief import Belief, Evidence, prior_belief
-from kickover.reason.job import Job, Preparation, done, outlay, proof_needs
+from kickover.reason.job import Job, Preparation, done, missing, outlay, proof_needs
 from kickover.reason.model import EngineState, Model, compile_model
 from kickover.reason.plan import Plan, Step, StepKind, plan
 from kickover.reason.situation import with_event
@@ -75,6 +75,7 @@ class Session:
     belief: Belief
     job: Job
     entries: tuple[Entry, ...] = ()
+    evidence: tuple[Evidence, ...] = ()
     before: Session | None = None
     proving: RepairId | None = None
     mended: RepairId | None = None
@@ -94,7 +95,7 @@ class Session:
         return self.library.complaints[self.complaints[0]]
 
     def plan(self) -> Plan:
-        """Every step that can be taken now, best first; those skipped come back only when no other check is left."""
+        """Every step that can be taken now, best first; skipped ones come back when nothing else is left."""
         now = replace(self.job, barred=self.job.barred | frozenset(CheckId(one) for one in self.skipped))
         planned = plan(self.belief, now, self.give_up)
         if self.skipped and planned.next.kind is StepKind.GIVE_UP:
@@ -114,6 +115,24 @@ class Session:
             first = step.outlay.preparations[0]
             return Task(Phase.PREPARE, first.setup or first.wait_for or "", first.minutes, first, step)
         return Task(Phase(step.kind.value), step.id, step.outlay.minutes, None, step)
+
+    def missing_steps(self, most: int = 4) -> tuple[tuple[str, tuple[ItemId, ...]], ...]:
+        """Steps that only lack a tool or a spare, the most useful first: title and what is missing."""
+        if self.job.kit is None:
+            return ()
+        whole = plan(self.belief, replace(self.job, kit=None), self.give_up)
+        found = []
+        for step in whole.steps:
+            known = self.model.checks.get(CheckId(step.id)) or self.model.repairs.get(RepairId(step.id))
+            if known is None or step.expected >= whole.repairs_only:
+                continue
+            lacking = list(missing(self.job, known.needs))
+            for preparation in step.outlay.preparations:
+                if preparation.setup is not None and not preparation.undo:
+                    lacking += missing(self.job, self.library.setups[preparation.setup].needs)
+            if lacking:
+                found.append((known.title, tuple(dict.fromkeys(lacking))))
+        return tuple(found[:most])
 
     def record(self, entry: Entry) -> Session:
         """The walk after `entry`. Raises WalkError when the entry does not fit."""
@@ -161,28 +180,62 @@ class Session:
                 return replace(self, ended=True)
 
     def _answered(self, entry: Answered | Measured) -> Session:
-        check = self.model.checks.get(CheckId(entry.check))
-        if check is None:
-            raise WalkError(f"there is no check {entry.check!r} for {self.model.machine.title}")
+        check = self._check(entry.check)
         houses = self.job.houses
         if entry.state:
             if entry.state not in self.library.houses:
                 raise WalkError(f"there is no situation {entry.state!r}")
             houses = with_event(self.library, houses, EventId(entry.state))
-        weights = self._weights(check, entry)
-        belief = self.belief.after(Evidence(check.id, weights, EngineState(houses, self.belief.cured)))
-        seen = check.findings[max(range(len(weights)), key=weights.__getitem__)]
+        state = EngineState(houses, self.belief.cured)
+        fresh = Evidence(check.id, self.weights_of(entry), state)
+        earlier = next((one for one in self.evidence if one.check == check.id and one.state == state), None)
+        if earlier is None:
+            belief, answer = self.belief.after(fresh), fresh
+        else:
+            answer = self._combined(check, entry, earlier, fresh)
+            belief = self.belief.corrected(earlier, answer)
+        seen = check.findings[max(range(len(fresh.weights)), key=fresh.weights.__getitem__)]
         job = done(self.job, check.needs)
+        setups = self.job.in_place | frozenset(check.needs.setups)
         job = replace(
-            job,
-            made=job.made | {check.id},
-            in_place=job.in_place | frozenset(seen.leaves) | frozenset(check.needs.setups),
+            job, made=job.made | {check.id}, in_place=job.in_place | setups | frozenset(seen.leaves)
         )
-        stops = (*self.stops, seen.stop) if seen.stop else self.stops
-        minutes = self.minutes + check.needs.minutes
-        return replace(self, belief=belief, job=job, stops=stops, minutes=minutes)
+        stops = (*self.stops, seen.stop) if seen.stop and seen.stop not in self.stops else self.stops
+        return replace(
+            self,
+            belief=belief,
+            evidence=(*(one for one in self.evidence if one is not earlier), answer),
+            job=job,
+            stops=stops,
+            minutes=self.minutes + check.needs.minutes,
+        )
 
-    def _weights(self, check: Check, entry: Answered | Measured) -> tuple[float, ...]:
+    def _combined(
+        self, check: Check, entry: Answered | Measured, earlier: Evidence, fresh: Evidence
+    ) -> Evidence:
+        """One answer for a check made again: the mean of its readings, or the mean of its choices.
+
+        Repeats with the same hands and instrument are not independent, so they never count twice over.
+        """
+        repeats = [one for one in self.entries if isinstance(one, Measured) and one.check == check.id]
+        if isinstance(entry, Measured) and repeats and check.reading is not None:
+            values = [(one.low + one.high) / 2.0 for one in (*repeats, entry)]
+            edges = self.model.edges[check.id]
+            mean = sum(values) / len(values)
+            weights = reading_weights(check.reading, edges, mean, len(values))
+        else:
+            count = 1 + sum(
+                isinstance(one, Answered | Measured) and one.check == check.id for one in self.entries
+            )
+            weights = tuple(
+                (old * (count - 1) + new) / count
+                for old, new in zip(earlier.weights, fresh.weights, strict=True)
+            )
+        return replace(fresh, weights=weights)
+
+    def weights_of(self, entry: Answered | Measured) -> tuple[float, ...]:
+        """The weight that an answer gives to each finding of its check."""
+        check = self._check(entry.check)
         if isinstance(entry, Measured):
             if check.reading is None:
                 raise WalkError(f"check {check.id!r} takes an answer, not a reading")
@@ -194,6 +247,12 @@ class Session:
             known = ", ".join(finding.id for finding in check.findings)
             raise WalkError(f"check {check.id!r} has no finding {entry.finding!r}; it has {known}")
         return choice_weights(check, FindingId(entry.finding), entry.sureness)
+
+    def _check(self, name: str) -> Check:
+        check = self.model.checks.get(CheckId(name))
+        if check is None:
+            raise WalkError(f"there is no check {name!r} for {self.model.machine.title}")
+        return check
 
     def _cannot(self, step: str) -> Session:
         job = replace(self.job, barred=self.job.barred | {CheckId(step)})
@@ -230,9 +289,7 @@ class Session:
         minutes = self.minutes + self.complaint.proof.minutes
         if gone:
             return replace(self, proving=None, mended=self.proving, minutes=minutes)
-        return replace(
-            self, belief=self.belief.after_repair(self.proving), proving=None, minutes=minutes
-        )
+        return replace(self, belief=self.belief.after_repair(self.proving), proving=None, minutes=minutes)
 
 
 def begin(

@@ -1,0 +1,124 @@
+"""The small Python interface: load a library, walk a machine, record findings, read the ranking.
+
+>>> import kickover
+>>> library = kickover.load()
+>>> walk = library.walk("no-spark-seen", "clip-on-two-stroke")
+>>> walk.record("kill-switch-in-run", "yes")
+>>> walk.ranking()[0].probability > 0
+True
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from kickover.ids import CheckId, EventId, ItemId, KitId, MachineId
+from kickover.library import load_or_raise, shipped_folder
+from kickover.library.model import Kit, Library, Machine
+from kickover.library.nearest import nearest
+from kickover.library.profiles import load_kit, load_machine
+from kickover.problem import KickoverError
+from kickover.reason.belief import Ranked
+from kickover.reason.plan import Step
+from kickover.walk.interpret import interpret
+from kickover.walk.session import Session, begin
+
+
+class UnknownNameError(KickoverError):
+    """A complaint, machine, check, kit or situation that the library does not have."""
+
+    def __init__(self, kind: str, name: str, known: Iterable[str]) -> None:
+        near = nearest(name, tuple(known))
+        super().__init__(
+            f"there is no {kind} called {name!r}; "
+            + (f"did you mean {near!r}?" if near else f"`kickover list {kind}s` shows them")
+        )
+
+
+class Walk:
+    """One walk, going forward in place; `session` is its present value."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+
+    def record(self, check: str, finding: str, state: str = "") -> None:
+        """Record an answer as a person would type it: a finding, or a reading such as `62 psi`."""
+        known = self.session.model.checks.get(CheckId(check))
+        if known is None:
+            raise UnknownNameError("check", check, self.session.model.checks)
+        if state and state not in self.session.library.houses:
+            raise UnknownNameError("situation", state, self.session.library.houses)
+        self.session = self.session.record(interpret(known, finding, state))
+
+    def back(self) -> None:
+        """Take the last record back."""
+        self.session = self.session.back()
+
+    def ranking(self) -> tuple[Ranked, ...]:
+        """The causes, likeliest first, with their probabilities."""
+        return self.session.belief.ranking()
+
+    def next_step(self) -> Step:
+        """The step with the least expected minutes to a confirmed repair."""
+        return self.session.plan().next
+
+
+class Loaded:
+    """A library that has been read and found sound."""
+
+    def __init__(self, library: Library) -> None:
+        self.library = library
+
+    def walk(
+        self,
+        complaint: str | Sequence[str],
+        machine: str | Machine,
+        given: Iterable[str] = (),
+        kit: str | Kit | None = None,
+        give_up: float | None = None,
+    ) -> Walk:
+        """Begin a walk; names are ids of this library. Without a kit every tool and spare is at hand."""
+        complaints = (complaint,) if isinstance(complaint, str) else tuple(complaint)
+        events = tuple(self.complaint(one) for one in complaints)
+        houses = frozenset(self.house(one) for one in given)
+        return Walk(begin(self.library, self.machine(machine), events, houses, self.items(kit), give_up))
+
+    def complaint(self, name: str) -> EventId:
+        """The id of a complaint; UnknownNameError for any other name."""
+        if name not in self.library.complaints:
+            raise UnknownNameError("complaint", name, self.library.complaints)
+        return EventId(name)
+
+    def house(self, name: str) -> EventId:
+        """The id of a house event; UnknownNameError for any other name."""
+        if name not in self.library.houses:
+            raise UnknownNameError("situation", name, self.library.houses)
+        return EventId(name)
+
+    def machine(self, name: str | Machine) -> Machine:
+        """A machine by its name, or from a file when the name ends in `.yaml`."""
+        if isinstance(name, Machine):
+            return name
+        if name.endswith((".yaml", ".yml")):
+            return load_machine(Path(name), self.library)
+        if name not in self.library.machines:
+            raise UnknownNameError("machine", name, self.library.machines)
+        return self.library.machines[MachineId(name)]
+
+    def items(self, kit: str | Kit | None) -> frozenset[ItemId] | None:
+        """The items of a kit by its name or file; None, for everything, without a kit."""
+        if kit is None:
+            return None
+        if isinstance(kit, Kit):
+            return kit.items
+        if kit.endswith((".yaml", ".yml")):
+            return load_kit(Path(kit), self.library).items
+        if kit not in self.library.kits:
+            raise UnknownNameError("kit", kit, self.library.kits)
+        return self.library.kits[KitId(kit)].items
+
+
+def load(folder: str | Path | None = None) -> Loaded:
+    """Load a library: the shipped one, or that of a folder. Raises LibraryError with every problem."""
+    return Loaded(load_or_raise(shipped_folder() if folder is None else Path(folder)))

@@ -1,0 +1,85 @@
+"""A screen laid out in lines of a given width, each with the role that gives it its look.
+
+Meaning is in the words and marks; the roles only add to it, so the same lines serve a terminal without
+colour, a screen reader and a pipe.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from textwrap import wrap
+
+from kickover.walk.screen import Bar, Screen
+from kickover.walk.wording import percent
+
+ASIDE_FROM = 100
+"""From this many columns on, the likely causes stand beside the question."""
+ASIDE_WIDTH = 38
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of text and its role."""
+
+    text: str
+    role: str = ""
+
+
+def laid_out(screen: Screen, width: int, message: str = "") -> tuple[Line, ...]:
+    """The screen from top to bottom, nothing wider than `width`."""
+    lines: list[Line] = _block(screen.heading, width, "heading")
+    for stop in screen.stops:
+        lines += _block(f"STOP: {stop}", width, "stop")
+    for caution in screen.cautions:
+        lines += _block(f"! {caution}", width, "caution", "  ")
+    lines.append(Line(""))
+    lines += _block(screen.lead, width, "lead")
+    for words in screen.body:
+        lines += _block(words, width, "body", _hang(words))
+    for number, step in enumerate(screen.how, start=1):
+        mark = f"  {chr(96 + number)}) " if len(screen.how) > 1 else "  - "
+        lines += _block(f"{mark}{step}", width, "how", " " * len(mark))
+    lines += [Line(f"  {row}"[:width], "sketch") for row in screen.sketch]
+    if screen.choices:
+        lines.append(Line(""))
+    widest = max((len(choice.key) for choice in screen.choices), default=0)
+    for choice in screen.choices:
+        mark = f"  {choice.key:>{widest}}  "
+        lines += _block(f"{mark}{choice.label}", width, "choice", " " * len(mark))
+    for fact in screen.facts:
+        lines += _block(f"  {fact}", width, "fact", "    ")
+    if message:
+        lines.append(Line(""))
+        lines += _block(f"> {message}", width, "message", "  ")
+    return tuple(lines)
+
+
+def keys_line(screen: Screen, width: int) -> tuple[Line, ...]:
+    """The words that work now, in as many lines as they need."""
+    words = " | ".join(f"{key.key}: {key.label}" for key in screen.keys)
+    if len(words) > 2 * width:
+        words = "Words: " + ", ".join(key.key for key in screen.keys)
+    return tuple(_block(words, width, "keys"))
+
+
+def aside_lines(bars: tuple[Bar, ...], width: int = ASIDE_WIDTH) -> tuple[Line, ...]:
+    """The likely causes: a bar, a figure and a title each."""
+    lines = [Line("Likely causes", "heading"), Line("")]
+    for bar in bars:
+        filled = round(bar.share * 10)
+        lines.append(Line(f"{'#' * filled}{'.' * (10 - filled)} {percent(bar.share):>5}", "bar"))
+        lines += _block(f"  {bar.title}", width, "body", "  ")
+    return tuple(lines)
+
+
+def _hang(words: str) -> str:
+    """The indent for the lines after the first: under the text, not under its number or its own indent."""
+    stripped = words.lstrip()
+    return " " * (len(words) - len(stripped) + (3 if stripped[:1].isdecimal() else 0))
+
+
+def _block(text: str, width: int, role: str, hang: str = "") -> list[Line]:
+    if not text:
+        return []
+    wrapped = wrap(text, max(width, 16), subsequent_indent=hang, break_on_hyphens=False, drop_whitespace=True)
+    return [Line(row, role) for row in wrapped]

@@ -1,0 +1,66 @@
+"""The walk as plain lines: no colour, no cursor movement, for screen readers, pipes and slow links."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol, TextIO, TypeVar
+
+from kickover.walk.layout import keys_line, laid_out
+from kickover.walk.screen import Screen
+
+PLAIN_WIDTH = 72
+
+
+class Conversation(Protocol):
+    """Something that shows a screen and hears a line: setting out, or the walk itself."""
+
+    @property
+    def over(self) -> bool:
+        """True when there is nothing more to ask."""
+
+    @property
+    def message(self) -> str:
+        """The reply to the last line."""
+
+    def screen(self) -> Screen:
+        """What to show."""
+
+    def words(self) -> tuple[str, ...]:
+        """What can be typed now, for completion."""
+
+
+C = TypeVar("C", bound=Conversation)
+
+
+class PlainFront:
+    """Prints screens to a stream and reads lines from another."""
+
+    def __init__(self, source: TextIO, sink: TextIO, width: int = PLAIN_WIDTH) -> None:
+        self._source = source
+        self._sink = sink
+        self._width = width
+
+    def converse(self, start: C, hear: Callable[[C, str], C]) -> tuple[C, bool]:
+        """Go on until the conversation is over; False when the input ended before that."""
+        now = start
+        while not now.over:
+            self._show(now)
+            line = self._source.readline()
+            if not line:
+                self._sink.write("\n")
+                return now, False
+            now = hear(now, line.rstrip("\n"))
+        return now, True
+
+    def say(self, text: str) -> None:
+        """Print one remark."""
+        self._sink.write(f"{text}\n")
+        self._sink.flush()
+
+    def _show(self, conversation: Conversation) -> None:
+        screen = conversation.screen()
+        lines = [*laid_out(screen, self._width, conversation.message), *keys_line(screen, self._width)]
+        for line in lines:
+            self._sink.write(f"{line.text}\n")
+        self._sink.write(f"{screen.prompt}: ")
+        self._sink.flush()

@@ -82,7 +82,7 @@ class _Sections:
 
 def _library(sections: _Sections, content: str) -> Library:
     heading, settings = sections.single("library"), sections.single("settings")
-    numbers = build_rest.settings(settings.data if settings else None)
+    numbers = build_rest.settings(settings)
     items = sections.built(ItemId, build_rest.item, "tools", "spares")
     own_version = text(heading.data, "version") if heading else "0"
     return Library(

@@ -95,7 +95,7 @@ def _reading(entry: Entry, table: Table) -> Reading:
         return quantity(entry, ["reading", *steps], written, symbol)
 
     return Reading(
-        unit=symbol,
+        unit=symbol or "",
         error_share=number(error, "share"),
         error_fixed=amount(entry, ["reading", "error", "fixed"], error.get("fixed", 0), symbol),
         least=read("least", written=table["least"]),
@@ -106,7 +106,7 @@ def _reading(entry: Entry, table: Table) -> Reading:
     )
 
 
-def _band(entry: Entry, index: int, table: Table, symbol: str) -> Band:
+def _band(entry: Entry, index: int, table: Table, symbol: str | None) -> Band:
     def edge(key: str) -> Limit | None:
         return limit(entry, ["reading", "bands", index, key], table[key], symbol) if key in table else None
 

@@ -31,6 +31,8 @@ def complaint(entry: Entry) -> Complaint:
 def gate(entry: Entry) -> Gate:
     """Give a gate with the number of inputs that it takes."""
     inputs = tuple(_input(one) for one in listed(entry.data, "of"))
+    if entry.data["gate"] == "and" and len(inputs) == 1:
+        entry.report(["of"], f"{entry.title} is an `and` of one input", "add the others, or write `gate: or`")
     needed = {"or": 1, "and": len(inputs)}.get(str(entry.data["gate"]))
     return Gate(
         id=EventId(entry.id),

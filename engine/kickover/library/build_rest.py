@@ -31,17 +31,18 @@ from kickover.library.model import (
     Tree,
 )
 from kickover.library.sections import Entry
-from kickover.library.tables import Table, inner, listed, tables
+from kickover.library.tables import inner, listed, tables
 from kickover.library.values import condition, needs, number, quantity, sources, text, texts, unit
 from kickover.quantity import Quantity
 
 
-def settings(data: Table | None) -> Settings:
+def settings(entry: Entry | None) -> Settings:
     """Give the settings, with the model's own values for what is not written."""
-    if data is None:
-        return Settings()
-    usual, rates = Settings(), inner(data, "rates")
-    return Settings(
+    usual = Settings()
+    if entry is None:
+        return usual
+    data, rates = entry.data, inner(entry.data, "rates")
+    made = Settings(
         order=int(number(data, "order", usual.order)),
         two_cause_share=number(data, "two_cause_share", usual.two_cause_share),
         unlisted_share=number(data, "unlisted_share", usual.unlisted_share),
@@ -50,6 +51,10 @@ def settings(data: Table | None) -> Settings:
         spot_minutes=number(data, "spot_minutes", usual.spot_minutes),
         rates={word: number(rates, word) for word in rates},
     )
+    if made.two_cause_share + made.unlisted_share >= 1:
+        message = "two_cause_share and unlisted_share leave nothing for a single cause"
+        entry.report(["two_cause_share"], message, "write smaller shares")
+    return made
 
 
 def repair(entry: Entry) -> Repair:
@@ -131,7 +136,7 @@ def figure(entry: Entry) -> Figure:
         value = quantity(entry, ["assumed", index, "value"], table["value"], symbol)
         assumed.append((condition(table, "if"), value))
     title = text(entry.data, "title")
-    return Figure(FigureId(entry.id), title, symbol, tuple(assumed), sources(entry.data), entry.place())
+    return Figure(FigureId(entry.id), title, symbol or "", tuple(assumed), sources(entry.data), entry.place())
 
 
 def machine(entry: Entry) -> Machine:

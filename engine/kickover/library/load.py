@@ -7,13 +7,12 @@ each reports, leaves out what it cannot use, and the rest goes on.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import replace
-from itertools import chain
 from pathlib import Path
 
 from kickover.ids import ID_PATTERN
-from kickover.library.build import Outcome, build
+from kickover.library.build import build
 from kickover.library.files import content_version, read_folder
 from kickover.library.model import Library
 from kickover.library.profiles import load_kit, load_machine
@@ -49,15 +48,16 @@ def load_library(
             layer += entries
             problems += wrong
         layers.append(layer)
-    kept, twice = singled(layers)
-    problems += twice
+    kept, spare = singled(layers)
+    problems += (problem for entry in spare for problem in entry.problems)
     if not kept:
         return None, _in_order(problems)
     outcome = build(kept.values(), _hash_of(folders), _pass if checked else _form)
     problems += outcome.problems
     if not checked:
         problems += _heading_missing(kept, folder)
-        problems += _meaning(outcome, documents)
+        spoken_of = _spoken_of(documents, [*spare, *outcome.left_out], problems)
+        problems += _meaning(outcome.library, documents, spoken_of)
     return outcome.library, _in_order(problems)
 
 
@@ -94,18 +94,26 @@ def _heading_missing(kept: dict[tuple[str, str], Entry], folder: Path) -> Iterat
         yield Problem(Place(str(folder), 1), "library", "the library has no heading", mend)
 
 
-def _meaning(outcome: Outcome, documents: Sequence[Document]) -> Iterator[Problem]:
-    """Review the library, without judging what left-out parts speak of, and find the exact lines."""
-    unread = (ID_PATTERN.findall(document.text) for document in documents if document.data is None)
-    spoken_of = frozenset(
-        chain(
-            chain.from_iterable(unread),
-            (entry.id for entry in outcome.left_out),
-            chain.from_iterable(words_in(entry.data) for entry in outcome.left_out),
-        )
-    )
+def _meaning(library: Library, documents: Iterable[Document], spoken_of: Set[str]) -> Iterator[Problem]:
+    """Review the library, and find the exact line of each problem by following its trail."""
     data = {document.file: document.data for document in documents}
-    for problem in review(outcome.library, spoken_of):
-        trail = problem.path.split("/")
-        line = line_of(data[problem.place.file], trail, problem.place.line)
+    for problem in review(library, spoken_of):
+        line = line_of(data[problem.place.file], problem.path.split("/"), problem.place.line)
         yield replace(problem, place=Place(problem.place.file, max(line, problem.place.line)))
+
+
+def _spoken_of(
+    documents: Iterable[Document], left_out: Iterable[Entry], problems: Iterable[Problem]
+) -> frozenset[str]:
+    """The ids that are named in whatever could not be read, or was left out."""
+    named: set[str] = set()
+    for document in documents:
+        named.update(document.lost)
+        if document.data is None:
+            named.update(ID_PATTERN.findall(document.text))
+    for entry in left_out:
+        named.add(entry.id)
+        named.update(words_in(entry.data))
+    for problem in problems:
+        named.update(problem.path.lower().replace("_", "-").split("/"))
+    return frozenset(named)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Set
 
 from kickover.library.model import Library
-from kickover.library.review_chances import check_chances, check_lines, check_rates, check_settings
+from kickover.library.review_chances import check_chances, check_lines, check_rates
 from kickover.library.review_limits import check_exclusive_traits, check_figures, check_readings
 from kickover.library.review_names import check_names
 from kickover.library.review_rest import (
@@ -36,7 +36,6 @@ REVIEWS: tuple[Callable[[Subject], Iterator[Problem]], ...] = (
     check_gates,
     check_reached,
     check_complaints,
-    check_settings,
     check_rates,
     check_chances,
     check_lines,

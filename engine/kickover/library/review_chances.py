@@ -15,19 +15,6 @@ MOST_FACTOR = 1000.0
 _SUM_ERROR = 1e-6
 
 
-def check_settings(subject: Subject) -> Iterator[Problem]:
-    """Shares that leave nothing for a single cause."""
-    settings = subject.library.settings
-    taken = settings.two_cause_share + settings.unlisted_share
-    if taken >= 1:
-        for complaint in subject.library.complaints.values():
-            message = (
-                f"two_cause_share and unlisted_share come to {taken:g}, which leaves nothing for one cause"
-            )
-            yield at(complaint.gate.place, message, "write smaller shares under `settings:`", "settings")
-            return
-
-
 def check_rates(subject: Subject) -> Iterator[Problem]:
     """Rates and factors outside of what can be meant."""
     for cause in subject.library.causes.values():

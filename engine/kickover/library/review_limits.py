@@ -133,9 +133,7 @@ def check_exclusive_traits(subject: Subject) -> Iterator[Problem]:
                 by_group[traits[name].group].append(name)
         for group, names in by_group.items():
             if len(names) > 1:
-                message = (
-                    f"{machine.id} is {' and '.join(f'`{name}`' for name in names)}: one {group} is allowed"
-                )
+                message = f"{machine.id} has {listed_ids(names)}, and a machine has one {group} only"
                 yield at(machine.place, message, "keep one of them", "machine", "traits", names[-1])
 
 

@@ -44,7 +44,10 @@ def check_names(subject: Subject) -> Iterator[Problem]:
         if {one.kind, *others} == {"tool", "spare"}:
             yield at(one.place, message, f"name it under `{others[0]}s:`", *one.trail)
             continue
-        mend = mend_name(one.name, known[one.kind], f"add it under `{_SECTION[one.kind]}:`, or name another")
+        otherwise = f"add it under `{_SECTION[one.kind]}:`, or name another"
+        if one.kind == "formula":
+            otherwise = "name one that `kickover figure` knows"
+        mend = mend_name(one.name, known[one.kind], otherwise)
         yield at(one.place, message, mend, *one.trail)
 
 
@@ -77,7 +80,7 @@ _SECTION = {
     "item": "tools",
     "trait": "traits",
     "figure": "figures",
-    "formula": "figures",
+    "formula": "",
 }
 _ELSEWHERE = ("event", "setup", "danger", "tool", "spare", "hazard", "trait", "check")
 

@@ -18,7 +18,7 @@ from referencing import Registry, Resource
 
 from kickover.library.nearest import nearest
 from kickover.library.sections import Entry
-from kickover.library.tables import Step, Table
+from kickover.library.tables import Items, Step, Table
 
 _FOLDER = Path(__file__).parent / "schemas"
 _SHOWN = 40
@@ -105,11 +105,11 @@ def _verdict(rule: str, found: object, wanted: object) -> str:
         case "enum" | "pattern" | "const":
             return f"cannot be {_kind(found)}"
         case "minItems" | "minProperties":
-            return f"holds too little: {wanted} or more are wanted"
+            return f"holds too few: {wanted} or more are wanted"
         case "maxProperties":
-            return f"holds more than {wanted}"
+            return f"holds more than {wanted} key"
         case "uniqueItems":
-            return "holds something twice"
+            return f"holds {_twice(found)} twice"
         case "minimum" | "exclusiveMinimum":
             return f"is {found}, which is too little"
         case "maximum":
@@ -119,6 +119,15 @@ def _verdict(rule: str, found: object, wanted: object) -> str:
         case "maxLength":
             return f"is longer than {wanted} characters"
     return f"breaks the rule {rule}"
+
+
+def _twice(found: object) -> str:
+    seen: list[object] = []
+    for item in found if isinstance(found, Items) else ():
+        if item in seen:
+            return _kind(item)
+        seen.append(item)
+    return "something"
 
 
 def _kind(found: object) -> str:

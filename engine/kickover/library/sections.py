@@ -143,13 +143,13 @@ def _entries_of(
             entries.append(Entry(section, name, data, file, place.line))
 
 
-def singled(layers: Iterable[Sequence[Entry]]) -> tuple[dict[tuple[str, str], Entry], list[Problem]]:
+def singled(layers: Iterable[Sequence[Entry]]) -> tuple[dict[tuple[str, str], Entry], list[Entry]]:
     """Give each entry once, by namespace and id; later layers replace what earlier ones hold.
 
-    Within one layer an id may name one thing only: a second one is a problem, and is left out.
+    Within one layer an id may name one thing only: a second one is given the problem, and is left out.
     """
     kept: dict[tuple[str, str], Entry] = {}
-    problems: list[Problem] = []
+    spare: list[Entry] = []
     for layer in layers:
         here: dict[tuple[str, str], Entry] = {}
         for entry in layer:
@@ -160,13 +160,12 @@ def singled(layers: Iterable[Sequence[Entry]]) -> tuple[dict[tuple[str, str], En
             if (first := here.setdefault(key, entry)) is not entry:
                 other = f"{first.file}:{first.line}"
                 message = f"{entry.title} is in {other} already (under `{first.section.key}`)"
-                problems.append(
-                    Problem(entry.place(), entry.trail, message, "keep one of them, or give one another name")
-                )
+                entry.report([], message, "keep one of them, or give one another name")
+                spare.append(entry)
         if ("settings", "") in kept and ("settings", "") in here:
             here["settings", ""] = _laid_over(kept["settings", ""], here["settings", ""])
         kept |= here
-    return kept, problems
+    return kept, spare
 
 
 def _laid_over(below: Entry, above: Entry) -> Entry:

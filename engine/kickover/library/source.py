@@ -17,7 +17,7 @@ from typing import Any
 import yaml
 
 from kickover.library.syntax import explain
-from kickover.library.tables import Items, Step, Table, spoken
+from kickover.library.tables import Items, Step, Table, spoken, words_in
 from kickover.problem import Place, Problem
 
 MOST_BYTES = 2_000_000
@@ -37,12 +37,14 @@ class Document:
     """One file: its name as shown to the author, its data, and what is wrong with its writing.
 
     `data` is None when the file could not be read as a mapping; `text` is then all that is known of it.
+    `lost` are the ids in what was left out for being there twice.
     """
 
     file: str
     data: Table | None
     problems: tuple[Problem, ...]
     text: str = ""
+    lost: frozenset[str] = frozenset()
 
 
 def read_document(raw: bytes, file: str) -> Document:
@@ -74,7 +76,7 @@ def read_document(raw: bytes, file: str) -> Document:
         return _refused(file, line, message, mend, text)
     except _Refused as refusal:
         return _refused(file, refusal.line, refusal.message, refusal.mend, text)
-    return Document(file, data, tuple(reader.problems), text)
+    return Document(file, data, tuple(reader.problems), text, frozenset(reader.lost))
 
 
 def _refused(file: str, line: int, message: str, mend: str, text: str = "") -> Document:
@@ -101,6 +103,7 @@ class _Reader:
 
     def __init__(self, file: str, text: str) -> None:
         self.problems: list[Problem] = []
+        self.lost: set[str] = set()
         self._file = file
         self._events: Iterator[yaml.Event] = yaml.parse(text, Loader=_LOADER)
         self._anchors: dict[str, _Anchored | None] = {}
@@ -173,6 +176,7 @@ class _Reader:
             if key == "<<":
                 self._report(event, "the merge key `<<` is not read", "write the keys out")
             elif key in table:
+                self.lost.update(words_in(value))
                 self._report(
                     event,
                     f"`{key}` is here and on line {table.lines[key]} already",

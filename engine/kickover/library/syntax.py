@@ -15,9 +15,9 @@ _WORDINGS = (
         "a line without a colon where a key is wanted",
         "write `key: value`, or indent the line",
     ),
-    ("unexpected end of stream", "a quotation mark or a bracket is not closed", "close it"),
-    ("',' or ']'", "a list in brackets is not closed, or lacks a comma", "close it with `]`"),
-    ("',' or '}'", "a mapping in braces is not closed, or lacks a comma", "close it with `}`"),
+    ("unexpected end of stream", "a quotation mark that opens here is not closed", "close it"),
+    ("',' or ']'", "a list that opens here is not closed, or lacks a comma", "close it with `]`"),
+    ("',' or '}'", "a mapping that opens here is not closed, or lacks a comma", "close it with `}`"),
     (
         "cannot start any token",
         "the text starts with a mark that YAML keeps for itself",
@@ -34,6 +34,8 @@ _WORDINGS = (
         "line the keys up, or quote the text",
     ),
     ("'-' indicator", "the indentation does not fit the list above", "line the dashes up"),
+    ("hexdecimal number", "a backslash in double quotation marks", "use single quotation marks"),
+    ("hexadecimal numbers", "a backslash in double quotation marks", "use single quotation marks"),
     ("unknown escape character", "a backslash in double quotation marks", "use single quotation marks"),
     ("alphabetic or numeric", "a `*` or `&` that names nothing", "put the text into quotation marks"),
     (
@@ -55,7 +57,9 @@ def explain(error: yaml.YAMLError) -> tuple[int, str, str]:
     said = str(getattr(error, "problem", None) or error)
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     line = mark.line + 1 if mark is not None else 1
+    opening = getattr(error, "context_mark", None)
     for words, message, mend in _WORDINGS:
         if words in said:
-            return line, message, mend
+            opened = opening.line + 1 if opening is not None and "opens here" in message else line
+            return opened, message, mend
     return line, f"this is not YAML ({said.splitlines()[0][:80]})", "mend the writing of this line"

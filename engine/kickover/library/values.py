@@ -110,28 +110,28 @@ def quantity(entry: Entry, steps: Sequence[Step], written: object, unit: str | N
         return Quantity(0.0, "")
 
 
-def amount(entry: Entry, steps: Sequence[Step], written: object, unit: str) -> Quantity:
+def amount(entry: Entry, steps: Sequence[Step], written: object, unit: str | None) -> Quantity:
     """Give an amount to be added to a quantity in `unit`, or an error of it, as a number of that unit.
 
     For temperatures it is a difference, so that 9 °F is 5 °C and not -13 °C.
     """
-    difference = _DIFFERENCES.get(unit)
+    difference = _DIFFERENCES.get(unit or "")
     given = quantity(entry, steps, written, difference or unit)
     if difference is None or given.dimension != dimension_of(difference):
         return given
-    return Quantity(given.within(difference), unit)
+    return Quantity(given.within(difference), unit or "")
 
 
-def unit(entry: Entry, steps: Sequence[Step], written: object) -> str:
-    """Give the symbol of a unit."""
+def unit(entry: Entry, steps: Sequence[Step], written: object) -> str | None:
+    """Give the symbol of a unit, or None when it is none."""
     try:
         return "" if written == _RATIO.strip() else Quantity(0.0, str(written)).unit
     except QuantityError as error:
         _report(entry, steps, error)
-        return ""
+        return None
 
 
-def limit(entry: Entry, steps: Sequence[Step], written: object, unit: str) -> Limit:
+def limit(entry: Entry, steps: Sequence[Step], written: object, unit: str | None) -> Limit:
     """Give the limit of a band, whose bare numbers are in the unit of the reading."""
     if not isinstance(written, Table):
         return Limit(quantity(entry, steps, written, unit))

@@ -17,9 +17,14 @@ import platformdirs
 from kickover.problem import KickoverError
 
 COMMANDS: Mapping[str, str] = {
-    "check": "kickover.cli.check",
+    "walk": "kickover.cli.walk:walk",
+    "rank": "kickover.cli.rank:rank",
+    "check": "kickover.cli.check:check",
+    "list": "kickover.cli.list:list_",
+    "draw": "kickover.cli.draw:draw",
+    "figure": "kickover.cli.figure:figure",
 }
-"""Each command with the module that holds it; module, function and command share one name."""
+"""Each command with the module and function that hold it."""
 
 INTERRUPTED = 130
 OUR_FAULT = 3
@@ -36,7 +41,8 @@ class LazyCommands(click.Group):
         """Import a command by its name."""
         if cmd_name not in COMMANDS:
             return None
-        command = getattr(import_module(COMMANDS[cmd_name]), cmd_name)
+        module, _, name = COMMANDS[cmd_name].partition(":")
+        command = getattr(import_module(module), name)
         assert isinstance(command, click.Command)
         return command
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -30,6 +30,7 @@ class Hypotheses:
     `members` has shape (H, order): positions in `structure.causes`, -1 where there is none; the last row
     is the unlisted cause. `open_links` has shape (links, width) packed along H. `persists` has shape (H,):
     bit m is set when the complaint stays with just the members in the binary mask m. `prior` sums to 1.
+    `scale` is the factor on the odds of each cause that gives sets of several causes their share.
     """
 
     structure: Structure
@@ -39,6 +40,7 @@ class Hypotheses:
     open_links: Bits
     persists: NDArray[np.uint8]
     prior: Floats
+    scale: float
 
     @property
     def count(self) -> int:
@@ -119,10 +121,9 @@ def hypothesise(
     open_links = np.packbits(
         np.vstack([states == 1, np.zeros((1, len(structure.links)), dtype=bool)]).T, axis=1
     )
-    partial = Hypotheses(
-        structure, tuple(complaints), houses, members, open_links, np.zeros(len(prior), dtype=np.uint8), prior
-    )
-    return Hypotheses(structure, tuple(complaints), houses, members, open_links, _persistence(partial), prior)
+    unproven = np.zeros(len(prior), dtype=np.uint8)
+    listed = Hypotheses(structure, tuple(complaints), houses, members, open_links, unproven, prior, scale)
+    return replace(listed, persists=_persistence(listed))
 
 
 def pair_scale(mass_by_size: Sequence[float], share: float) -> float:

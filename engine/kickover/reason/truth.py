@@ -6,7 +6,7 @@ then evaluated bottom-up, one bit a hypothesis, so that a gate costs a few bitwi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
@@ -53,7 +53,7 @@ class Structure:
 
 
 def structure_of(
-    library: Library, machine: Machine, tops: Sequence[EventId], watched: Iterable[EventId]
+    library: Library, machine: Machine, tops: Sequence[EventId], watched: Collection[EventId]
 ) -> Structure:
     """Flatten what lies under `tops`, and under `watched` events as far as it shares causes with them.
 
@@ -71,7 +71,8 @@ def structure_of(
         if touching[gate] and gate not in known:
             known.add(gate)
             order.append(gate)
-    houses = list(dict.fromkeys([*houses, *_houses_of(library, machine, order)]))
+    named = [event for event in watched if event in library.houses]
+    houses = list(dict.fromkeys([*houses, *named, *_houses_of(library, machine, order)]))
     links: list[Link] = []
     flat: list[FlatGate] = []
     usable = own | known | set(houses)

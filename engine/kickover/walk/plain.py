@@ -60,6 +60,7 @@ class PlainFront:
     def _show(self, conversation: Conversation) -> None:
         screen = conversation.screen()
         lines = [*laid_out(screen, self._width, conversation.message), *keys_line(screen, self._width)]
+        self._sink.write("\n")
         for line in lines:
             self._sink.write(f"{line.text}\n")
         self._sink.write(f"{screen.prompt}: ")

@@ -58,6 +58,8 @@ class TerminalFront:
 
     def converse(self, start: C, hear: Callable[[C, str], C]) -> tuple[C, bool]:
         """Go on until the conversation is over; False when the person left by Ctrl-C or Ctrl-D."""
+        if start.over:
+            return start, True
         return _Stage(start, hear, self._depth).run(self._input, self._output)
 
     def say(self, text: str) -> None:

@@ -40,10 +40,10 @@ def chance_in_words(probability: float) -> str:
 def percent(probability: float) -> str:
     """A probability in whole percent, never a bare 0 or 100."""
     if probability < 0.005:
-        return "<1 %"
+        return "<1\u00a0%"
     if probability > 0.995:
-        return ">99 %"
-    return f"{probability * 100:.0f} %"
+        return ">99\u00a0%"
+    return f"{probability * 100:.0f}\u00a0%"
 
 
 def weight_in_words(decibans: float) -> str:

@@ -97,13 +97,19 @@ def _reading(entry: Entry, table: Table) -> Reading:
     return Reading(
         unit=symbol or "",
         error_share=number(error, "share"),
-        error_fixed=amount(entry, ["reading", "error", "fixed"], error.get("fixed", 0), symbol),
+        error_fixed=_fixed_error(entry, error, symbol),
         least=read("least", written=table["least"]),
         most=read("most", written=table["most"]),
         bands=tuple(
             _band(entry, index, band, symbol) for index, band in enumerate(tables(listed(table, "bands")))
         ),
     )
+
+
+def _fixed_error(entry: Entry, error: Table, symbol: str | None) -> Quantity:
+    if "fixed" not in error:
+        return Quantity(0.0, symbol or "")
+    return amount(entry, ["reading", "error", "fixed"], error["fixed"], symbol)
 
 
 def _band(entry: Entry, index: int, table: Table, symbol: str | None) -> Band:

@@ -31,26 +31,27 @@ class _Named:
 
 
 def check_names(subject: Subject) -> Iterator[Problem]:
-    """Unknown names of every kind, with the nearest known one."""
+    """Unknown names of every kind, the first `MOST_GUESSES` with the nearest known one."""
     known = _known(subject.library)
-    for one in _all_names(subject.library):
-        if one.name in known[one.kind] or one.name in subject.spoken_of:
-            continue
-        others = [kind for kind, names in known.items() if one.name in names and kind in _ELSEWHERE]
+    unknown = (
+        one
+        for one in _all_names(subject.library)
+        if one.name not in known[one.kind] and one.name not in subject.spoken_of
+    )
+    for count, one in enumerate(unknown):
+        others = [kind for kind in _ELSEWHERE if one.name in known[kind]]
+        message = f"there is no {one.kind} `{one.name}`"
         if others:
             message = f"`{one.name}` is {_A[others[0]]}, and {_A[one.kind]} is wanted here"
-        else:
-            message = f"there is no {one.kind} `{one.name}`"
+        mend = _ADD[one.kind]
         if {one.kind, *others} == {"tool", "spare"}:
-            yield at(one.place, message, f"name it under `{others[0]}s:`", *one.trail)
-            continue
-        otherwise = f"add it under `{_SECTION[one.kind]}:`, or name another"
-        if one.kind == "formula":
-            otherwise = "name one that `kickover figure` knows"
-        mend = mend_name(one.name, known[one.kind], otherwise)
+            mend = f"name it under `{others[0]}s:`"
+        elif count < MOST_GUESSES:
+            mend = mend_name(one.name, known[one.kind], mend)
         yield at(one.place, message, mend, *one.trail)
 
 
+MOST_GUESSES = 200
 _A = {
     "event": "an event",
     "cause": "a cause",
@@ -67,20 +68,20 @@ _A = {
     "figure": "a figure",
     "formula": "a formula",
 }
-_SECTION = {
-    "event": "events",
-    "cause": "causes",
-    "house event": "situation",
-    "setup": "setups",
-    "danger": "dangers",
-    "hazard": "hazards",
-    "source": "sources",
-    "tool": "tools",
-    "spare": "spares",
-    "item": "tools",
-    "trait": "traits",
-    "figure": "figures",
-    "formula": "",
+_ADD = {
+    "event": "add it under `events:`, or name another",
+    "cause": "add it under `causes:`, or name another",
+    "house event": "add it under `situation:`, or name another",
+    "setup": "add it under `setups:`, or name another",
+    "danger": "add it under `dangers:`, or name another",
+    "hazard": "add it under `hazards:`, or name another",
+    "source": "add it under `sources:`, or name another",
+    "tool": "add it under `tools:`, or name another",
+    "spare": "add it under `spares:`, or name another",
+    "item": "add it under `tools:` or `spares:`, or name another",
+    "trait": "add it under `traits:`, or name another",
+    "figure": "add it under `figures:`, or name another",
+    "formula": "name one that `kickover figure` knows",
 }
 _ELSEWHERE = ("event", "setup", "danger", "tool", "spare", "hazard", "trait", "check")
 

@@ -28,7 +28,7 @@ _INTEGER = re.compile(r"[-+]?[0-9]{1,18}")
 _DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
 _WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
 _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-_LOADER = getattr(yaml, "CLoader", yaml.Loader)
+_LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _SHOWN = 40
 
 
@@ -53,7 +53,7 @@ def read_document(raw: bytes, file: str) -> Document:
         return _refused(
             file,
             1,
-            f"the file has {len(raw)} bytes, and at most {MOST_BYTES} are read",
+            f"the file has more than {MOST_BYTES} bytes",
             "split it into several files",
         )
     try:
@@ -119,8 +119,8 @@ class _Reader:
         if not isinstance(event, yaml.MappingStartEvent):
             raise _Refused(
                 _line(event),
-                "the file is not a mapping of sections",
-                "start it with a section such as `causes:`",
+                "the file is no mapping of sections",
+                "start it with one such as `causes:`",
             )
         data, _ = self._value(event, 1)
         next(self._events)

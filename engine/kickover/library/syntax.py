@@ -9,6 +9,7 @@ from __future__ import annotations
 import yaml
 
 _WORDINGS = (
+    ("maximum nesting", "the nesting is much too deep here", "write it flatter"),
     ("mapping values are not allowed", "a second colon on this line", "put the text into quotation marks"),
     (
         "could not find expected ':'",

@@ -1,0 +1,1 @@
+"""Closed cases: kept, exchanged, and learned from."""

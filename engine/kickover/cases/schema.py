@@ -1,0 +1,31 @@
+"""The tables in which cases are kept, and how a file of an earlier version becomes one of this version.
+
+Each version is a script that is run on a file of the version before it; a new file runs them all. Scripts
+that were ever used are never edited.
+"""
+
+from __future__ import annotations
+
+VERSION_1 = """
+CREATE TABLE cases (
+    number INTEGER PRIMARY KEY,
+    id TEXT NOT NULL UNIQUE,
+    date TEXT NOT NULL,
+    machine TEXT NOT NULL,
+    complaints TEXT NOT NULL,
+    given TEXT NOT NULL,
+    causes TEXT NOT NULL,
+    minutes REAL,
+    library TEXT NOT NULL
+);
+CREATE TABLE seen (
+    number INTEGER NOT NULL REFERENCES cases (number) ON DELETE CASCADE,
+    place INTEGER NOT NULL,
+    check_id TEXT NOT NULL,
+    weights TEXT NOT NULL,
+    PRIMARY KEY (number, place)
+) WITHOUT ROWID;
+"""
+
+VERSIONS = (VERSION_1,)
+"""The scripts, oldest first; `PRAGMA user_version` of a file says how many of them it has run."""

@@ -184,23 +184,23 @@ def ask(network: Network, answers: Mapping[str, Sequence[float]]) -> Oracle:
     weights = {node: list(answers[check]) for check, node in findings.items()}
     engine.setEvidence({network.top: 1, network.allowed: 1, **weights})
     listed = (1.0 - settings.unlisted_share) * engine.evidenceProbability() / before
-    unlisted = settings.unlisted_share
+    quiet, loud = 1.0 - settings.unlisted_open, settings.unlisted_open
     for check, given in answers.items():
-        unlisted *= _unlisted_chance(network, network.library.checks[check], given)  # type: ignore[index]
+        known = network.library.checks[check]  # type: ignore[index]
+        quiet *= _chance_of_nothing_wrong(network, known, given)
+        loud *= sum(given) / len(given)
+    unlisted = settings.unlisted_share * (quiet + loud)
     share = listed / (listed + unlisted)
     causes = {name: share * float(engine.posterior(network.event(name))[1]) for name in network.causes}
     return Oracle(causes, 1.0 - share)
 
 
-def _unlisted_chance(network: Network, check: Check, weights: Sequence[float]) -> float:
-    """The chance of an answer when nothing listed is wrong, blended with "anything at all"."""
+def _chance_of_nothing_wrong(network: Network, check: Check, weights: Sequence[float]) -> float:
+    """The chance of an answer when nothing listed is wrong."""
     true = _without_causes(network)
     line = next(one for one in check.lines if _holds(one.when, true))
-    blend = network.library.settings.unlisted_open
-    even = 1.0 / len(check.findings)
     return sum(
-        weight * ((1.0 - blend) * line.chances.get(one.id, 0.0) + blend * even)
-        for weight, one in zip(weights, check.findings, strict=True)
+        weight * line.chances.get(one.id, 0.0) for weight, one in zip(weights, check.findings, strict=True)
     )
 
 

@@ -472,8 +472,8 @@ class Settings:
     """The numbers that the model rests on besides the tree itself.
 
     `order` is the largest number of coincident causes; `two_cause_share` the share of complaints with
-    more than one; `unlisted_share` that of causes not in the library, whose findings are, by
-    `unlisted_open`, a blend of "as if nothing listed were wrong" (0) and "anything at all" (1).
+    more than one; `unlisted_share` that of causes not in the library, of which the share
+    `unlisted_open` may show as anything at all and the rest shows nothing of what is listed.
     `give_up_minutes` prices pushing it home or calling a mechanic; `spot_minutes` a move from one end
     of the machine to the other. `rates` maps rate words to weights.
     """

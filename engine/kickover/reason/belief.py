@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kickover.ids import CheckId, EventId, RepairId
-from kickover.reason.hypotheses import Floats
+from kickover.reason.hypotheses import UNLISTED, Floats
 from kickover.reason.model import EngineState, Model
 
 
@@ -48,7 +48,7 @@ class Belief:
     @property
     def unlisted(self) -> float:
         """The probability that the cause is not in the library."""
-        return float(self.posterior[-1])
+        return float(self.posterior[-UNLISTED:].sum())
 
     @property
     def fits(self) -> bool:
@@ -84,7 +84,7 @@ class Belief:
         left = ~mended[hypotheses.members]
         mask = left @ (1 << np.arange(left.shape[1]))
         persists: np.ndarray[tuple[int], np.dtype[np.bool_]] = (hypotheses.persists >> mask & 1).astype(bool)
-        persists[-1] = True
+        persists[-UNLISTED:] = True
         return persists
 
     def ranking(self) -> tuple[Ranked, ...]:
@@ -109,7 +109,7 @@ class Belief:
     def sets(self, least: float = 0.0) -> tuple[tuple[tuple[EventId, ...], float], ...]:
         """The sets of causes with more than `least` probability, likeliest first, links summed out."""
         mass: dict[tuple[EventId, ...], float] = {}
-        for row in np.flatnonzero(self.posterior[:-1] > 0.0):
+        for row in np.flatnonzero(self.posterior[:-UNLISTED] > 0.0):
             causes = self.model.hypotheses.causes_of(int(row))
             mass[causes] = mass.get(causes, 0.0) + float(self.posterior[row])
         kept = [(causes, share) for causes, share in mass.items() if share > least]

@@ -1,7 +1,8 @@
 """The hypotheses: sets of causes, with their weak links open or not, that explain the complaint.
 
 Every set of up to `order` causes that makes each complaint's event true is listed once for each state of
-the weak links above it, with its prior weight; the last hypothesis is "a cause that is not listed".
+the weak links above it, with its prior weight. The last two hypotheses are "a cause that is not listed":
+one that shows nothing of what is listed, and one that may show anything.
 """
 
 from __future__ import annotations
@@ -23,12 +24,16 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
+UNLISTED = 2
+"""Rows at the end that stand for the unlisted cause: it shows nothing of what is listed, or anything at all."""
+
+
 @dataclass(frozen=True, slots=True)
 class Hypotheses:
     """All hypotheses for one machine, one complaint (or several at once) and one situation.
 
-    `members` has shape (H, order): positions in `structure.causes`, -1 where there is none; the last row
-    is the unlisted cause. `open_links` has shape (links, width) packed along H. `persists` has shape (H,):
+    `members` has shape (H, order): positions in `structure.causes`, -1 where there is none; the last
+    `UNLISTED` rows are the unlisted cause. `open_links` has shape (links, width) packed along H. `persists` has shape (H,):
     bit m is set when the complaint stays with just the members in the binary mask m. `prior` sums to 1.
     `scale` is the factor on the odds of each cause that gives sets of several causes their share.
     """
@@ -44,7 +49,7 @@ class Hypotheses:
 
     @property
     def count(self) -> int:
-        """How many hypotheses there are, the unlisted cause included."""
+        """How many hypotheses there are, the unlisted ones included."""
         return len(self.prior)
 
     @property
@@ -70,7 +75,7 @@ class Hypotheses:
         Under the unlisted cause nothing listed is true but the complaints themselves.
         """
         unlisted = np.zeros(self.count, dtype=bool)
-        unlisted[-1] = True
+        unlisted[-UNLISTED:] = True
         packed = np.packbits(unlisted)
         return evaluate(
             self.structure,
@@ -116,10 +121,11 @@ def hypothesise(
     weight *= scale ** (size - 1.0)
     total = weight.sum()
     share = settings.unlisted_share if total > 0 else 1.0
-    prior = np.append(weight * ((1.0 - share) / total if total > 0 else 0.0), share)
-    members = np.vstack([members, np.full((1, largest), -1, dtype=np.int64)])
+    unlisted = np.array([1.0 - settings.unlisted_open, settings.unlisted_open]) * share
+    prior = np.concatenate([weight * ((1.0 - share) / total if total > 0 else 0.0), unlisted])
+    members = np.vstack([members, np.full((UNLISTED, largest), -1, dtype=np.int64)])
     open_links = np.packbits(
-        np.vstack([states == 1, np.zeros((1, len(structure.links)), dtype=bool)]).T, axis=1
+        np.vstack([states == 1, np.zeros((UNLISTED, len(structure.links)), dtype=bool)]).T, axis=1
     )
     unproven = np.zeros(len(prior), dtype=np.uint8)
     listed = Hypotheses(structure, tuple(complaints), houses, members, open_links, unproven, prior, scale)
@@ -226,12 +232,12 @@ def _persistence(hypotheses: Hypotheses) -> NDArray[np.uint8]:
     """Set bit m of each row where the complaint stays true with only the members in mask m left."""
     largest = hypotheses.members.shape[1]
     result = np.zeros(hypotheses.count, dtype=np.uint8)
-    listed = hypotheses.members[:-1]
-    opened = np.unpackbits(hypotheses.open_links, axis=1, count=hypotheses.count).astype(bool).T[:-1]
+    listed = hypotheses.members[:-UNLISTED]
+    opened = np.unpackbits(hypotheses.open_links, axis=1, count=hypotheses.count).astype(bool).T[:-UNLISTED]
     for mask in range(1, 2**largest):
         kept = np.array([bool(mask >> place & 1) for place in range(largest)])
         left = np.where(kept, listed, -1)
         true = _complaint_true(hypotheses.structure, hypotheses.complaints, hypotheses.houses, left, opened)
-        result[:-1] |= (true.astype(np.uint8) << mask).astype(np.uint8)
-    result[-1] = 255
+        result[:-UNLISTED] |= (true.astype(np.uint8) << mask).astype(np.uint8)
+    result[-UNLISTED:] = 255
     return result

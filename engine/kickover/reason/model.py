@@ -35,8 +35,8 @@ class EngineState:
 class Model:
     """What the reasoning needs, and nothing else.
 
-    `chances[check]` has shape (findings, 2 * lines): a column a line, then the same columns blended for the
-    unlisted cause. `edges[check]` are the rising limits between the bands of a measurement, in its unit.
+    `chances[check]` has shape (findings, lines + 1): a column a line, then even chances for the unlisted cause
+    that may show anything. `edges[check]` are the rising limits between the bands of a measurement, in its unit.
     `checks` and `repairs` are those that the machine can have.
     """
 
@@ -80,7 +80,7 @@ class Model:
         for place in range(len(check.lines) - 1, -1, -1):
             met = where(check.lines[place].when, lambda name: truth.get(EventId(name), nowhere), width)
             positions[np.unpackbits(met, count=self.hypotheses.count).astype(bool)] = place
-        positions[-1] += len(check.lines)
+        positions[-1] = len(check.lines)
         return positions
 
 
@@ -97,17 +97,13 @@ def compile_model(
     """
     checks = {id_: one for id_, one in library.checks.items() if machine.fits(one.needs.only_if)}
     repairs = {id_: one for id_, one in library.repairs.items() if machine.fits(one.needs.only_if)}
-    blend = library.settings.unlisted_open
     return Model(
         library,
         machine,
         hypothesise(library, machine, complaints, given, order),
         checks,
         repairs,
-        {
-            id_: _chances(one.lines, [finding.id for finding in one.findings], blend)
-            for id_, one in checks.items()
-        },
+        {id_: _chances(one.lines, [finding.id for finding in one.findings]) for id_, one in checks.items()},
         {
             id_: resolved_bands(one.reading, library, machine)
             for id_, one in checks.items()
@@ -116,6 +112,6 @@ def compile_model(
     )
 
 
-def _chances(lines: Sequence[Line], findings: Sequence[FindingId], blend: float) -> Floats:
+def _chances(lines: Sequence[Line], findings: Sequence[FindingId]) -> Floats:
     listed = np.array([[line.chances.get(finding, 0.0) for line in lines] for finding in findings])
-    return np.hstack([listed, (1.0 - blend) * listed + blend / len(findings)])
+    return np.hstack([listed, np.full((len(findings), 1), 1.0 / len(findings))])

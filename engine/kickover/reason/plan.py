@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from kickover.ids import CheckId, RepairId
 from kickover.library.model import CheckKind
 from kickover.reason.belief import Belief
-from kickover.reason.hypotheses import Floats
+from kickover.reason.hypotheses import UNLISTED, Floats
 from kickover.reason.job import Job, Outlay, outlay, proof_needs
 from kickover.reason.model import EngineState, Model
 from kickover.reason.repair_order import best_sequence, expected_minutes
@@ -192,7 +192,7 @@ def _finishing_repair(belief: Belief, choice: RepairChoice) -> NDArray[np.intp]:
         better = ended & (reached < best) & (reached >= 0) & (reached < len(names) + none)
         best[better] = reached[better]
         finish[better] = repair_of[hypotheses.members[better, column]]
-    finish[-1] = none
+    finish[-UNLISTED:] = none
     return finish
 
 

@@ -22,7 +22,7 @@ WET = Case(
 
 def test_a_case_comes_back_as_it_was_added(tmp_path: Path) -> None:
     with opened(tmp_path / "cases.sqlite") as store:
-        assert store.add([WET]) == 1
+        assert store.add([WET]) == ()
     with opened(tmp_path / "cases.sqlite") as store:
         assert list(store.stream()) == [WET]
 
@@ -30,5 +30,5 @@ def test_a_case_comes_back_as_it_was_added(tmp_path: Path) -> None:
 def test_the_same_case_is_not_added_twice(tmp_path: Path) -> None:
     with opened(tmp_path / "cases.sqlite") as store:
         store.add([WET])
-        assert store.add([WET]) == 0
+        assert store.add([WET]) == (0,)
         assert store.count() == 1

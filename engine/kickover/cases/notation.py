@@ -4,21 +4,23 @@
     causes   jet-blocked / needle-stuck          one of them was there
              jet-blocked + plug-fouled           both were there
     seen     plug-look=wet; float-level=low:0.8,good:0.2
+             compression=low (4.2 to 4.4 bar) @engine-hot     made when the engine was hot, and only that
 
 Reading gives back exactly what was written. What cannot be read is a `CaseError`.
 """
 
 from __future__ import annotations
 
-import math
 import re
 
-from kickover.cases.record import CaseError, CauseSet, Seen
+from kickover.cases.record import CaseError, CauseSet, Measured, Seen
 from kickover.ids import is_id
 
 _TOGETHER = "+"
 _OR = "/"
 _BETWEEN = ";"
+_DECIMAL = r"-?[0-9]+(?:\.[0-9]*)?(?:[eE][-+]?[0-9]+)?"
+_READING = re.compile(rf"({_DECIMAL}) to ({_DECIMAL}) ?([^()@;]*)\)")
 
 
 def write_names(names: tuple[str, ...]) -> str:
@@ -61,19 +63,42 @@ def read_weights(text: str) -> tuple[tuple[str, float], ...]:
 
 def write_seen(seen: tuple[Seen, ...]) -> str:
     """Write everything that was seen in a case."""
-    return f"{_BETWEEN} ".join(f"{one.check}={write_weights(one.weights)}" for one in seen)
+    return f"{_BETWEEN} ".join(_write_one(one) for one in seen)
 
 
 def read_seen(text: str) -> tuple[Seen, ...]:
     """Read everything that was seen in a case."""
-    parts = [part for part in text.split(_BETWEEN) if part.strip()]
-    found = []
-    for part in parts:
-        check, mark, weights = part.partition("=")
-        if not mark:
-            raise CaseError(f"{part.strip()!r} does not read as CHECK=FINDING; write plug-look=wet")
-        found.append(Seen(_id(check), read_weights(weights)))
-    return tuple(found)
+    return tuple(_read_one(part) for part in text.split(_BETWEEN) if part.strip())
+
+
+def _write_one(seen: Seen) -> str:
+    text = f"{seen.check}={write_weights(seen.weights)}"
+    if seen.measured is not None:
+        measured = seen.measured
+        text += f" ({f'{measured.low!r} to {measured.high!r} {measured.unit}'.rstrip()})"
+    return text if seen.state is None else f"{text} @{write_names(seen.state)}"
+
+
+def _read_one(text: str) -> Seen:
+    check, mark, rest = text.partition("=")
+    rest, at, state = rest.partition("@")
+    weights, bracket, reading = rest.partition("(")
+    if not mark:
+        raise CaseError(f"{text.strip()!r} does not read as CHECK=FINDING; write for example plug-look=wet")
+    return Seen(
+        _id(check),
+        read_weights(weights),
+        _measured(reading) if bracket else None,
+        read_names(state) if at else None,
+    )
+
+
+def _measured(text: str) -> Measured:
+    found = _READING.fullmatch(text.strip())
+    if found is None:
+        raise CaseError(f"({text.strip()} is no reading; write for example (4.2 to 4.4 bar)")
+    low, high, unit = found.groups()
+    return Measured(float(low), float(high), unit)
 
 
 def _id(text: str) -> str:
@@ -84,12 +109,6 @@ def _id(text: str) -> str:
 
 
 def _number(text: str) -> float:
-    if not re.fullmatch(r"\s*[0-9.]+(?:[eE][-+]?[0-9]+)?\s*", text):
+    if not re.fullmatch(_DECIMAL, text.strip()) or not 0.0 <= float(text) <= 1.0:
         raise CaseError(f"{text.strip()!r} is no weight; write a number from 0 to 1")
-    try:
-        value = float(text)
-    except ValueError:
-        value = math.nan
-    if not 0.0 <= value <= 1.0:
-        raise CaseError(f"the weight {text.strip()} is not from 0 to 1; write for example 0.8")
-    return value
+    return float(text)

@@ -27,5 +27,16 @@ CREATE TABLE seen (
 ) WITHOUT ROWID;
 """
 
-VERSIONS = (VERSION_1,)
+VERSION_2 = """
+ALTER TABLE cases ADD COLUMN confirmed TEXT NOT NULL DEFAULT 'seen';
+ALTER TABLE cases ADD COLUMN repair TEXT NOT NULL DEFAULT '';
+ALTER TABLE seen ADD COLUMN low REAL;
+ALTER TABLE seen ADD COLUMN high REAL;
+ALTER TABLE seen ADD COLUMN unit TEXT;
+ALTER TABLE seen ADD COLUMN state TEXT;
+CREATE INDEX cases_by_date ON cases (date);
+"""
+"""How a cause was confirmed, the repair that ended the complaint, readings, and the state of each check."""
+
+VERSIONS = (VERSION_1, VERSION_2)
 """The scripts, oldest first; `PRAGMA user_version` of a file says how many of them it has run."""

@@ -8,25 +8,35 @@ all of it or nothing.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import Any
 
-from kickover.cases.notation import (
-    read_causes,
-    read_names,
-    read_weights,
-    write_causes,
-    write_names,
-    write_weights,
+from kickover.cases.record import Case
+from kickover.cases.rows import (
+    CASE_COLUMNS,
+    EVERY,
+    KIND_COLUMNS,
+    SEEN_COLUMNS,
+    Wanted,
+    case_of_row,
+    inserting,
+    row_of_case,
+    row_of_seen,
+    selecting,
+    selecting_seen,
 )
-from kickover.cases.record import Case, Seen
 from kickover.cases.schema import VERSIONS
 from kickover.problem import KickoverError
 
 APPLICATION = 0x4B49434B
+"""The mark by which a file of ours is known (SQLite's application id)."""
+
 PATIENCE = 30.0
 """Seconds for which a process waits for another that is writing."""
+
+_ELSEWHERE = "set KICKOVER_HOME to a folder that you may write"
 
 
 class StoreError(KickoverError):
@@ -40,28 +50,59 @@ class CaseStore:
         self._connection = connection
         self.path = path
 
-    def add(self, cases: Iterable[Case]) -> int:
-        """Add cases, all or none; give how many were new. A case whose id is there already is left out."""
+    def add(self, cases: Iterable[Case]) -> tuple[int, ...]:
+        """Add cases, all or none. Give the places of those left out because their id is there already."""
         with self._writing() as cursor:
-            return sum(_insert(cursor, case) for case in cases)
+            return tuple([place for place, case in enumerate(cases) if not _insert(cursor, case)])
+
+    def find(self, id_: str) -> Case | None:
+        """The case of that id, or None."""
+        return next(iter(list(self.stream(Wanted(id=id_)))), None)
+
+    def remove(self, id_: str) -> bool:
+        """Take a case out; False when it is not there."""
+        with self._writing() as cursor:
+            return bool(cursor.execute("DELETE FROM cases WHERE id = ?", (id_,)).rowcount)
 
     def count(self) -> int:
         """How many cases there are."""
         with _in_words(self.path):
             return int(self._connection.execute("SELECT COUNT(*) FROM cases").fetchone()[0])
 
-    def stream(self) -> Iterator[Case]:
-        """Every case, in the order in which they were added, a few in memory at a time."""
-        with _in_words(self.path):
-            rows = self._connection.execute("SELECT * FROM cases ORDER BY number")
-            for number, *row in rows:
-                yield _case(row, self._seen(number))
+    def stream(self, wanted: Wanted = EVERY) -> Iterator[Case]:
+        """Cases in the order in which they were added, a few in memory at a time.
 
-    def _seen(self, number: int) -> tuple[Seen, ...]:
-        found = self._connection.execute(
-            "SELECT check_id, weights FROM seen WHERE number = ? ORDER BY place", (number,)
-        )
-        return tuple(Seen(check, read_weights(weights)) for check, weights in found)
+        What others add meanwhile is not in it.
+        """
+        for _, *row, seen in self._merged(CASE_COLUMNS, SEEN_COLUMNS, wanted):
+            yield case_of_row(row, seen)
+
+    def texts(self) -> Iterator[tuple[int, tuple[str, ...], list[tuple[str, str, str | None]]]]:
+        """Every case as it is written down, for going over very many of them quickly.
+
+        Gives its number, the texts of `KIND_COLUMNS`, and for each check its id, weights and state.
+        """
+        for number, *kind, seen in self._merged(KIND_COLUMNS, ("check_id", "weights", "state"), EVERY):
+            yield number, tuple(kind), seen
+
+    def _merged(
+        self, case_columns: Sequence[str], seen_columns: Sequence[str], wanted: Wanted
+    ) -> Iterator[tuple[Any, ...]]:
+        """Rows of cases, each with the list of its rows of checks, out of one moment of the file."""
+        where, values = wanted.condition()
+        with _in_words(self.path):
+            self._connection.execute("BEGIN")
+            try:
+                seen = iter(self._connection.execute(selecting_seen(seen_columns, where), values))
+                ahead = next(seen, None)
+                for row in self._connection.execute(selecting(case_columns, where), values):
+                    found = []
+                    while ahead is not None and ahead[0] == row[0]:
+                        found.append(ahead[1:])
+                        ahead = next(seen, None)
+                    yield (*row, found)
+            finally:
+                self._connection.execute("ROLLBACK")
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Cursor]:
@@ -83,9 +124,8 @@ def opened(path: Path) -> Iterator[CaseStore]:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise StoreError(
-            f"{path.parent}: the folder cannot be made ({error.strerror}); {_ELSEWHERE}"
-        ) from None
+        reason = f"the folder cannot be made ({error.strerror})"
+        raise StoreError(f"{path.parent}: {reason}; {_ELSEWHERE}") from None
     with _in_words(path):
         connection = sqlite3.connect(path, timeout=PATIENCE, isolation_level=None)
     try:
@@ -97,16 +137,17 @@ def opened(path: Path) -> Iterator[CaseStore]:
 
 
 def _prepare(connection: sqlite3.Connection, path: Path) -> None:
-    with suppress(sqlite3.OperationalError):  # another process is in it: the way of writing stays as it is
+    version = _version(connection, path)
+    with suppress(sqlite3.OperationalError):  # another process is in it: its way of writing stays
         connection.execute("PRAGMA journal_mode = WAL")
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
-    version = _version(connection, path)
     if version < len(VERSIONS):
         _bring_up_to_date(connection, path)
 
 
 def _version(connection: sqlite3.Connection, path: Path) -> int:
+    """How many scripts the file has run; StoreError when it is none of ours."""
     application = connection.execute("PRAGMA application_id").fetchone()[0]
     version = int(connection.execute("PRAGMA user_version").fetchone()[0])
     tables = connection.execute("SELECT COUNT(*) FROM sqlite_master").fetchone()[0]
@@ -128,51 +169,20 @@ def _bring_up_to_date(connection: sqlite3.Connection, path: Path) -> None:
         connection.execute(f"PRAGMA user_version = {len(VERSIONS)}")
         connection.execute("COMMIT")
     except BaseException:
-        connection.execute("ROLLBACK")
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
         raise
 
 
 def _insert(cursor: sqlite3.Cursor, case: Case) -> bool:
-    cursor.execute(
-        "INSERT INTO cases (id, date, machine, complaints, given, causes, minutes, library)"
-        " VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING",
-        (
-            case.id,
-            case.date,
-            case.machine,
-            write_names(case.complaints),
-            write_names(case.given),
-            write_causes(case.causes),
-            case.minutes,
-            case.library,
-        ),
-    )
-    if not cursor.rowcount:
+    cursor.execute(inserting("cases", CASE_COLUMNS), row_of_case(case))
+    if cursor.rowcount <= 0:
         return False
     number = cursor.lastrowid
-    cursor.executemany(
-        "INSERT INTO seen (number, place, check_id, weights) VALUES (?, ?, ?, ?)",
-        ((number, place, one.check, write_weights(one.weights)) for place, one in enumerate(case.seen)),
-    )
+    columns = ("number", "place", *SEEN_COLUMNS)
+    rows = ((number, place, *row_of_seen(one)) for place, one in enumerate(case.seen))
+    cursor.executemany(inserting("seen", columns), rows)
     return True
-
-
-def _case(row: list[object], seen: tuple[Seen, ...]) -> Case:
-    id_, date, machine, complaints, given, causes, minutes, library = row
-    return Case(
-        id=str(id_),
-        date=str(date),
-        machine=str(machine),
-        complaints=read_names(str(complaints)),
-        given=read_names(str(given)),
-        causes=read_causes(str(causes)),
-        seen=seen,
-        minutes=None if minutes is None else float(str(minutes)),
-        library=str(library),
-    )
-
-
-_ELSEWHERE = "set KICKOVER_HOME to a folder that you may write"
 
 
 @contextmanager
@@ -193,7 +203,7 @@ def _explained(error: sqlite3.DatabaseError) -> str:
         case sqlite3.SQLITE_NOTADB:
             return "this is no file of cases; name another file"
         case sqlite3.SQLITE_CORRUPT:
-            return "the file is damaged; take a copy, and import what an export of it still gives"
+            return "the file is damaged; keep a copy of it, and begin a new one with what you exported"
         case sqlite3.SQLITE_CANTOPEN | sqlite3.SQLITE_READONLY | sqlite3.SQLITE_PERM:
             return f"the file cannot be opened for writing; {_ELSEWHERE}"
     return f"the file cannot be used ({error}); {_ELSEWHERE}"

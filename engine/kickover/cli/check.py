@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
 
 import click
 
+from kickover.cli.options import json_option, print_json
 from kickover.library.files import shipped_folder
 from kickover.library.load import load_library
 from kickover.problem import Problem
@@ -16,7 +16,7 @@ from kickover.problem import Problem
 @click.command(name="check")
 @click.argument("folder", required=False, type=click.Path(path_type=Path))
 @click.option("--library", "library", type=click.Path(path_type=Path), help="The same as FOLDER.")
-@click.option("--json", "as_json", is_flag=True, help="Print the problems as JSON.")
+@json_option
 def check(folder: Path | None, library: Path | None, as_json: bool) -> None:
     """Check a library: first its form, then its meaning.
 
@@ -26,7 +26,7 @@ def check(folder: Path | None, library: Path | None, as_json: bool) -> None:
     where = folder or library or _near(shipped_folder())
     found, problems = load_library(where)
     if as_json:
-        click.echo(json.dumps([_as_data(problem) for problem in problems], indent=2, ensure_ascii=False))
+        print_json([_as_data(problem) for problem in problems])
     else:
         for problem in problems:
             click.echo(str(problem))

@@ -8,10 +8,11 @@ reasoning proper, in `kickover.reason`, makes no such shortcut.
 from __future__ import annotations
 
 import heapq
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
 from kickover.ids import EventId
-from kickover.library.model import All, Any, Check, Condition, Gate, Is, Machine, Not, names_in
+from kickover.library.model import All, Any, Check, Condition, Is, Machine, Not, names_in
 from kickover.library.structure import Structure
 
 Chances = Mapping[str, float]
@@ -19,46 +20,52 @@ _DIGITS = 9
 
 
 class Effects:
-    """The effects of single causes on one machine, with all house events true or all false."""
+    """The effects of single causes on one machine, with all house events true or all false.
+
+    `steps` counts the gates that were worked out, so that a caller can set a limit.
+    """
 
     def __init__(self, structure: Structure, machine: Machine, houses_hold: bool) -> None:
-        self._structure = structure
-        self._position = {event: position for position, event in enumerate(structure.order)}
-        self._fits = {event: machine.fits(structure.gates[event].only_if) for event in structure.order}
-        self.idle: dict[str, float] = dict.fromkeys(structure.houses, 1.0) if houses_hold else {}
-        for event in structure.order:
-            if chance := self._chance(structure.gates[event], {}):
-                self.idle[event] = chance
+        self.steps = 0
+        self._gates = [structure.gates[event] for event in structure.order]
+        self._above: dict[str, list[tuple[int, float]]] = defaultdict(list)
+        for position, gate in enumerate(self._gates):
+            if machine.fits(gate.only_if):
+                for line in gate.inputs:
+                    self._above[line.event].append((position, line.chance))
+        self.idle: dict[str, float] = {}
+        self._idle_inputs: dict[int, dict[str, float]] = defaultdict(dict)
+        self.idle = self._spread(dict.fromkeys(map(str, structure.houses), 1.0) if houses_hold else {})
+        for event, chance in self.idle.items():
+            for position, passing in self._above[event]:
+                self._idle_inputs[position][event] = passing * chance
 
-    def of(self, cause: EventId) -> Chances:
+    def of(self, cause: EventId) -> Mapping[str, float]:
         """The events whose chance differs from `idle` when this cause alone is there."""
-        changed: dict[str, float] = {cause: 1.0}
+        return self._spread({cause: 1.0})
+
+    def _spread(self, changed: dict[str, float]) -> dict[str, float]:
+        """Carry changes up, each gate once and after all of its inputs; only what changes is looked at."""
+        fed: dict[int, list[float]] = defaultdict(list)
         waiting: list[int] = []
-        self._push(cause, waiting)
-        last = -1
+        for event, chance in tuple(changed.items()):
+            self._feed(event, chance, fed, waiting)
         while waiting:
             position = heapq.heappop(waiting)
-            if position == last:
-                continue
-            last = position
-            event = self._structure.order[position]
-            chance = self._chance(self._structure.gates[event], changed)
-            if chance != self.idle.get(event, 0.0):
-                changed[event] = chance
-                self._push(event, waiting)
+            self.steps += 1
+            gate = self._gates[position]
+            idle = (chance for event, chance in self._idle_inputs[position].items() if event not in changed)
+            chance = _at_least(gate.needed, [*fed[position], *idle])
+            if chance != self.idle.get(gate.id, 0.0):
+                changed[gate.id] = chance
+                self._feed(gate.id, chance, fed, waiting)
         return changed
 
-    def _push(self, event: EventId, waiting: list[int]) -> None:
-        for parent in self._structure.parents.get(event, ()):
-            heapq.heappush(waiting, self._position[parent])
-
-    def _chance(self, gate: Gate, changed: Chances) -> float:
-        if not self._fits[gate.id]:
-            return 0.0
-        inputs = [
-            line.chance * changed.get(line.event, self.idle.get(line.event, 0.0)) for line in gate.inputs
-        ]
-        return _at_least(gate.needed, [chance for chance in inputs if chance > 0])
+    def _feed(self, event: str, chance: float, fed: dict[int, list[float]], waiting: list[int]) -> None:
+        for position, passing in self._above[event]:
+            if position not in fed:
+                heapq.heappush(waiting, position)
+            fed[position].append(passing * chance)
 
 
 def _at_least(needed: int, inputs: Sequence[float]) -> float:

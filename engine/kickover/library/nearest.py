@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 import heapq
-import os.path
 from collections.abc import Collection
 
 _MANY = 500
@@ -17,6 +16,11 @@ def nearest(name: str, known: Collection[str]) -> str:
     """
     pool = known
     if len(known) > _MANY:
-        pool = heapq.nlargest(_MANY, known, key=lambda one: len(os.path.commonprefix((one, name))))
+        pool = heapq.nlargest(_MANY, known, key=lambda one: _shared_start(one, name))
     close = difflib.get_close_matches(name, pool, n=1, cutoff=0.6)
     return close[0] if close else ""
+
+
+def _shared_start(one: str, other: str) -> int:
+    pairs = zip(one, other, strict=False)
+    return next((count for count, (a, b) in enumerate(pairs) if a != b), min(len(one), len(other)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from kickover.ids import EventId, RepairId
 from kickover.library.effects import Effects, Outcomes
@@ -14,16 +14,30 @@ from kickover.problem import Problem
 Signature = frozenset[tuple[bool, int, tuple[float, ...]]]
 
 
+MOST_STEPS = 3_000_000
+
+
+class TooLargeError(Exception):
+    """A tree in which so much lies above each cause that they cannot be told apart in reasonable time."""
+
+
 def check_separated(subject: Subject) -> Iterator[Problem]:
     """Causes of one complaint with the same findings under every check, and no repair that cures them all.
 
     Causes are sorted into groups by what every check would show, so that the work grows with the number
-    of causes and not with that of their pairs.
+    of causes and not with that of their pairs. It is given up, with a problem, after `MOST_STEPS` gates.
     """
-    if subject.structure.loops:
-        return
     causes = subject.library.causes
-    for members, machines in _largest(_alike(subject)):
+    if subject.structure.loops or not causes:
+        return
+    try:
+        alike = _alike(subject)
+    except TooLargeError:
+        first = next(iter(causes))
+        message = "so many events lie above the causes that it cannot be judged whether checks separate them"
+        yield at(causes[first].place, message, "make the tree flatter, or split the library", "causes", first)
+        return
+    for members, machines in _largest(alike):
         first, *others = members
         on = "" if len(machines) == len(subject.machines) else f" on {listed_ids(machines)}"
         message = f"no check tells `{first}` from {listed_ids(others)}{on}, and no one repair cures them"
@@ -34,6 +48,7 @@ def check_separated(subject: Subject) -> Iterator[Problem]:
 def _alike(subject: Subject) -> dict[tuple[EventId, ...], list[str]]:
     """Causes that nothing tells apart, with the machines on which it is so."""
     found: dict[tuple[EventId, ...], list[str]] = defaultdict(list)
+    steps_left = MOST_STEPS
     outcomes = Outcomes(subject.library.checks.values())
     repairs = _repairs_by_cause(subject.library)
     fitting = {
@@ -42,7 +57,9 @@ def _alike(subject: Subject) -> dict[tuple[EventId, ...], list[str]]:
     }
     for machine in subject.machines:
         groups: set[tuple[EventId, ...]] = set()
-        for members in _groups(subject, machine, outcomes):
+        alike, steps = _groups(subject, machine, outcomes, steps_left)
+        steps_left -= steps
+        for members in alike:
             common = fitting[machine.id].intersection(*(repairs.get(cause, frozenset()) for cause in members))
             if len(members) > 1 and not common:
                 groups.add(members)
@@ -51,7 +68,10 @@ def _alike(subject: Subject) -> dict[tuple[EventId, ...], list[str]]:
     return found
 
 
-def _groups(subject: Subject, machine: Machine, outcomes: Outcomes) -> Iterable[tuple[EventId, ...]]:
+def _groups(
+    subject: Subject, machine: Machine, outcomes: Outcomes, most_steps: int
+) -> tuple[Sequence[tuple[EventId, ...]], int]:
+    """Groups of causes that show the same under every check, with the steps that it took to find them."""
     library = subject.library
     usable = [machine.fits(check.needs.only_if) for check in library.checks.values()]
     scenarios = [
@@ -73,7 +93,9 @@ def _groups(subject: Subject, machine: Machine, outcomes: Outcomes) -> Iterable[
                     shown.add((holds, index, chances))
         for complaint in complaints:
             groups[complaint, frozenset(shown)].append(cause.id)
-    return [tuple(members) for members in groups.values()]
+        if sum(effects.steps for _, effects in scenarios) > most_steps:
+            raise TooLargeError
+    return [tuple(members) for members in groups.values()], sum(effects.steps for _, effects in scenarios)
 
 
 def _repairs_by_cause(library: Library) -> dict[EventId, frozenset[RepairId]]:

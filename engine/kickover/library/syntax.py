@@ -9,6 +9,7 @@ from __future__ import annotations
 import yaml
 
 _WORDINGS = (
+    ("node content", "something is missing here, or a bracket before it is not closed", "complete it"),
     ("maximum nesting", "the nesting is much too deep here", "write it flatter"),
     ("mapping values are not allowed", "a second colon on this line", "put the text into quotation marks"),
     (

@@ -1,0 +1,108 @@
+"""The error boundary: which code each way of ending has, and that no traceback reaches a screen."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from importlib import import_module
+from pathlib import Path
+
+import click
+import pytest
+
+from kickover.cli import main as program
+from kickover.cli.main import COMMANDS, entry, run
+from kickover.problem import KickoverError
+
+
+@pytest.fixture
+def ending(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> pytest.MonkeyPatch:
+    monkeypatch.setattr("platformdirs.user_state_dir", lambda *_args, **_kwargs: str(tmp_path / "state"))
+    return monkeypatch
+
+
+def ends_with(ending: pytest.MonkeyPatch, error: BaseException) -> int:
+    def fail(**_kwargs: object) -> None:
+        raise error
+
+    ending.setattr(program.main, "main", fail)
+    return run([])
+
+
+def test_what_a_person_can_mend_is_said_in_one_line(
+    ending: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert ends_with(ending, KickoverError("there is no machine `mopde`; did you mean `moped`?")) == 1
+    assert capsys.readouterr() == ("", "there is no machine `mopde`; did you mean `moped`?\n")
+
+
+def test_an_interruption_ends_with_130(
+    ending: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert ends_with(ending, KeyboardInterrupt()) == 130
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_a_fault_of_our_own_is_logged_and_not_shown(
+    ending: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    assert ends_with(ending, ZeroDivisionError("in the deep")) == 3
+    shown = capsys.readouterr().err
+    assert "Traceback" not in shown
+    assert "in the deep" not in shown
+    (log,) = (tmp_path / "state").rglob("*.log")
+    assert str(log) in shown
+    assert "ZeroDivisionError: in the deep" in log.read_text()
+
+
+def test_a_log_that_cannot_be_written_is_said(
+    ending: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    (tmp_path / "state").write_text("a file where the folder should be")
+    assert ends_with(ending, ZeroDivisionError()) == 3
+    assert "could not write" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("code", "expected"), [(0, 0), (None, 0), (1, 1), (2, 2), ("words", 1)])
+def test_an_exit_keeps_its_code(ending: pytest.MonkeyPatch, code: int | str | None, expected: int) -> None:
+    assert ends_with(ending, SystemExit(code)) == expected
+
+
+def test_a_closed_pipe_is_no_fault(ending: pytest.MonkeyPatch) -> None:
+    ending.setattr(sys, "stderr", type("Closable", (), {"close": lambda _self: None})())
+    assert ends_with(ending, BrokenPipeError()) == 1
+
+
+@pytest.mark.parametrize("arguments", [["chek"], ["check", "--nonsense"], ["check", "a", "b"]])
+def test_wrong_usage_ends_with_2(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(arguments) == 2
+    assert "Error: " in capsys.readouterr().err
+
+
+def test_help_lists_every_command(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["--help"]) == 0
+    shown = capsys.readouterr().out
+    assert all(name in shown for name in COMMANDS)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_of_the_table_is_there_under_its_name(name: str) -> None:
+    module, _, function = COMMANDS[name].partition(":")
+    command = getattr(import_module(module), function)
+    assert isinstance(command, click.Command)
+    assert command.name == name
+
+
+def test_the_program_leaves_with_its_code(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "argv", ["kickover", "chek"])
+    with pytest.raises(SystemExit) as left:
+        entry()
+    assert left.value.code == 2
+
+
+def test_one_command_does_not_import_what_another_needs() -> None:
+    asked = "import sys; from kickover.cli.main import run; run(['check', '--help']); print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    loaded = done.stdout.split()
+    assert "kickover.cli.check" in loaded
+    assert not {"reportlab", "prompt_toolkit", "kickover.cli.draw", "kickover.draw"} & set(loaded)

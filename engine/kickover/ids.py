@@ -23,6 +23,8 @@ FigureId = NewType("FigureId", str)
 TraitId = NewType("TraitId", str)
 MachineId = NewType("MachineId", str)
 KitId = NewType("KitId", str)
+LessonId = NewType("LessonId", str)
+ServiceId = NewType("ServiceId", str)
 
 ID_PATTERN = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
 

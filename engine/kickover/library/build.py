@@ -13,13 +13,15 @@ from kickover.ids import (
     HazardId,
     ItemId,
     KitId,
+    LessonId,
     MachineId,
     RepairId,
+    ServiceId,
     SetupId,
     SourceId,
     TraitId,
 )
-from kickover.library import build_events, build_rest
+from kickover.library import build_events, build_rest, build_upkeep
 from kickover.library.build_checks import check
 from kickover.library.model import Library
 from kickover.library.sections import Entry
@@ -104,4 +106,6 @@ def _library(sections: _Sections, content: str) -> Library:
         machines=sections.built(MachineId, build_rest.machine, "machine"),
         kits=sections.built(KitId, lambda entry: build_rest.kit(entry, items), "kit"),
         trees=sections.built(str, build_rest.tree, "trees"),
+        lessons=sections.built(LessonId, build_upkeep.lesson, "lessons"),
+        services=sections.built(ServiceId, build_upkeep.service, "service"),
     )

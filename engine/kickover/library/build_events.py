@@ -25,6 +25,7 @@ def complaint(entry: Entry) -> Complaint:
             needs=setups(proof, "needs"),
             hazards=hazards(proof),
         ),
+        strands=bool(entry.data.get("strands", False)),
     )
 
 

@@ -18,8 +18,10 @@ from kickover.ids import (
     HazardId,
     ItemId,
     KitId,
+    LessonId,
     MachineId,
     RepairId,
+    ServiceId,
     SetupId,
     SourceId,
     TraitId,
@@ -174,12 +176,16 @@ class Proof:
 
 @dataclass(frozen=True, slots=True)
 class Complaint:
-    """What the rider reports: the top event `gate`, its synonyms, and the proof that it is gone."""
+    """What the rider reports: the top event `gate`, its synonyms, and the proof that it is gone.
+
+    `strands` says that the machine cannot be ridden home with it.
+    """
 
     gate: Gate
     words: tuple[str, ...]
     implies: tuple[EventId, ...]
     proof: Proof
+    strands: bool = False
 
     @property
     def id(self) -> EventId:
@@ -468,6 +474,48 @@ class Tree:
 
 
 @dataclass(frozen=True, slots=True)
+class Lesson:
+    """A drill with a purpose.
+
+    The hidden faults are drawn from `faults` by rate, one or two of them as the `level` has it. `kit` names
+    the tools and spares allowed, None for all of them; `hints` are given one at a time.
+    """
+
+    id: LessonId
+    title: str
+    goal: str
+    level: int
+    complaint: EventId
+    machine: MachineId
+    faults: tuple[EventId, ...]
+    kit: KitId | None
+    given: tuple[EventId, ...]
+    hints: tuple[str, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Service:
+    """A job done beforehand, so that faults do not come.
+
+    `hours` is the running time between two of them, 0 for before every ride. `prevents` maps causes to the
+    share of their cases that the job keeps away. `figures` are those of the machine that it works to.
+    """
+
+    id: ServiceId
+    title: str
+    how: tuple[str, ...]
+    hours: float
+    months: float
+    prevents: Mapping[EventId, float]
+    figures: tuple[FigureId, ...]
+    locking: str
+    needs: Needs
+    sources: tuple[SourceId, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """The numbers that the model rests on besides the tree itself.
 
@@ -509,6 +557,8 @@ class Library:
     machines: Mapping[MachineId, Machine]
     kits: Mapping[KitId, Kit]
     trees: Mapping[str, Tree]
+    lessons: Mapping[LessonId, Lesson] = field(default_factory=dict)
+    services: Mapping[ServiceId, Service] = field(default_factory=dict)
 
     def gate(self, event: EventId) -> Gate | None:
         """The gate of `event`, a complaint's top included, or None for a cause or a house event."""

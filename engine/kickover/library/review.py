@@ -27,6 +27,7 @@ from kickover.library.review_safety import (
 )
 from kickover.library.review_separation import check_separated, check_useful_checks
 from kickover.library.review_tree import check_complaints, check_gates, check_loops, check_reached
+from kickover.library.review_upkeep import check_lessons, check_services
 from kickover.library.subject import Subject
 from kickover.problem import Problem
 
@@ -53,6 +54,8 @@ REVIEWS: tuple[Callable[[Subject], Iterator[Problem]], ...] = (
     check_leaving_steps,
     check_cautions,
     check_road,
+    check_lessons,
+    check_services,
 )
 
 

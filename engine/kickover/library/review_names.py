@@ -54,6 +54,7 @@ def check_names(subject: Subject) -> Iterator[Problem]:
 MOST_GUESSES = 200
 _A = {
     "event": "an event",
+    "complaint": "a complaint",
     "cause": "a cause",
     "house event": "a house event",
     "check": "a check",
@@ -67,9 +68,12 @@ _A = {
     "trait": "a trait",
     "figure": "a figure",
     "formula": "a formula",
+    "machine": "a machine",
+    "kit": "a kit",
 }
 _ADD = {
     "event": "add it under `events:`, or name another",
+    "complaint": "add it under `complaints:`, or name another",
     "cause": "add it under `causes:`, or name another",
     "house event": "add it under `situation:`, or name another",
     "setup": "add it under `setups:`, or name another",
@@ -82,6 +86,8 @@ _ADD = {
     "trait": "add it under `traits:`, or name another",
     "figure": "add it under `figures:`, or name another",
     "formula": "name one that `kickover figure` knows",
+    "machine": "add it as the `machine:` of a file, or name another",
+    "kit": "add it as the `kit:` of a file, or name another",
 }
 _ELSEWHERE = ("event", "setup", "danger", "tool", "spare", "hazard", "trait", "check")
 
@@ -89,6 +95,7 @@ _ELSEWHERE = ("event", "setup", "danger", "tool", "spare", "hazard", "trait", "c
 def _known(library: Library) -> Mapping[str, Collection[str]]:
     return {
         "event": {*library.complaints, *library.gates, *library.causes, *library.houses},
+        "complaint": library.complaints,
         "cause": library.causes,
         "house event": library.houses,
         "check": library.checks,
@@ -102,6 +109,8 @@ def _known(library: Library) -> Mapping[str, Collection[str]]:
         "trait": library.traits,
         "figure": library.figures,
         "formula": registry(),
+        "machine": library.machines,
+        "kit": library.kits,
     }
 
 
@@ -150,6 +159,7 @@ def _all_names(library: Library) -> Iterator[_Named]:
         yield from _of_check(check)
     yield from _of_work(library)
     yield from _of_profiles(library)
+    yield from _of_upkeep(library)
 
 
 def _of_events(library: Library) -> Iterator[_Named]:
@@ -236,4 +246,22 @@ def _of_profiles(library: Library) -> Iterator[_Named]:
     for kit in library.kits.values():
         names = _Collector(kit.place, ("kit",))
         names.add("item", sorted(kit.items), "items")
+        yield from names.found
+
+
+def _of_upkeep(library: Library) -> Iterator[_Named]:
+    for lesson in library.lessons.values():
+        names = _Collector(lesson.place, ("lessons", lesson.id))
+        names.add("complaint", [lesson.complaint], "complaint")
+        names.add("machine", [lesson.machine], "machine")
+        names.add("cause", lesson.faults, "faults")
+        names.add("kit", [lesson.kit] if lesson.kit else [], "kit")
+        names.add("house event", lesson.given, "given")
+        yield from names.found
+    for service in library.services.values():
+        names = _Collector(service.place, ("service", service.id))
+        names.add("cause", service.prevents, "prevents")
+        names.add("figure", service.figures, "figures")
+        names.add("source", service.sources, "source")
+        names.needs(service.needs)
         yield from names.found

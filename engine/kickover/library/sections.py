@@ -51,6 +51,8 @@ SECTIONS = {
         Section("figures", "figure", "figures"),
         Section("machine", "machine", "machines", alone=True),
         Section("kit", "kit", "kits", alone=True),
+        Section("lessons", "lesson", "lessons"),
+        Section("service", "service", "service"),
     )
 }
 

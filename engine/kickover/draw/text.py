@@ -16,6 +16,8 @@ from reportlab.pdfbase.ttfonts import TTFont
 
 REGULAR = "FiraGO"
 BOLD = "FiraGO-Bold"
+MONO = "CascadiaMono"
+"""For sketches drawn in characters."""
 FONT_FAMILY = "Arial,Helvetica,Liberation Sans,DejaVu Sans Condensed,sans-serif"
 """What a browser or `dot` is asked for: all of these are about as wide as the font that is measured."""
 
@@ -41,6 +43,7 @@ def _fonts() -> dict[str, TTFont]:
     fonts = {
         REGULAR: TTFont(REGULAR, io.BytesIO(myfont("figo"))),
         BOLD: TTFont(BOLD, io.BytesIO(myfont("figbo"))),
+        MONO: TTFont(MONO, io.BytesIO(myfont("cascadia"))),
     }
     for font in fonts.values():
         pdfmetrics.registerFont(font)
@@ -49,7 +52,7 @@ def _fonts() -> dict[str, TTFont]:
 
 
 def use_fonts() -> None:
-    """Make the two fonts known to reportlab by the names `REGULAR` and `BOLD`."""
+    """Make the fonts known to reportlab by the names `REGULAR`, `BOLD` and `MONO`."""
     _fonts()
 
 
@@ -67,8 +70,18 @@ def clean(text: str) -> str:
 
 def printable(text: str) -> str:
     """`clean` text in which each character that the font lacks is shown as the mark for a missing one."""
-    known = _fonts()[REGULAR].face.charToGlyph
-    return "".join(one if ord(one) in known else _MISSING for one in clean(text))
+    return _in_font(clean(text), REGULAR)
+
+
+def printable_mono(text: str) -> str:
+    """One line of a sketch, its spaces kept, without what the fixed-width font lacks."""
+    kept = "".join(clean(one) or " " for one in text.rstrip())
+    return _in_font(kept, MONO)
+
+
+def _in_font(text: str, font: str) -> str:
+    known = _fonts()[font].face.charToGlyph
+    return "".join(one if ord(one) in known else _MISSING for one in text)
 
 
 def width(text: str, size: float, bold: bool = False) -> float:

@@ -4,11 +4,6 @@ from __future__ import annotations
 
 import io
 
-from reportlab.graphics import renderPDF
-from reportlab.pdfgen.canvas import Canvas
-from svglib.fonts import get_global_font_map
-from svglib.svglib import svg2rlg
-
 from kickover.draw import text
 from kickover.problem import KickoverError
 
@@ -19,6 +14,12 @@ class VectorError(KickoverError):
 
 def svg_to_pdf(svg: bytes) -> bytes:
     """The one-page PDF of `svg`; the same bytes for the same input. Raises VectorError for no SVG."""
+    # Imported when used: these take longer to load than it takes to draw a tree as SVG.
+    from reportlab.graphics import renderPDF
+    from reportlab.pdfgen.canvas import Canvas
+    from svglib.fonts import get_global_font_map
+    from svglib.svglib import svg2rlg
+
     text.use_fonts()
     fonts = get_global_font_map()
     fonts.register_font(text.REGULAR, rlgFontName=text.REGULAR)

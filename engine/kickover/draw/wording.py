@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from kickover.draw.chart_model import Branch, Node
 from kickover.ids import TraitId
 from kickover.library.model import All, Any, Cause, Condition, Is, Library, Not
 
@@ -48,3 +51,32 @@ def _title(library: Library, name: str) -> str:
         return library.title_of(name)  # type: ignore[arg-type]
     except KeyError:
         return name.replace("-", " ")
+
+
+def minutes_words(minutes: float) -> str:
+    """Minutes as a person says them: `30 seconds`, `1 minute`, `2.5 minutes`."""
+    if minutes < 1:
+        return f"{round(minutes * 60)} seconds"
+    return "1 minute" if minutes == 1 else f"{minutes:.3g} minutes"
+
+
+def branch_lines(node: Node, branch: Branch) -> Sequence[str]:
+    """What stands on a branch: its label, its limits, and how likely it is if there is another way."""
+    lines = [branch.label, limits_words(node, branch)]
+    if len(node.branches) > 1:
+        lines.append(f"({chance_words(branch.probability)})")
+    return [line for line in lines if line]
+
+
+def limits_words(node: Node, branch: Branch) -> str:
+    """The readings that take this branch, such as `4.2 to 6.5 bar`; nothing when it has no limits."""
+    unit = node.reading.unit if node.reading else ""
+    match branch.low, branch.high:
+        case None, None:
+            return ""
+        case None, high:
+            return f"below {high:g} {unit}".rstrip()
+        case low, None:
+            return f"{low:g} {unit} or more".rstrip()
+        case low, high:
+            return f"{low:g} to {high:g} {unit}".rstrip()

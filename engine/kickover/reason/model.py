@@ -7,7 +7,7 @@ what was already cured); each state is worked out once, when it is first needed.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 
@@ -37,7 +37,8 @@ class Model:
 
     `chances[check]` has shape (findings, lines + 1): a column a line, then even chances for the unlisted cause
     that may show anything. `edges[check]` are the rising limits between the bands of a measurement, in its unit.
-    `checks` and `repairs` are those that the machine can have.
+    `checks` and `repairs` are those that the machine can have. `memory` keeps what planning has worked out
+    from the model; nothing is lost when it is emptied.
     """
 
     library: Library
@@ -47,6 +48,7 @@ class Model:
     repairs: Mapping[RepairId, Repair]
     chances: Mapping[CheckId, Floats]
     edges: Mapping[CheckId, tuple[float, ...]]
+    memory: dict[Hashable, object] = field(default_factory=dict, repr=False)
     _positions: dict[tuple[CheckId, EngineState], LinePositions] = field(default_factory=dict, repr=False)
     _truths: dict[EngineState, Mapping[EventId, Bits]] = field(default_factory=dict, repr=False)
 

@@ -1,0 +1,252 @@
+"""One-step values at many points of a look ahead, worked out together.
+
+A point is what a plan may come to: some findings, some repairs that failed, a state of the job. Working on a
+batch of them costs little more than on one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kickover.reason.decision import DecisionProblem
+from kickover.reason.hypotheses import Floats
+from kickover.reason.outlays import Stand
+from kickover.reason.repair_groups import least_minutes
+from kickover.reason.repair_order import Repairing, repairing
+from kickover.reason.survey import Survey, columns, reachable
+
+Positions = NDArray[np.intp]
+
+
+@dataclass(slots=True)
+class Point:
+    """A point that a plan may come to: what was found and made, and the unnormalised masses there.
+
+    `value` is the least expected minutes from here of the plans known so far, `least` a lower bound;
+    both carry the point's mass. `ways` are the best steps from here, once the point was valued.
+    """
+
+    mass: Floats
+    found: frozenset[tuple[int, int]]
+    made: tuple[int, ...]
+    stand: Stand
+    value: float
+    least: float
+    ways: list[Way] = field(default_factory=list)
+    valued: bool = False
+
+
+@dataclass(slots=True)
+class Way:
+    """A step from a point, its one-step value, and what repairing costs after each of its outcomes.
+
+    `points` are those outcomes, once the step is followed.
+    """
+
+    is_check: bool
+    position: int
+    minutes: float
+    value: float
+    ahead: tuple[float, ...]
+    points: list[Point] = field(default_factory=list)
+
+
+class Valuation:
+    """Values points of one problem. `spent` counts the numbers handled so far."""
+
+    def __init__(self, problem: DecisionProblem, survey: Survey, candidates: Positions) -> None:
+        """`candidates` are the checks that are considered at all."""
+        base = columns(problem, survey.homes, survey.offered, problem.left)
+        in_groups = np.argsort(base, kind="stable")
+        problem = problem.narrowed(in_groups)
+        self._kinds: dict[tuple[int, ...], int] = {(): 0}
+        self._groupings = [base[in_groups]]
+        self._filled, self._cuts = np.unique(base[in_groups], return_index=True)
+        self.problem = problem
+        self.survey = survey
+        self.candidates = candidates
+        chances = [problem.chances(int(check)) for check in candidates]
+        self.sizes = np.array([len(one) for one in chances], dtype=np.intp)
+        self.starts = np.concatenate([[0], np.cumsum(self.sizes)[:-1]]).astype(np.intp)
+        self.chances = np.vstack(chances) if chances else np.zeros((0, len(problem.mass)))
+        self.spent = 0
+        self.least = least_minutes(problem, problem.costs.lowest())
+        self.weights = np.append(np.minimum(survey.later, problem.give_up), problem.give_up)
+        self.blurred = self._blurred()
+        self._now: dict[Stand, Floats] = {}
+
+    def start(self) -> Point:
+        """The point at which the problem starts."""
+        mass = self.problem.mass
+        return Point(
+            mass, frozenset(), (), self.problem.start, self.survey.repairs_only, float(mass @ self.least)
+        )
+
+    def value(
+        self, points: Sequence[Point], considered: int, kept: int, chosen: Positions | None = None
+    ) -> None:
+        """Value the points: of the `considered` most telling checks of each, keep the best as ways.
+
+        `chosen` checks, by their places among the candidates, are considered instead where given.
+        """
+        kinds = np.array([self._kind(point.made) for point in points])
+        masses = np.stack([point.mass for point in points])
+        by_group = self._summed(masses, kinds)
+        now = self._minutes_now([point.stand for point in points])
+        alone = self._repairing(by_group, now)
+        for row, point in enumerate(points):
+            point.valued = True
+            point.value = min(point.value, float(alone.best[row]))
+            total = float(by_group[row].sum())
+            for place in np.argsort(alone.first[row], kind="stable")[:2]:
+                if by_group[row, place] > 0.0:
+                    minutes = float(now[row, place]) * total
+                    whole = float(alone.first[row, place])
+                    repair = int(self.survey.offered[place])
+                    point.ways.append(Way(False, repair, minutes, whole, (whole - minutes,)))
+        self._value_checks(points, masses, kinds, by_group, considered, kept, chosen)
+
+    def lead(self, point: Point, way: Way) -> None:
+        """Set the points that a way leads to, but for those that had no chance."""
+        problem = self.problem
+        if way.is_check:
+            place = int(np.searchsorted(self.candidates, way.position))
+            rows = slice(self.starts[place], self.starts[place] + self.sizes[place])
+            masses = self.chances[rows] * point.mass
+            least = (masses @ self.least).tolist()
+            stands = problem.costs.after_check(point.stand, way.position)
+            way.points = [
+                Point(mass, point.found | {(way.position, finding)}, point.made, stand, value, bound)
+                for finding, (mass, stand, value, bound) in enumerate(
+                    zip(masses, stands, way.ahead, least, strict=True)
+                )
+            ]
+            return
+        made = tuple(sorted({*point.made, way.position}))
+        mass = np.where(problem.ended(problem.left_after(made)), 0.0, point.mass)
+        after = problem.costs.after_repair(point.stand, way.position)
+        way.points = [Point(mass, point.found, made, after, way.ahead[0], float(mass @ self.least))]
+
+    def _value_checks(
+        self,
+        points: Sequence[Point],
+        masses: Floats,
+        kinds: Positions,
+        by_group: Floats,
+        considered: int,
+        kept: int,
+        chosen: Positions | None,
+    ) -> None:
+        if not len(self.candidates):
+            return
+        stands = [point.stand for point in points]
+        minutes = self.problem.costs.check_minutes(stands)[:, self.candidates]
+        for row, point in enumerate(points):
+            asked = [check for check, _ in point.found]
+            minutes[row, np.searchsorted(self.candidates, asked)] = np.inf
+        if chosen is None:
+            owners, places = self._most_telling(by_group, minutes, considered)
+        else:
+            owners, places = np.nonzero(np.isfinite(minutes) & np.isin(np.arange(minutes.shape[1]), chosen))
+        if not len(owners):
+            return
+        sizes = self.sizes[places]
+        ends = np.cumsum(sizes)
+        begins = ends - sizes
+        rows = np.repeat(self.starts[places] - begins, sizes) + np.arange(ends[-1])
+        of_point = np.repeat(owners, sizes)
+        after = masses[of_point] * self.chances[rows]
+        summed = self._summed(after, kinds[of_point])
+        now = self._minutes_after(points, owners, places)
+        best = self._repairing(summed, now).best
+        spent = minutes[owners, places] * by_group.sum(axis=1)[owners]
+        values = spent + np.add.reduceat(best, begins)
+        for row in np.lexsort((values, owners)):
+            point = points[owners[row]]
+            point.value = min(point.value, float(values[row]))
+            if sum(way.is_check for way in point.ways) < kept:
+                ahead = tuple(best[begins[row] : ends[row]].tolist())
+                check = int(self.candidates[places[row]])
+                point.ways.append(Way(True, check, float(spent[row]), float(values[row]), ahead))
+
+    def _repairing(self, by_group: Floats, now: Floats) -> Repairing:
+        later = np.broadcast_to(self.survey.later, now.shape)
+        return repairing(by_group[:, :-1], now, later, by_group[:, -1], self.problem.give_up)
+
+    def _most_telling(
+        self, by_group: Floats, minutes: Floats, considered: int
+    ) -> tuple[Positions, Positions]:
+        """Pairs of point and candidate: all that can be made, or the ones that promise most per minute.
+
+        The promise is how much less mixed the repairs are, each weighed by its minutes, after the check than
+        before it (the Gini impurity): an order of magnitude, for choosing what is valued in earnest.
+        """
+        possible = np.isfinite(minutes)
+        if minutes.shape[1] <= considered:
+            owners, places = np.nonzero(possible)
+            return owners, places
+        squared = by_group**2 * self.weights
+        chance = np.maximum(self.blurred @ by_group.T, 1e-300)
+        purity = np.add.reduceat((self.blurred**2 @ squared.T) / chance, self.starts, axis=0).T
+        before = squared.sum(axis=1) / np.maximum(by_group.sum(axis=1), 1e-300)
+        per_minute = (purity - before[:, None]) / np.where(possible, minutes + 0.1, 1.0)
+        gain = np.where(possible, per_minute, -np.inf)
+        best = np.argpartition(-gain, considered - 1, axis=1)[:, :considered]
+        owners = np.repeat(np.arange(len(best)), considered)
+        places = np.sort(best, axis=1).ravel()
+        able = possible[owners, places]
+        return owners[able], places[able]
+
+    def _summed(self, masses: Floats, kinds: Positions) -> Floats:
+        """Mass by group, shape (rows, groups + 1); `kinds` says by which grouping each row goes."""
+        size = len(self.survey.offered) + 1
+        self.spent += masses.size + 4 * len(masses) * size
+        result = np.zeros((len(masses), size))
+        plain = kinds == 0
+        if plain.all():
+            result[:, self._filled] = np.add.reduceat(masses, self._cuts, axis=1)
+            return result
+        result[np.ix_(plain, self._filled)] = np.add.reduceat(masses[plain], self._cuts, axis=1)
+        others = np.flatnonzero(~plain)
+        groups = np.stack([self._groupings[kind] for kind in kinds[others]])
+        codes = groups + (np.arange(len(others)) * size)[:, None]
+        summed = np.bincount(codes.ravel(), weights=masses[others].ravel(), minlength=len(others) * size)
+        result[others] = summed.reshape(-1, size)
+        return result
+
+    def _kind(self, made: tuple[int, ...]) -> int:
+        """The number of the grouping that holds once the repairs `made` have failed; 0 for none."""
+        if made not in self._kinds:
+            left = self.problem.left_after(made)
+            self._kinds[made] = len(self._groupings)
+            self._groupings.append(columns(self.problem, self.survey.homes, self.survey.offered, left))
+        return self._kinds[made]
+
+    def _blurred(self) -> Floats:
+        """The chance of each finding under each group, over the hypotheses of the group at the start."""
+        whole = np.maximum(self.survey.mass, 1e-300)
+        return (
+            np.vstack([self.survey.by_group[check] / whole for check in self.candidates])
+            if len(self.candidates)
+            else np.zeros((0, len(whole)))
+        )
+
+    def _minutes_now(self, stands: Sequence[Stand]) -> Floats:
+        new = [stand for stand in dict.fromkeys(stands) if stand not in self._now]
+        if new:
+            minutes = reachable(self.problem.costs.repair_minutes(new)[:, self.survey.offered])
+            self._now.update(zip(new, minutes, strict=True))
+        return np.stack([self._now[stand] for stand in stands])
+
+    def _minutes_after(self, points: Sequence[Point], owners: Positions, places: Positions) -> Floats:
+        after_check = self.problem.costs.after_check
+        order: dict[Stand, int] = {}
+        rows: list[int] = []
+        for owner, check in zip(owners.tolist(), self.candidates[places].tolist(), strict=True):
+            stands = after_check(points[owner].stand, check)
+            rows.extend(order.setdefault(stand, len(order)) for stand in stands)
+        return self._minutes_now(list(order))[rows]

@@ -7,13 +7,19 @@ else begins a run of its own. The numbers of the steps follow, and are the same 
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kickover.draw.chart_model import Branch, Chart, Node, NodeKind
 
 MOST_BESIDE = 2
 """How many steps may follow each other at the side of a run."""
+MOST_IN_A_LINE = 2
+"""How many findings with the same sequel share one line, so that their words can stand on it."""
+MOST_EXITS = 3
+"""A step with more ways out than this begins a run of its own."""
+MOST_ON_THE_RUN = 3
+"""How many findings may go straight on down the run."""
 _BESIDE = {NodeKind.REPAIR, NodeKind.SETUP, NodeKind.PROOF}
 
 
@@ -41,6 +47,11 @@ class Stage:
     sides: tuple[Side, ...]
     onward: tuple[Branch, ...]
 
+    @property
+    def steps(self) -> tuple[Node, ...]:
+        """The step and those beside it."""
+        return (self.node, *(step for side in self.sides for step in side.steps))
+
 
 Run = tuple[Stage, ...]
 
@@ -59,9 +70,10 @@ def runs_of(chart: Chart) -> tuple[Run, ...]:
             node = nodes[next_id]
             placed.add(node.id)
             onward = _main_target(node, nodes, placed, reach)
-            sides = _sides(node, onward, nodes, placed)
-            through = tuple(one for one in node.branches if onward and one.target == onward)
-            stages.append(Stage(node, sides, through))
+            straight = [one for one in node.branches if onward and one.target == onward]
+            aside = [one for one in node.branches if not onward or one.target != onward]
+            sides = _sides([*aside, *straight[MOST_ON_THE_RUN:]], onward, nodes, placed)
+            stages.append(Stage(node, sides, tuple(straight[:MOST_ON_THE_RUN])))
             heads.extend(_beyond(sides, nodes))
             next_id = onward
         if stages:
@@ -87,21 +99,34 @@ def _main_target(
     return max(ways, key=standing) if ways else None
 
 
-def _sides(node: Node, onward: str | None, nodes: Mapping[str, Node], placed: set[str]) -> tuple[Side, ...]:
+def _sides(
+    branches: Sequence[Branch], onward: str | None, nodes: Mapping[str, Node], placed: set[str]
+) -> tuple[Side, ...]:
     by_target: dict[str | None, list[Branch]] = {}
-    for branch in node.branches:
-        if onward is None or branch.target != onward:
-            by_target.setdefault(branch.target, []).append(branch)
+    for branch in branches:
+        by_target.setdefault(branch.target, []).append(branch)
     sides: list[Side] = []
-    for target, branches in by_target.items():
+    for target, together in _in_lines(by_target):
         steps: list[Node] = []
-        while target and target not in placed and target != onward and nodes[target].kind in _BESIDE:
+        while target and target not in placed and target != onward and _stands_beside(nodes[target]):
             steps.append(nodes[target])
             placed.add(target)
             only = nodes[target].branches
             target = only[0].target if len(only) == 1 and len(steps) < MOST_BESIDE else None
-        sides.append(Side(tuple(branches), tuple(steps)))
+        sides.append(Side(together, tuple(steps)))
     return tuple(sides)
+
+
+def _stands_beside(node: Node) -> bool:
+    return node.kind in _BESIDE and len(node.branches) <= MOST_EXITS
+
+
+def _in_lines(
+    by_target: Mapping[str | None, Sequence[Branch]],
+) -> Iterator[tuple[str | None, tuple[Branch, ...]]]:
+    for target, branches in by_target.items():
+        for first in range(0, len(branches), MOST_IN_A_LINE):
+            yield target, tuple(branches[first : first + MOST_IN_A_LINE])
 
 
 def _beyond(sides: tuple[Side, ...], nodes: Mapping[str, Node]) -> list[str]:
@@ -135,9 +160,7 @@ def numbered(chart: Chart) -> Mapping[str, int]:
     kinds = {node.id: node.kind for node in chart.nodes}
     for run in runs_of(chart):
         for stage in run:
-            order[stage.node.id] = None
-            for side in stage.sides:
-                order.update((step.id, None) for step in side.steps)
+            order.update((step.id, None) for step in stage.steps)
             for branch in (*stage.node.branches, *(exit_ for side in stage.sides for exit_ in side.exits)):
                 if branch.target and kinds[branch.target] is NodeKind.GIVE_UP:
                     ends[branch.target] = None

@@ -197,7 +197,7 @@ def _exits(side: Side, symbols: Sequence[Placed], reading: Reading) -> _Row:
 
 
 def _exit(last: Node | None, branch: Branch, reading: Reading, tip: float, x: float) -> _Row:
-    label = branch_label(last, (branch,), x - tip - 16) if last and x > tip + 40 else None
+    label = branch_label(last, (branch,), x - tip - 16, 5) if last and x > tip + 40 else None
     tags = [_on_line(label, tip + 12)] if label else []
     placed = exit_symbol(branch, reading, x)
     if branch.target is not None and placed.symbol is Symbol.CONNECTOR:

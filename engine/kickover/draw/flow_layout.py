@@ -114,7 +114,8 @@ class _Layout:
         for stage in run:
             node = stage.node
             overhead = self._arriving(node.id).height + self._leaving_height(node.id, stage.onward)
-            bands = bands_of(stage, self.reading, self._room(node.cautions) - overhead)
+            cautions = dict.fromkeys(one for step in stage.steps for one in step.cautions)
+            bands = bands_of(stage, self.reading, self._room(cautions) - overhead)
             for index, band in enumerate(bands):
                 last = index == len(bands) - 1
                 leaving = self._leaving_height(node.id, stage.onward) if last else 0.0
@@ -193,7 +194,7 @@ class _Layout:
         return self._line_label(above, onward)[1] + CONNECTOR if onward else 0.0
 
     def _line_label(self, above: str, onward: Sequence[Branch]) -> tuple[Block | None, float]:
-        label = branch_label(self.reading.chart.node(above), onward, FIRST_GAP + 50)
+        label = branch_label(self.reading.chart.node(above), onward, FIRST_GAP + 50, 8)
         return label, max(_STEM, label.height + 6 if label else 0.0)
 
     def _connector(self, step: str, y: float, x: float = _MIDDLE - CONNECTOR / 2) -> Placed:

@@ -157,13 +157,13 @@ def _in_rhombus(words: Sequence[Words], wide: float, share: float) -> tuple[Bloc
     return label, (label.height + 4) / (1 - (label.width + 4) / wide)
 
 
-def branch_label(node: Node, branches: Sequence[Branch], wide: float) -> Block | None:
+def branch_label(node: Node, branches: Sequence[Branch], wide: float, most: int = 9) -> Block | None:
     """What stands at the line of `branches`, which lead to one step; None for nothing."""
     words: list[Words] = []
     for branch in branches:
         words += [Words(line, SMALL) for line in branch_lines(node, branch)]
         words += [Words(branch.stop, SMALL, bold=True)] if branch.stop else []
-    return clipped(words, wide, 9) if words else None
+    return clipped(words, wide, most) if words else None
 
 
 def source_words(lead: str, steps: Sequence[str], reading: Reading, sheets: Mapping[str, int]) -> str:

@@ -18,11 +18,18 @@ from kickover.problem import KickoverError
 
 COMMANDS: Mapping[str, str] = {
     "walk": "kickover.cli.walk:walk",
+    "walks": "kickover.cli.walks:walks",
+    "report": "kickover.cli.report:report",
+    "machine": "kickover.cli.machine:machine",
     "rank": "kickover.cli.rank:rank",
     "check": "kickover.cli.check:check",
     "list": "kickover.cli.list:list_",
     "draw": "kickover.cli.draw:draw",
     "figure": "kickover.cli.figure:figure",
+    "drill": "kickover.cli.drill:drill",
+    "pack": "kickover.cli.pack:pack",
+    "service": "kickover.cli.service:service",
+    "cases": "kickover.cli.cases:cases",
 }
 """Each command with the module and function that hold it."""
 

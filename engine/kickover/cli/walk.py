@@ -2,39 +2,36 @@
 
 from __future__ import annotations
 
-import os
-import sys
-from dataclasses import replace
+from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
 from secrets import token_hex
 
 import click
-import platformdirs
 
 from kickover.api import Loaded, load
+from kickover.cli.fronts import Front, front_for
+from kickover.cli.machine import MachineFileError, own_machines, save_machine
 from kickover.cli.options import library_option
-from kickover.ids import ItemId
-from kickover.problem import KickoverError
-from kickover.walk.dialogue import Dialogue, heard
-from kickover.walk.journal import Heading, Journal, Record, journals, read, reopen, start
-from kickover.walk.plain import PlainFront
+from kickover.cli.places import now, walks_folder
+from kickover.cli.saved import line_of, named, records
+from kickover.ids import EventId
+from kickover.walk.dialogue import Dialogue
+from kickover.walk.journal import Heading, Journal, JournalError, Record, reopen, start
+from kickover.walk.restore import profile_of, restored
+from kickover.walk.saving import Saving
 from kickover.walk.session import Phase, Session, begin
-from kickover.walk.set_out import SetOut, Start, set_out_heard
-from kickover.walk.terminal import TerminalFront
-
-Front = PlainFront | TerminalFront
+from kickover.walk.set_out import SetOut, Start, with_machine
+from kickover.walk.set_out_screens import Outset, outset_heard
 
 
 @click.command()
 @click.argument("complaint", required=False)
-@click.option("--machine", help="A machine of the library, or a file of one.")
+@click.option("--machine", help="A machine of the library, one of your own, or a file of one.")
 @click.option("--kit", help="Tools and spares at hand: a kit of the library, or a file of one.")
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
 @click.option("--give-up", type=click.FloatRange(min=0), help="What giving up costs, in minutes.")
-@click.option(
-    "--resume", is_flag=True, help="Go on with a walk that was left; WALK names it where there are several."
-)
+@click.option("--resume", is_flag=True, help="Go on with a walk that was left, or list the open ones.")
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
 @library_option
 def walk(
@@ -49,150 +46,131 @@ def walk(
 ) -> int:
     """Find the cause step by step.
 
-    COMPLAINT may be several, joined by commas; with --resume it is the name of a saved walk.
+    COMPLAINT is what is wrong: ids joined by commas, or your own words. With --resume it is the name of a
+    saved walk.
     """
     loaded = load(library)
-    front = _front(plain)
+    front = front_for(plain)
     if resume:
         return _resume(loaded, front, complaint)
-    set_out = _known(loaded, complaint, machine, kit, given)
-    if set_out.complaints and set_out.machine and set_out.kit is None:
-        set_out = replace(set_out, kit="everything")
-    set_out, finished = front.converse(set_out, set_out_heard)
-    if not finished or set_out.left:
+    outset, finished = front.converse(Outset(_known(loaded, complaint, machine, kit, given)), outset_heard)
+    if not finished or outset.now.left:
         front.say("Left before the walk began; nothing to save.")
         return 0
-    return _new(loaded, front, set_out.start(), machine, give_up)
-
-
-def walks_folder() -> Path:
-    """Where journals are kept: KICKOVER_HOME, or the user's state folder."""
-    home = os.environ.get("KICKOVER_HOME")
-    return (Path(home) if home else Path(platformdirs.user_state_dir("kickover"))) / "walks"
-
-
-def now() -> str:
-    """The present moment, local time with its offset, to the second."""
-    return datetime.now().astimezone().isoformat(timespec="seconds")
-
-
-def _front(plain: bool) -> Front:
-    if plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
-        return PlainFront(sys.stdin, sys.stdout)
-    return TerminalFront(colour="NO_COLOR" not in os.environ)
+    return _new(loaded, front, outset.now.start(), give_up)
 
 
 def _known(
     loaded: Loaded, complaint: str | None, machine: str | None, kit: str | None, given: tuple[str, ...]
 ) -> SetOut:
     """Setting out with what the command line already says."""
-    complaints = tuple(loaded.complaint(one) for one in complaint.split(",")) if complaint else ()
-    return SetOut(
-        loaded.library,
-        machine=loaded.machine(machine) if machine else None,
-        complaints=complaints,
-        given=frozenset(loaded.house(one) for one in given) if given or complaints else None,
-        kit=kit,
+    library = loaded.library
+    names = [one.strip() for one in (complaint or "").split(",")]
+    ids = tuple(EventId(one) for one in names if one in library.complaints)
+    named_all = bool(complaint) and len(ids) == len(names)
+    own = own_machines(library)
+    set_out = SetOut(
+        library,
+        own=own,
+        said="" if named_all else (complaint or ""),
+        complaints=ids if named_all else (),
+        given=frozenset(loaded.house(one) for one in given) if given or named_all else None,
+        kit=kit or ("everything" if named_all and machine else None),
         items=loaded.items(kit),
     )
+    if machine is None:
+        return set_out
+    mine = next((one for one in own if one.id == machine), None)
+    return with_machine(set_out, mine or loaded.machine(machine))
 
 
-def _new(loaded: Loaded, front: Front, begun: Start, machine: str | None, give_up: float | None) -> int:
-    session = begin(loaded.library, begun.machine, begun.complaints, begun.given, begun.items, give_up)
+def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> int:
+    machine = begun.machine
+    if begun.fresh:
+        try:
+            front.say(save_machine(machine, loaded.library))
+        except MachineFileError as error:
+            front.say(f"Note: {error}")
+    session = begin(loaded.library, machine, begun.complaints, begun.given, begun.items, give_up)
     heading = Heading(
         walk=f"{datetime.now().astimezone():%Y%m%d-%H%M%S}-{begun.complaints[0]}-{token_hex(2)}",
         started=now(),
         library=loaded.library.title,
         version=loaded.library.version,
-        machine=str(Path(machine).absolute())
-        if machine and machine.endswith((".yaml", ".yml"))
-        else begun.machine.id,
+        machine=machine.id,
         complaints=begun.complaints,
         given=tuple(sorted(begun.given)),
         kit=begun.kit,
         items=None if begun.items is None else tuple(sorted(begun.items)),
         give_up=give_up,
+        profile=None if loaded.library.machines.get(machine.id) == machine else profile_of(machine),
     )
-    with start(walks_folder(), heading, now) as journal:
-        return _converse(front, Dialogue(session), journal)
+    with ExitStack() as stack:
+        journal, trouble = None, ""
+        try:
+            journal = stack.enter_context(start(walks_folder(), heading, now))
+        except JournalError as error:
+            trouble = str(error)
+        message = f"NOT SAVED: {trouble}. The walk goes on without." if trouble else ""
+        return _converse(front, Dialogue(session, message=message), Saving(journal, (), trouble), journal)
 
 
 def _resume(loaded: Loaded, front: Front, name: str | None) -> int:
-    record = _chosen(front, name)
+    record = named(walks_folder(), name) if name else _only_open(front)
     if record is None:
         return 1
-    heading = record.heading
-    loaded_walk = loaded.walk(heading.complaints, heading.machine, heading.given, None, heading.give_up)
-    session = loaded_walk.session
-    if heading.items is not None:
-        session = replace(
-            session, job=replace(session.job, kit=frozenset(ItemId(item) for item in heading.items))
-        )
-    if record.damage:
-        front.say(f"Note: {record.damage}.")
-    if heading.version != loaded.library.version:
-        front.say("Note: the library has changed since this walk began; the answers are weighed anew.")
-    for stamped in record.entries:
-        try:
-            session = session.record(stamped.entry)
-        except KickoverError as error:
-            front.say(f"Note: {error}; that answer is left out.")
-    with reopen(record.path, now) as journal:
-        return _converse(
-            front, Dialogue(session, message=f"Resumed with {len(session.entries)} answers."), journal
-        )
+    with reopen(record.path, now) as (journal, latest):
+        walk = restored(latest, loaded.library)
+        for note in walk.notes:
+            front.say(f"Note: {note}")
+        saving = Saving(journal, tuple(stamped.entry for stamped in latest.entries))
+        saving.keep(walk.session.entries)
+        told = " ".join([f"Resumed with {len(walk.session.entries)} answers.", *walk.notes])
+        return _converse(front, Dialogue(walk.session, message=told), saving, journal)
 
 
-def _chosen(front: Front, name: str | None) -> Record | None:
-    """The open walk to go on with: the one named, or the only one; else their list is printed."""
-    open_walks = [record for record in map(read, journals(walks_folder())) if not record.closed]
-    wanted = [record for record in open_walks if name is None or name in record.heading.walk]
-    if len(wanted) == 1 or (wanted and name is None and len(open_walks) == 1):
-        return wanted[0]
-    if not wanted:
-        front.say("There is no open walk" + (f" called {name!r}." if name else "."))
+def _only_open(front: Front) -> Record | None:
+    """The only open walk; where there are none or several, what there is is printed."""
+    found, troubles = records(walks_folder())
+    for trouble in troubles:
+        front.say(f"Note: {trouble}")
+    still_open = [one for one in found if not one.closed]
+    if len(still_open) == 1:
+        return still_open[0]
+    if not still_open:
+        front.say("There is no open walk.")
         return None
     front.say("Several walks are open; name one: kickover walk WALK --resume")
-    for record in wanted:
-        front.say(f"  {record.heading.walk}  ({record.heading.machine}, {len(record.entries)} answers)")
+    for one in still_open:
+        front.say(f"  {line_of(one)}")
     return None
 
 
-def _converse(front: Front, dialogue: Dialogue, journal: Journal) -> int:
-    """Talk until the end; every change is on disk before the next question is shown."""
+def _converse(front: Front, dialogue: Dialogue, saving: Saving, journal: Journal | None) -> int:
+    """Talk until the end, then say how it ended and where it is kept."""
+    last = dialogue.session
 
     def hear(before: Dialogue, text: str) -> Dialogue:
-        after = heard(before, text)
-        keep(journal, before.session, after.session)
+        nonlocal last
+        after = saving.hear(before, text)
+        last = after.session
         return after
 
-    dialogue, _ = front.converse(dialogue, hear)
-    return _parting(front, dialogue, journal)
+    front.converse(dialogue, hear)
+    return _parting(front, last, saving, journal)
 
 
-def keep(journal: Journal, before: Session, after: Session) -> None:
-    """Write to the journal what changed between two moments of a walk."""
-    same = 0
-    for old, new in zip(before.entries, after.entries, strict=False):
-        if old is not new:
-            break
-        same += 1
-    for _ in range(len(before.entries) - same):
-        journal.write_back()
-    for entry in after.entries[same:]:
-        journal.write(entry)
-
-
-def _parting(front: Front, dialogue: Dialogue, journal: Journal) -> int:
-    session = dialogue.session
-    phase = session.task().phase
-    if phase is Phase.MENDED:
-        journal.write_closed("mended")
-        front.say(f"Cured. The walk is kept as {journal.path.stem}.")
+def _parting(front: Front, session: Session, saving: Saving, journal: Journal | None) -> int:
+    outcome = {Phase.MENDED: "mended", Phase.GIVEN_UP: "given-up"}.get(session.task().phase, "")
+    if outcome:
+        saving.close(outcome)
+    if saving.trouble or journal is None:
+        front.say(f"NOT SAVED: {saving.trouble}")
+        return 0 if outcome == "mended" else 1
+    name = journal.path.stem
+    if not outcome:
+        front.say(f"Saved. Go on with: kickover walk {name} --resume")
         return 0
-    if phase is Phase.GIVEN_UP:
-        journal.write_closed("given-up")
-        front.say(f"Stopped. The walk is kept as {journal.path.stem}.")
-        return 1
-    front.say(f"Saved. Go on with: kickover walk {journal.path.stem} --resume")
-    return 0
+    front.say(f"{'Cured' if outcome == 'mended' else 'Stopped'}. The walk is kept as {name}.")
+    front.say(f"For a report: kickover report {name} -o report.pdf")
+    return 0 if outcome == "mended" else 1

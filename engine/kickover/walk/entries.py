@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
+from math import isfinite
 from typing import Any as AnyValue
 
 from kickover.problem import KickoverError
@@ -48,7 +49,18 @@ class Skipped:
 
 @dataclass(frozen=True, slots=True)
 class Cannot:
-    """A step cannot be done here: no tool, no part, no reach."""
+    """A step cannot be done here: no tool, no part, no reach.
+
+    When it is a preparation, `toward` is the step that it was to be made for, which cannot be done either.
+    """
+
+    step: str
+    toward: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chose:
+    """The person picked the next check or repair; the walk goes there instead of where it would have gone."""
 
     step: str
 
@@ -63,9 +75,10 @@ class Prepared:
 
 @dataclass(frozen=True, slots=True)
 class Waited:
-    """The situation changed to `event` by waiting, or was told to have changed."""
+    """The situation changed to `event`: by waiting, or, when `told`, by itself as the person says."""
 
     event: str
+    told: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +107,15 @@ class GaveUp:
     """The walk ends without a confirmed repair."""
 
 
-Entry = Answered | Measured | Skipped | Cannot | Prepared | Waited | Repaired | Proved | Noted | GaveUp
+Answer = Answered | Measured
+Entry = Answer | Skipped | Cannot | Chose | Prepared | Waited | Repaired | Proved | Noted | GaveUp
 
 KINDS: Mapping[str, type[Entry]] = {
     "answered": Answered,
     "measured": Measured,
     "skipped": Skipped,
     "cannot": Cannot,
+    "chose": Chose,
     "prepared": Prepared,
     "waited": Waited,
     "repaired": Repaired,
@@ -121,11 +136,24 @@ def from_data(data: Mapping[str, AnyValue]) -> Entry:
     kind = KINDS.get(str(data.get("what")))
     if kind is None:
         raise EntryError(f"no entry is called {data.get('what')!r}; known are {', '.join(KINDS)}")
-    known = {one.name for one in fields(kind)}
-    values = {key: value for key, value in data.items() if key in known}
-    if "sureness" in values:
-        values["sureness"] = Sureness(values["sureness"])
+    values: dict[str, AnyValue] = {}
+    for one in fields(kind):
+        if one.name in data:
+            values[one.name] = _valued(one.name, str(one.type), data[one.name])
     try:
         return kind(**values)
     except TypeError as error:
         raise EntryError(f"an entry {data.get('what')!r} is incomplete: {error}") from None
+
+
+def _valued(name: str, kind: str, value: AnyValue) -> AnyValue:
+    """A field's value, of the kind that it must have; EntryError for any other."""
+    if kind == "Sureness" and value in set(Sureness):
+        return Sureness(value)
+    if kind == "float" and isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value):
+        return float(value)
+    if kind == "bool" and isinstance(value, bool):
+        return value
+    if kind == "str" and isinstance(value, str):
+        return value
+    raise EntryError(f"{value!r} is no {name} of an entry")

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Mapping
 from dataclasses import dataclass
-from math import exp, log
+from math import exp, log, log10
+
+import numpy as np
 
 from kickover.ids import CheckId, EventId
 from kickover.quantity import Quantity, show
-from kickover.reason.belief import Evidence, believe
-from kickover.reason.explain import decibans
+from kickover.reason.hypotheses import Floats
 from kickover.walk.entries import (
+    Answer,
     Answered,
     Cannot,
+    Chose,
     Entry,
     GaveUp,
     Measured,
@@ -24,12 +27,13 @@ from kickover.walk.entries import (
     Waited,
 )
 from kickover.walk.session import Session
-from kickover.walk.wording import percent, weight_in_words
+from kickover.walk.wording import odds_in_words, percent, weight_in_words
 
 CONFLICT_LIMIT = 12.0
 """Answers that are this many times less likely together than each by itself are pointed out (estimate)."""
 
 _TINY = 1e-300
+_MOST_DECIBANS = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,22 +58,18 @@ def entry_in_words(session: Session, entry: Entry) -> str:
     """What was recorded, as a person would say it."""
     library = session.library
     match entry:
-        case Answered():
-            check = library.checks[CheckId(entry.check)]
-            finding = check.finding(entry.finding)
-            sure = "" if entry.sureness == "sure" else f" ({entry.sureness.value})"
-            return f"{check.title}: {finding.title if finding else entry.finding}{sure}"
-        case Measured():
-            check = library.checks[CheckId(entry.check)]
-            return f"{check.title}: {reading_in_words(session, entry)}"
+        case Answered() | Measured():
+            return f"{library.checks[CheckId(entry.check)].title}: {finding_in_words(session, entry)}"
         case Skipped(step):
             return f"Skipped: {_title(session, step)}"
         case Cannot(step):
             return f"Cannot: {_title(session, step)}"
+        case Chose(step):
+            return f"Picked: {_title(session, step)}"
         case Prepared(setup, undone):
             return f"{'Undone' if undone else 'Done'}: {_title(session, setup)}"
-        case Waited(event):
-            return f"Now: {_title(session, event)}"
+        case Waited(event, told):
+            return f"{'Told' if told else 'Waited'}: {_title(session, event)}"
         case Repaired(repair):
             return f"Repaired: {_title(session, repair)}"
         case Proved(gone):
@@ -80,6 +80,15 @@ def entry_in_words(session: Session, entry: Entry) -> str:
             return "Stopped without a confirmed repair"
 
 
+def finding_in_words(session: Session, entry: Answer) -> str:
+    """A finding or a reading, and how sure it is where it is not."""
+    sure = "" if entry.sureness == "sure" else f" ({entry.sureness.value})"
+    if isinstance(entry, Measured):
+        return f"{reading_in_words(session, entry)}{sure}"
+    finding = session.library.checks[CheckId(entry.check)].finding(entry.finding)
+    return f"{finding.title if finding else entry.finding}{sure}"
+
+
 def reading_in_words(session: Session, entry: Measured) -> str:
     """A reading or a range with its unit."""
     reading = session.library.checks[CheckId(entry.check)].reading
@@ -88,21 +97,43 @@ def reading_in_words(session: Session, entry: Measured) -> str:
     return low if entry.low == entry.high else f"{low} to {show(Quantity(entry.high, reading.unit))}"
 
 
-def for_and_against(session: Session, cause: EventId) -> Iterator[str]:
-    """One line for each answer that says something about `cause`, in words and decibans."""
+def for_and_against(session: Session, causes: tuple[EventId, ...]) -> Mapping[EventId, tuple[str, ...]]:
+    """For each cause, a line for each answer or failed repair that says something about it.
+
+    The weight of an answer is the factor by which it changes the odds of the cause (Good 1950), all that
+    was known before it given.
+    """
+    lines: dict[EventId, list[str]] = {cause: [] for cause in causes}
     for entry, before, after in moments(session):
-        if not isinstance(entry, Answered | Measured):
+        if not isinstance(entry, Answered | Measured | Proved):
             continue
-        weight = decibans(before.belief, after.evidence[-1], cause)
-        if abs(weight) >= 1.0:
-            yield f"{entry_in_words(session, entry)}: {weight_in_words(weight)} ({weight:+.0f} dB)"
+        earlier, later = before.belief.marginals(), after.belief.marginals()
+        for cause in causes:
+            weight = _decibans(earlier.get(cause, 0.0), later.get(cause, 0.0))
+            if abs(weight) >= 1.0:
+                words = f"{weight_in_words(weight)} ({odds_in_words(weight)}, {weight:+.0f} dB)"
+                lines[cause].append(f"{entry_in_words(session, entry)}: {words}")
+    return {cause: tuple(found) for cause, found in lines.items()}
+
+
+def _decibans(before: float, after: float) -> float:
+    if before <= 0.0 or before >= 1.0:
+        return 0.0
+    if after <= 0.0 or after >= 1.0:
+        return -_MOST_DECIBANS if after <= 0.0 else _MOST_DECIBANS
+    ratio = after / (1.0 - after) * (1.0 - before) / before
+    return max(-_MOST_DECIBANS, min(_MOST_DECIBANS, 10.0 * log10(ratio)))
 
 
 def chances_over_time(session: Session, most: int = 4) -> tuple[tuple[EventId, tuple[float, ...]], ...]:
-    """The probability of the likeliest causes from the start to now, one number a moment."""
-    walks = [before for _, before, _ in moments(session)] + [session]
-    leading = [one.cause for one in session.belief.ranking()[:most]]
-    tables = [walk.belief.marginals() for walk in walks]
+    """The probability of the likeliest causes at the start and after each entry that says something."""
+    changed = [
+        after for entry, _, after in moments(session) if isinstance(entry, Answered | Measured | Proved)
+    ]
+    repaired = session.library.repairs[session.mended].cures if session.mended is not None else ()
+    ranked = session.belief.ranking()
+    leading = [one.cause for one in ranked if one.probability >= 0.005 or one.cause in repaired][:most]
+    tables = [session.at(0).belief.marginals(), *(one.belief.marginals() for one in changed)]
     return tuple((cause, tuple(table.get(cause, 0.0) for table in tables)) for cause in leading)
 
 
@@ -115,23 +146,24 @@ def doubtful(session: Session) -> Doubt | None:
     evidence = session.evidence
     if len(evidence) < 2:
         return None
-    whole = _conflict(session, evidence)
+    model = session.model
+    prior = model.hypotheses.prior
+    chances = np.array([model.likelihood(one.check, one.weights, one.state) for one in evidence])
+    apart = np.log(np.maximum(chances @ prior, _TINY))
+    whole = float(apart.sum()) - _log_together(prior, chances)
     if whole < log(CONFLICT_LIMIT):
         return None
-    rest = [_conflict(session, evidence[:place] + evidence[place + 1 :]) for place in range(len(evidence))]
+    rest = []
+    for place in range(len(evidence)):
+        others = np.delete(chances, place, axis=0)
+        rest.append(float(np.delete(apart, place).sum()) - _log_together(prior, others))
     place = min(range(len(evidence)), key=rest.__getitem__)
-    return Doubt(evidence[place].check, exp(whole - rest[place]))
+    return Doubt(evidence[place].check, exp(min(whole - rest[place], 700.0)))
 
 
-def _conflict(session: Session, evidence: tuple[Evidence, ...]) -> float:
-    prior = believe(session.model, ())
-    apart = sum(log(max(prior.after(one).surprise, _TINY)) for one in evidence)
-    together = 0.0
-    belief = prior
-    for one in evidence:
-        belief = belief.after(one)
-        together += log(max(belief.surprise, _TINY))
-    return apart - together
+def _log_together(prior: Floats, chances: Floats) -> float:
+    """The logarithm of the chance of all answers together."""
+    return log(max(float(prior @ np.prod(chances, axis=0)), _TINY))
 
 
 def doubt_in_words(session: Session, doubt: Doubt) -> str:
@@ -154,11 +186,11 @@ def _title(session: Session, name: str) -> str:
 
 def likely_lines(session: Session, most: int = 5) -> tuple[str, ...]:
     """The likeliest causes, each with what speaks for and against it."""
+    ranked = [one for one in session.belief.ranking()[:most] if one.probability >= 0.005]
+    reasons = for_and_against(session, tuple(one.cause for one in ranked))
     lines = []
-    for number, one in enumerate(session.belief.ranking()[:most], start=1):
-        if one.probability < 0.005:
-            break
+    for number, one in enumerate(ranked, start=1):
         lines.append(f"{number}. {percent(one.probability)}  {session.library.title_of(one.cause)}")
-        lines += [f"     {line}" for line in for_and_against(session, one.cause)]
+        lines += [f"     {line}" for line in reasons[one.cause]]
     lines.append(f"   {percent(session.belief.unlisted)}  something that is not in the library")
     return tuple(lines)

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 
-from kickover.library.model import Check, CheckKind, Reading
+from kickover.library.model import Check, CheckKind, Finding, Reading
 from kickover.library.nearest import nearest
 from kickover.problem import KickoverError
-from kickover.quantity import QuantityError, parse, parse_range, show
+from kickover.quantity import OverRangeError, QuantityError, parse, parse_range, show
 from kickover.reason.answers import Sureness
-from kickover.walk.entries import Answered, Measured
+from kickover.walk.entries import Answer, Answered, Measured
+from kickover.walk.typed import shown
 
 _SURENESS = {
     "sure": Sureness.SURE,
@@ -28,6 +29,11 @@ _SURENESS = {
 }
 _YES = {"y", "yes", "yeah", "yep", "true"}
 _NO = {"n", "no", "nope", "false"}
+_METERED = frozenset({"resistance", "voltage", "current"})
+_MORE_OR_LESS = re.compile(
+    r"(?:(?P<more>over|above|more than|at least|>=?|≥)"
+    r"|(?P<less>under|below|less than|at most|<=?|≤))\s*(?P<bound>.+)"
+)
 _RANGE = re.compile(r"\bto\b|\bbetween\b|\band\b|\d\s*[-–…]\s*\d|\.\.|±")
 
 
@@ -35,7 +41,7 @@ class MisreadError(KickoverError):
     """An answer that is not understood, or that cannot be."""
 
 
-def interpret(check: Check, text: str, state: str = "") -> Answered | Measured:
+def interpret(check: Check, text: str, state: str = "") -> Answer:
     """Read an answer to `check`. Raises MisreadError with what would be understood."""
     said, sureness = _split_sureness(text)
     if not said:
@@ -62,59 +68,87 @@ def _split_sureness(text: str) -> tuple[str, Sureness]:
 def _choice(check: Check, said: str) -> str:
     ids = [finding.id for finding in check.findings]
     if said.isdecimal():
-        number = int(said)
+        number = int(said) if len(said) < 4 else 0
         if 1 <= number <= len(ids):
             return ids[number - 1]
-        raise MisreadError(f"there is no choice {number}; the choices are 1 to {len(ids)}")
-    if set(ids) == {"yes", "no"}:
-        if said in _YES:
-            return "yes"
-        if said in _NO:
-            return "no"
-    exact = [
-        finding.id
-        for finding in check.findings
-        if said in {finding.id, finding.id.replace("-", " "), finding.title.lower(), *finding.words}
-    ]
-    if len(exact) == 1:
-        return exact[0]
-    partial = [
-        finding.id
-        for finding in check.findings
-        if any(part.startswith(said) for part in (finding.id, finding.title.lower(), *finding.words))
-    ]
-    if len(partial) == 1:
-        return partial[0]
-    near = nearest(said, ids)
+        raise MisreadError(f"there is no choice {said[:8]}; the choices are 1 to {len(ids)}")
+    if set(ids) == {"yes", "no"} and said in _YES | _NO:
+        return "yes" if said in _YES else "no"
+    spoken = {finding.id: _spellings(finding) for finding in check.findings}
+    for fits in (
+        said.__eq__,
+        lambda word: word.startswith(said),
+        lambda word: len(said) > 2 and said in word,
+    ):
+        found = [id_ for id_, words in spoken.items() if any(fits(word) for word in words)]
+        if len(found) == 1:
+            return found[0]
+    everything = [word for words in spoken.values() for word in words]
+    near = nearest(said, everything)
     hint = f"; did you mean {near}?" if near else ""
-    raise MisreadError(f"{said!r} is none of the choices: {', '.join(ids)}{hint}")
+    raise MisreadError(f"{shown(said)} is none of the choices: {', '.join(ids)}{hint}")
 
 
-def _reading(
-    check: Check, reading: Reading, said: str, sureness: Sureness, state: str
-) -> Answered | Measured:
+def _spellings(finding: Finding) -> tuple[str, ...]:
+    return (finding.id, finding.id.replace("-", " "), finding.title.lower(), *finding.words)
+
+
+def _reading(check: Check, reading: Reading, said: str, sureness: Sureness, state: str) -> Answer:
     if not any(letter.isdecimal() for letter in said):
-        try:
-            return Answered(check.id, _choice(check, said), sureness, state)
-        except MisreadError:
-            raise MisreadError(
-                f"{said!r} is not a reading; type a number with its unit, such as {_example(reading)}"
-            ) from None
+        return _wordy_reading(check, reading, said, sureness, state)
     try:
-        if _RANGE.search(said):
-            first, second = parse_range(said, default_unit=reading.unit)
-        else:
-            first = second = parse(said, default_unit=reading.unit)
-        low, high = first.to(reading.unit), second.to(reading.unit)
+        low, high = _span(reading, said)
+    except OverRangeError:
+        return _over_range(check, reading, sureness, state)
     except QuantityError as error:
         raise MisreadError(f"{error}") from None
-    least, most = reading.least.to(reading.unit), reading.most.to(reading.unit)
-    if low.value < least.value or high.value > most.value:
+    least, most = reading.least.within(reading.unit), reading.most.within(reading.unit)
+    if low < least or high > most:
         raise MisreadError(
-            f"{said} cannot be: a reading here lies between {show(least)} and {show(most)}; look again, "
-            "and mind the unit"
+            f"{said} cannot be: a reading here lies between {show(reading.least.to(reading.unit))} and "
+            f"{show(reading.most.to(reading.unit))}; look again, and mind the unit"
         )
-    return Measured(check.id, low.value, high.value, sureness, state)
+    return Measured(check.id, low, high, sureness, state)
+
+
+def _span(reading: Reading, said: str) -> tuple[float, float]:
+    """The two ends of what was read, in the unit of the reading; the same twice for a single value."""
+    if found := _MORE_OR_LESS.fullmatch(said):
+        bound = parse(found["bound"], default_unit=reading.unit).within(reading.unit)
+        if found["less"]:
+            return reading.least.within(reading.unit), bound
+        return bound, reading.most.within(reading.unit)
+    if _RANGE.search(said):
+        first, second = parse_range(said, default_unit=reading.unit)
+        return first.within(reading.unit), second.within(reading.unit)
+    value = parse(said, default_unit=reading.unit).within(reading.unit)
+    return value, value
+
+
+def _wordy_reading(check: Check, reading: Reading, said: str, sureness: Sureness, state: str) -> Answer:
+    """An answer in words to a measurement: a finding, or a meter that shows no number."""
+    try:
+        return Answered(check.id, _choice(check, said), sureness, state)
+    except MisreadError:
+        pass
+    try:
+        parse(said, default_unit=reading.unit)
+    except OverRangeError:
+        return _over_range(check, reading, sureness, state)
+    except QuantityError:
+        pass
+    raise MisreadError(
+        f"{shown(said)} is not a reading; type a number with its unit, such as {_example(reading)}"
+    )
+
+
+def _over_range(check: Check, reading: Reading, sureness: Sureness, state: str) -> Answered:
+    """A meter that shows over range, or an open circuit: the last band, which has no upper end."""
+    if reading.least.dimension not in _METERED:
+        raise MisreadError(
+            f"over range says nothing here; type a number with its unit, such as {_example(reading)}"
+        )
+    return Answered(check.id, reading.bands[-1].finding, sureness, state)
 
 
 def _example(reading: Reading) -> str:

@@ -25,6 +25,8 @@ except ImportError:  # not a POSIX system
     fcntl = None  # type: ignore[assignment]
 
 SUFFIX = ".walk"
+HEADING, BACK, CHANGED, CLOSED = "heading", "back", "changed", "closed"
+"""What a line is that is no entry."""
 
 
 class JournalError(KickoverError):
@@ -33,7 +35,10 @@ class JournalError(KickoverError):
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """How a walk began: all that is needed to begin it again."""
+    """How a walk began: all that is needed to begin it again.
+
+    `profile` is the machine itself, as text by name, when it is none of the library's.
+    """
 
     walk: str
     started: str
@@ -45,6 +50,7 @@ class Heading:
     kit: str
     items: tuple[str, ...] | None
     give_up: float | None
+    profile: Mapping[str, AnyValue] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,24 +83,35 @@ class Journal:
         self._clock = clock
         self._descriptor = descriptor
 
-    def write(self, entry: Entry) -> None:
-        """Put an entry on disk; it is safe when this returns."""
-        self._append({**to_data(entry), "at": self._clock()})
+    def keep(self, before: Sequence[Entry], after: Sequence[Entry]) -> None:
+        """Put on disk what changed from `before` to `after`, in one line; it is safe when this returns.
 
-    def write_back(self) -> None:
-        """Put on disk that the last entry no longer counts."""
-        self._append({"what": "back", "at": self._clock()})
+        An answer that was changed and all that was recorded again after it are one line too, so that no
+        moment exists at which they are lost.
+        """
+        same = 0
+        for old, new in zip(before, after, strict=False):
+            if old != new:
+                break
+            same += 1
+        dropped, added = len(before) - same, after[same:]
+        if not dropped and len(added) == 1:
+            self._append(to_data(added[0]))
+        elif dropped == 1 and not added:
+            self._append({"what": BACK})
+        elif dropped or added:
+            self._append({"what": CHANGED, "kept": same, "entries": [to_data(entry) for entry in added]})
 
     def write_closed(self, outcome: str) -> None:
         """Put on disk that the walk has ended."""
-        self._append({"what": "closed", "outcome": outcome, "at": self._clock()})
+        self._append({"what": CLOSED, "outcome": outcome})
 
     def close(self) -> None:
         """Let go of the file."""
         os.close(self._descriptor)
 
     def _append(self, data: Mapping[str, AnyValue]) -> None:
-        _write_all(self._descriptor, _line(data), self.path)
+        _write_all(self._descriptor, _line({**data, "at": self._clock()}), self.path)
 
 
 @contextmanager
@@ -112,7 +129,11 @@ def start(folder: Path, heading: Heading, clock: Callable[[], str]) -> Iterator[
     journal = Journal(path, clock, descriptor)
     try:
         _lock(descriptor, path)
-        _write_all(descriptor, _line({"what": "heading", **asdict(heading)}), path)
+        try:
+            _write_all(descriptor, _line({"what": HEADING, **asdict(heading)}), path)
+        except JournalError:
+            path.unlink(missing_ok=True)
+            raise
         _sync_folder(folder)
         yield journal
     finally:
@@ -120,8 +141,8 @@ def start(folder: Path, heading: Heading, clock: Callable[[], str]) -> Iterator[
 
 
 @contextmanager
-def reopen(path: Path, clock: Callable[[], str]) -> Iterator[Journal]:
-    """Open a journal to go on with it; JournalError when another process has it open."""
+def reopen(path: Path, clock: Callable[[], str]) -> Iterator[tuple[Journal, Record]]:
+    """Open a journal to go on with it, and read it; JournalError when another process has it open."""
     try:
         descriptor = os.open(path, os.O_RDWR | os.O_APPEND)
     except OSError as error:
@@ -129,34 +150,30 @@ def reopen(path: Path, clock: Callable[[], str]) -> Iterator[Journal]:
     journal = Journal(path, clock, descriptor)
     try:
         _lock(descriptor, path)
+        record = read(path)
         _drop_torn_tail(descriptor)
-        yield journal
+        yield journal, record
     finally:
         journal.close()
 
 
 def read(path: Path) -> Record:
-    """Read a journal. Everything up to the first damaged line counts; JournalError without a heading."""
+    """Read a journal. Lines that are damaged are left out and told; JournalError without a heading."""
     try:
         raw = path.read_bytes()
     except OSError as error:
         raise JournalError(f"{path}: the walk cannot be read ({error.strerror})") from None
-    lines = raw.split(b"\n")
-    torn = lines.pop()
-    parsed: list[dict[str, AnyValue]] = []
-    damage = ""
-    for number, line in enumerate(lines, start=1):
-        data = _parse(line)
-        if data is None:
-            damage = f"line {number} is damaged; what was recorded from there on is left out"
-            break
-        parsed.append(data)
-    if torn and not damage:
-        damage = f"line {len(lines) + 1} was not finished; that one entry is left out"
-    if not parsed or parsed[0].get("what") != "heading":
+    *lines, torn = raw.split(b"\n")
+    parsed = [_parse(line) for line in lines]
+    if not parsed or parsed[0] is None or parsed[0].get("what") != HEADING:
         raise JournalError(f"{path}: this is not the journal of a walk, or its first line is damaged")
-    entries, closed, misread = _counted(parsed[1:])
-    return Record(path, _heading(parsed[0], path), entries, damage or misread, closed)
+    damage = [f"line {number} is damaged" for number, data in enumerate(parsed, start=1) if data is None]
+    if torn:
+        damage.append(f"line {len(lines) + 1} was not finished")
+    sound = [data for data in parsed[1:] if data is not None]
+    entries, closed, misread = _counted(sound)
+    told = "; ".join([*damage, *misread])
+    return Record(path, _heading(parsed[0], path), entries, f"{told}; left out" if told else "", closed)
 
 
 def journals(folder: Path) -> tuple[Path, ...]:
@@ -166,22 +183,27 @@ def journals(folder: Path) -> tuple[Path, ...]:
     return tuple(sorted(folder.glob(f"*{SUFFIX}"), key=lambda path: path.name, reverse=True))
 
 
-def _counted(parsed: Sequence[Mapping[str, AnyValue]]) -> tuple[tuple[Stamped, ...], str, str]:
+def _counted(parsed: Sequence[Mapping[str, AnyValue]]) -> tuple[tuple[Stamped, ...], str, list[str]]:
+    """The entries that still count, the outcome of a walk that was closed, and what was not understood."""
     entries: list[Stamped] = []
     closed = ""
-    misread = ""
+    misread: list[str] = []
     for data in parsed:
         what = data.get("what")
-        if what == "back":
+        closed = str(data.get("outcome", CLOSED)) if what == CLOSED else ""
+        added: list[Mapping[str, AnyValue]] = []
+        if what == BACK:
             del entries[-1:]
-            closed = ""
-        elif what == "closed":
-            closed = str(data.get("outcome", "closed"))
-        else:
+        elif what == CHANGED:
+            del entries[int(data.get("kept", len(entries))) :]
+            added = list(data.get("entries", []))
+        elif what != CLOSED:
+            added = [data]
+        for one in added:
             try:
-                entries.append(Stamped(from_data(data), str(data.get("at", ""))))
+                entries.append(Stamped(from_data(one), str(data.get("at", ""))))
             except EntryError as error:
-                misread = f"{error}; it is left out"
+                misread.append(str(error))
     return tuple(entries), closed, misread
 
 
@@ -198,6 +220,7 @@ def _heading(data: Mapping[str, AnyValue], path: Path) -> Heading:
             kit=str(data["kit"]),
             items=None if data["items"] is None else tuple(data["items"]),
             give_up=data["give_up"],
+            profile=data.get("profile"),
         )
     except (KeyError, TypeError) as error:
         raise JournalError(f"{path}: the first line lacks {error}; start a new walk") from None
@@ -217,14 +240,16 @@ def _parse(line: bytes) -> dict[str, AnyValue] | None:
 
 
 def _write_all(descriptor: int, data: bytes, path: Path) -> None:
+    """Write and force to disk, or leave the file as it was and raise JournalError."""
+    size = os.fstat(descriptor).st_size
     try:
         while data:
             data = data[os.write(descriptor, data) :]
         os.fsync(descriptor)
     except OSError as error:
-        raise JournalError(
-            f"{path}: the answer could not be saved ({error.strerror}); make room and resume"
-        ) from None
+        with suppress(OSError):
+            os.ftruncate(descriptor, size)
+        raise JournalError(f"{path}: could not be saved ({error.strerror}); make room") from None
 
 
 def _lock(descriptor: int, path: Path) -> None:
@@ -237,14 +262,10 @@ def _lock(descriptor: int, path: Path) -> None:
 
 
 def _drop_torn_tail(descriptor: int) -> None:
-    """Cut off everything from the first damaged line, so that new entries follow sound ones."""
+    """Cut off a last line that was not finished, so that new entries follow sound ones."""
     size = os.fstat(descriptor).st_size
     content = os.pread(descriptor, size, 0)
-    kept = 0
-    for line in content.split(b"\n")[:-1]:
-        if _parse(line) is None:
-            break
-        kept += len(line) + 1
+    kept = content.rfind(b"\n") + 1
     if kept < size:
         os.ftruncate(descriptor, kept)
         os.fsync(descriptor)

@@ -30,10 +30,10 @@ def laid_out(screen: Screen, width: int, message: str = "") -> tuple[Line, ...]:
     lines: list[Line] = _block(screen.heading, width, "heading")
     for stop in screen.stops:
         lines += _block(f"STOP: {stop}", width, "stop")
-    for caution in screen.cautions:
-        lines += _block(f"! {caution}", width, "caution", "  ")
     lines.append(Line(""))
     lines += _block(screen.lead, width, "lead")
+    for caution in screen.cautions:
+        lines += _block(f"! {caution}", width, "caution", "  ")
     for words in screen.body:
         lines += _block(words, width, "body", _hang(words))
     for number, step in enumerate(screen.how, start=1):
@@ -67,9 +67,16 @@ def aside_lines(bars: tuple[Bar, ...], width: int = ASIDE_WIDTH) -> tuple[Line, 
     lines = [Line("Likely causes", "heading"), Line("")]
     for bar in bars:
         filled = round(bar.share * 10)
-        lines.append(Line(f"{'#' * filled}{'.' * (10 - filled)} {percent(bar.share):>5}", "bar"))
+        moved = _moved_in_words(bar.moved)
+        lines.append(Line(f"{'#' * filled}{'.' * (10 - filled)} {percent(bar.share):>5}{moved}", "bar"))
         lines += _block(f"  {bar.title}", width, "body", "  ")
     return tuple(lines)
+
+
+def _moved_in_words(moved: float | None) -> str:
+    """How far the last answer moved a cause, in points of a hundred; nothing where it hardly did."""
+    points = round((moved or 0.0) * 100)
+    return "" if not points else f"  {'up' if points > 0 else 'down'} {abs(points)}"
 
 
 def _hang(words: str) -> str:

@@ -33,7 +33,7 @@ C = TypeVar("C", bound=Conversation)
 
 
 class PlainFront:
-    """Prints screens to a stream and reads lines from another."""
+    """Prints screens to a stream and reads lines from another; Ctrl-C is the end of input."""
 
     def __init__(self, source: TextIO, sink: TextIO, width: int = PLAIN_WIDTH) -> None:
         self._source = source
@@ -45,7 +45,10 @@ class PlainFront:
         now = start
         while not now.over:
             self._show(now)
-            line = self._source.readline()
+            try:
+                line = self._source.readline()
+            except KeyboardInterrupt:
+                line = ""
             if not line:
                 self._sink.write("\n")
                 return now, False

@@ -8,21 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from kickover.ids import CheckId, EventId, FindingId, ItemId, RepairId, SetupId
-from kickover.library.model import Check, Complaint, Library, Machine, Needs
-from kickover.problem import KickoverError
-from kickover.reason.answers import choice_weights, range_weights, reading_weights
+from kickover.ids import CheckId, EventId, ItemId, RepairId, SetupId
+from kickover.library.model import Complaint, Library, Machine, Needs
 from kickover.reason.belief import Belief, Evidence, prior_belief
 from kickover.reason.job import Job, Preparation, done, missing, outlay, proof_needs
 from kickover.reason.model import EngineState, Model, compile_model
 from kickover.reason.plan import Plan, Step, StepKind, plan
 from kickover.reason.situation import with_event
 from kickover.walk.entries import (
+    Answer,
     Answered,
     Cannot,
+    Chose,
     Entry,
     GaveUp,
     Measured,
@@ -33,10 +33,11 @@ from kickover.walk.entries import (
     Skipped,
     Waited,
 )
+from kickover.walk.weighing import WalkError, answer_weights, check_named, repeated_weights
 
+__all__ = ["Phase", "Session", "Task", "WalkError", "begin", "needs_of"]
 
-class WalkError(KickoverError):
-    """An entry that does not fit the walk: an unknown check, finding, repair or state."""
+StepId = CheckId | RepairId | SetupId
 
 
 class Phase(StrEnum):
@@ -67,7 +68,11 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """One walk at one moment."""
+    """One walk at one moment.
+
+    `asked` holds each check with the state in which it was made and all its answers there; `proving` is a
+    repair that was made and not proven yet, `chosen` the step that the person picked.
+    """
 
     model: Model
     complaints: tuple[EventId, ...]
@@ -76,13 +81,16 @@ class Session:
     job: Job
     entries: tuple[Entry, ...] = ()
     evidence: tuple[Evidence, ...] = ()
-    before: Session | None = None
+    asked: tuple[tuple[Evidence, tuple[Answer, ...]], ...] = ()
+    before: Session | None = field(default=None, repr=False)
     proving: RepairId | None = None
     mended: RepairId | None = None
     ended: bool = False
+    chosen: CheckId | RepairId | None = None
     skipped: frozenset[str] = frozenset()
     stops: tuple[str, ...] = ()
     minutes: float = 0.0
+    _plans: list[Plan] = field(default_factory=list, init=False, repr=False, compare=False)
 
     @property
     def library(self) -> Library:
@@ -96,11 +104,9 @@ class Session:
 
     def plan(self) -> Plan:
         """Every step that can be taken now, best first; skipped ones come back when nothing else is left."""
-        now = replace(self.job, barred=self.job.barred | frozenset(CheckId(one) for one in self.skipped))
-        planned = plan(self.belief, now, self.give_up)
-        if self.skipped and planned.next.kind is StepKind.GIVE_UP:
-            return plan(self.belief, self.job, self.give_up)
-        return planned
+        if not self._plans:
+            self._plans.append(self._planned())
+        return self._plans[0]
 
     def task(self) -> Task:
         """What is asked of the person now."""
@@ -110,7 +116,7 @@ class Session:
             return Task(Phase.GIVEN_UP, "", 0.0)
         if self.proving is not None:
             return self._proof_task()
-        step = self.plan().next
+        step = self._chosen_step() or self.plan().next
         if step.outlay.preparations:
             first = step.outlay.preparations[0]
             return Task(Phase.PREPARE, first.setup or first.wait_for or "", first.minutes, first, step)
@@ -120,7 +126,7 @@ class Session:
         """Steps that only lack a tool or a spare, the most useful first: title and what is missing."""
         if self.job.kit is None:
             return ()
-        whole = plan(self.belief, replace(self.job, kit=None), self.give_up)
+        whole = plan(self.belief, replace(self.job, kit=None, barred=self._barred()), self.give_up)
         found = []
         for step in whole.steps:
             known = self.model.checks.get(CheckId(step.id)) or self.model.repairs.get(RepairId(step.id))
@@ -143,12 +149,58 @@ class Session:
         """The walk as it was before the last entry; the same walk at its start."""
         return self.before or self
 
+    def at(self, count: int) -> Session:
+        """The walk as it was when it had `count` entries."""
+        session = self
+        while len(session.entries) > count and session.before is not None:
+            session = session.before
+        return session
+
     def replayed(self, entries: Iterable[Entry]) -> Session:
         """The walk after several entries."""
         session = self
         for entry in entries:
             session = session.record(entry)
         return session
+
+    def weights_of(self, entry: Answer) -> tuple[float, ...]:
+        """The weight that an answer gives to each finding of its check."""
+        return answer_weights(self.model, entry)
+
+    def _planned(self) -> Plan:
+        barred = self._barred()
+        if self.skipped:
+            skipping = barred | frozenset(CheckId(one) for one in self.skipped)
+            planned = plan(self.belief, replace(self.job, barred=skipping), self.give_up)
+            if planned.next.kind is not StepKind.GIVE_UP:
+                return planned
+        return plan(self.belief, replace(self.job, barred=barred), self.give_up)
+
+    def _barred(self) -> frozenset[StepId]:
+        """What cannot be done: the steps that the person said so of, and those that rest on one of them."""
+        barred = self.job.barred
+        stuck = {
+            one
+            for one in barred
+            if SetupId(one) in self.library.setups or EventId(one) in self.library.houses
+        }
+        if not stuck:
+            return barred
+        resting: set[StepId] = set()
+        for group in (self.model.checks, self.model.repairs):
+            for id_, known in group.items():
+                taken = outlay(self.library, self.job, known.needs)
+                if taken and any({one.setup, one.wait_for} & stuck for one in taken.preparations):
+                    resting.add(id_)
+        return barred | resting
+
+    def _chosen_step(self) -> Step | None:
+        if self.chosen is None:
+            return None
+        kind = StepKind.CHECK if self.chosen in self.model.checks else StepKind.REPAIR
+        known = self.model.checks.get(CheckId(self.chosen)) or self.model.repairs[RepairId(self.chosen)]
+        taken = outlay(self.library, self.job, known.needs)
+        return Step(kind, known.id, taken, taken.minutes) if taken else None
 
     def _proof_task(self) -> Task:
         needs = proof_needs(self.library, self.job, self.complaint)
@@ -163,13 +215,16 @@ class Session:
             case Answered() | Measured():
                 return self._answered(entry)
             case Skipped(step):
-                return replace(self, skipped=self.skipped | {step})
-            case Cannot(step):
-                return self._cannot(step)
+                chosen = None if step == self.chosen else self.chosen
+                return replace(self, skipped=self.skipped | {step}, chosen=chosen)
+            case Cannot(step, toward):
+                return self._cannot(step, toward)
+            case Chose(step):
+                return self._chose(step)
             case Prepared(setup, undone):
                 return self._prepared(SetupId(setup), undone)
-            case Waited(event):
-                return self._waited(EventId(event))
+            case Waited(event, told):
+                return self._waited(EventId(event), told)
             case Repaired(repair):
                 return self._repaired(RepairId(repair))
             case Proved(gone):
@@ -179,86 +234,47 @@ class Session:
             case GaveUp():
                 return replace(self, ended=True)
 
-    def _answered(self, entry: Answered | Measured) -> Session:
-        check = self._check(entry.check)
+    def _answered(self, entry: Answer) -> Session:
+        check = check_named(self.model, entry.check)
         houses = self.job.houses
         if entry.state:
             if entry.state not in self.library.houses:
                 raise WalkError(f"there is no situation {entry.state!r}")
             houses = with_event(self.library, houses, EventId(entry.state))
         state = EngineState(houses, self.belief.cured)
-        fresh = Evidence(check.id, self.weights_of(entry), state)
-        earlier = next((one for one in self.evidence if one.check == check.id and one.state == state), None)
-        if earlier is None:
-            belief, answer = self.belief.after(fresh), fresh
-        else:
-            answer = self._combined(check, entry, earlier, fresh)
-            belief = self.belief.corrected(earlier, answer)
-        seen = check.findings[max(range(len(fresh.weights)), key=fresh.weights.__getitem__)]
+        fresh = answer_weights(self.model, entry)
+        seen = check.findings[max(range(len(fresh)), key=fresh.__getitem__)]
+        earlier = next((one for one in self.asked if (one[0].check, one[0].state) == (check.id, state)), None)
+        entries = (*(earlier[1] if earlier else ()), entry)
+        answer = Evidence(check.id, repeated_weights(self.model, entries), state)
+        belief = self.belief.corrected(earlier[0], answer) if earlier else self.belief.after(answer)
+        asked = (*(one for one in self.asked if one is not earlier), (answer, entries))
         job = done(self.job, check.needs)
-        setups = self.job.in_place | frozenset(check.needs.setups)
-        job = replace(
-            job, made=job.made | {check.id}, in_place=job.in_place | setups | frozenset(seen.leaves)
-        )
-        stops = (*self.stops, seen.stop) if seen.stop and seen.stop not in self.stops else self.stops
+        in_place = job.in_place | frozenset(check.needs.setups) | frozenset(seen.leaves)
         return replace(
             self,
             belief=belief,
-            evidence=(*(one for one in self.evidence if one is not earlier), answer),
-            job=job,
-            stops=stops,
+            evidence=tuple(one for one, _ in asked),
+            asked=asked,
+            job=replace(job, made=job.made | {check.id}, in_place=in_place),
+            stops=tuple(dict.fromkeys((*self.stops, seen.stop))) if seen.stop else self.stops,
+            chosen=None if self.chosen == check.id else self.chosen,
             minutes=self.minutes + check.needs.minutes,
         )
 
-    def _combined(
-        self, check: Check, entry: Answered | Measured, earlier: Evidence, fresh: Evidence
-    ) -> Evidence:
-        """One answer for a check made again: the mean of its readings, or the mean of its choices.
+    def _cannot(self, step: str, toward: str) -> Session:
+        given = frozenset(CheckId(one) for one in (step, toward) if one)
+        job = replace(self.job, barred=self.job.barred | given)
+        chosen = None if self.chosen in given else self.chosen
+        return replace(self, job=job, chosen=chosen, ended=self.ended or self.proving is not None)
 
-        Repeats with the same hands and instrument are not independent, so they never count twice over.
-        """
-        repeats = [one for one in self.entries if isinstance(one, Measured) and one.check == check.id]
-        if isinstance(entry, Measured) and repeats and check.reading is not None:
-            values = [(one.low + one.high) / 2.0 for one in (*repeats, entry)]
-            edges = self.model.edges[check.id]
-            mean = sum(values) / len(values)
-            weights = reading_weights(check.reading, edges, mean, len(values))
-        else:
-            count = 1 + sum(
-                isinstance(one, Answered | Measured) and one.check == check.id for one in self.entries
-            )
-            weights = tuple(
-                (old * (count - 1) + new) / count
-                for old, new in zip(earlier.weights, fresh.weights, strict=True)
-            )
-        return replace(fresh, weights=weights)
-
-    def weights_of(self, entry: Answered | Measured) -> tuple[float, ...]:
-        """The weight that an answer gives to each finding of its check."""
-        check = self._check(entry.check)
-        if isinstance(entry, Measured):
-            if check.reading is None:
-                raise WalkError(f"check {check.id!r} takes an answer, not a reading")
-            edges = self.model.edges[check.id]
-            if entry.low == entry.high:
-                return reading_weights(check.reading, edges, entry.low)
-            return range_weights(check.reading, edges, entry.low, entry.high)
-        if check.finding(entry.finding) is None:
-            known = ", ".join(finding.id for finding in check.findings)
-            raise WalkError(f"check {check.id!r} has no finding {entry.finding!r}; it has {known}")
-        return choice_weights(check, FindingId(entry.finding), entry.sureness)
-
-    def _check(self, name: str) -> Check:
-        check = self.model.checks.get(CheckId(name))
-        if check is None:
-            raise WalkError(f"there is no check {name!r} for {self.model.machine.title}")
-        return check
-
-    def _cannot(self, step: str) -> Session:
-        job = replace(self.job, barred=self.job.barred | {CheckId(step)})
-        if self.proving is not None:
-            return replace(self, job=job, ended=True)
-        return replace(self, job=job)
+    def _chose(self, step: str) -> Session:
+        known = self.model.checks.get(CheckId(step)) or self.model.repairs.get(RepairId(step))
+        if known is None:
+            raise WalkError(f"there is no check or repair {step!r} for {self.model.machine.title}")
+        if outlay(self.library, self.job, known.needs) is None:
+            raise WalkError(f"{known.title!r} cannot be done now: a tool, a part or the state is missing")
+        return replace(self, chosen=known.id)
 
     def _prepared(self, setup: SetupId, undone: bool) -> Session:
         known = self.library.setups.get(setup)
@@ -269,19 +285,20 @@ class Session:
         job = replace(self.job, in_place=in_place, spot=known.needs.spot or self.job.spot)
         return replace(self, job=job, minutes=self.minutes + spent)
 
-    def _waited(self, event: EventId) -> Session:
+    def _waited(self, event: EventId, told: bool) -> Session:
         known = self.library.houses.get(event)
         if known is None:
             raise WalkError(f"there is no situation {event!r}")
         job = replace(self.job, houses=with_event(self.library, self.job.houses, event))
-        return replace(self, job=job, minutes=self.minutes + (known.wait or 0.0))
+        return replace(self, job=job, minutes=self.minutes + (0.0 if told else known.wait or 0.0))
 
     def _repaired(self, repair: RepairId) -> Session:
         known = self.model.repairs.get(repair)
         if known is None:
             raise WalkError(f"there is no repair {repair!r} for {self.model.machine.title}")
         job = done(self.job, known.needs)
-        return replace(self, job=job, proving=repair, minutes=self.minutes + known.needs.minutes)
+        minutes = self.minutes + known.needs.minutes
+        return replace(self, job=job, proving=repair, chosen=None, minutes=minutes)
 
     def _proved(self, gone: bool) -> Session:
         if self.proving is None:

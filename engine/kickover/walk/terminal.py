@@ -16,6 +16,7 @@ from prompt_toolkit.filters import Condition
 from prompt_toolkit.formatted_text import StyleAndTextTuples
 from prompt_toolkit.input import Input
 from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+from prompt_toolkit.keys import Keys
 from prompt_toolkit.layout import Layout
 from prompt_toolkit.layout.containers import (
     ConditionalContainer,
@@ -32,6 +33,8 @@ from prompt_toolkit.styles import Style
 
 from kickover.walk.layout import ASIDE_FROM, ASIDE_WIDTH, Line, aside_lines, keys_line, laid_out
 from kickover.walk.plain import C
+from kickover.walk.screen import Screen
+from kickover.walk.typed import LONGEST, cleaned
 
 STYLE = Style.from_dict(
     {
@@ -72,10 +75,12 @@ class _Stage(Generic[C]):
 
     def __init__(self, start: C, hear: Callable[[C, str], C], depth: ColorDepth | None) -> None:
         self._now = start
+        self._screen: Screen = start.screen()
         self._hear = hear
         self._depth = depth
         self._scroll = 0
         self._finished = False
+        self._failure: Exception | None = None
         self._buffer = Buffer(
             multiline=False,
             accept_handler=self._accept,
@@ -96,10 +101,12 @@ class _Stage(Generic[C]):
             output=sink,
         )
         application.run()
+        if self._failure is not None:
+            raise self._failure
         return self._now, self._finished
 
     def _container(self) -> FloatContainer:
-        wide = Condition(lambda: _columns() >= ASIDE_FROM and bool(self._now.screen().aside))
+        wide = Condition(lambda: _columns() >= ASIDE_FROM and bool(self._screen.aside))
         body = HSplit(
             [
                 VSplit(
@@ -122,7 +129,7 @@ class _Stage(Generic[C]):
                     [
                         Window(
                             FormattedTextControl(self._prompt),
-                            width=lambda: len(self._now.screen().prompt) + 2,
+                            width=lambda: len(self._screen.prompt) + 2,
                             height=1,
                             dont_extend_width=True,
                         ),
@@ -134,7 +141,7 @@ class _Stage(Generic[C]):
         return FloatContainer(body, [Float(CompletionsMenu(max_height=6), xcursor=True, ycursor=True)])
 
     def _lines(self) -> tuple[Line, ...]:
-        screen = self._now.screen()
+        screen = self._screen
         beside = ASIDE_WIDTH + 3 if _columns() >= ASIDE_FROM and screen.aside else 0
         return laid_out(screen, _columns() - beside - 1, self._now.message)
 
@@ -154,17 +161,17 @@ class _Stage(Generic[C]):
         return _styled([*part, Line(hint, "keys")])
 
     def _aside(self) -> StyleAndTextTuples:
-        bars = self._now.screen().aside
+        bars = self._screen.aside
         return _styled([Line(f" {line.text}", line.role) for line in aside_lines(bars)])
 
     def _key_lines(self) -> tuple[Line, ...]:
-        return keys_line(self._now.screen(), _columns() - 1)
+        return keys_line(self._screen, _columns() - 1)
 
     def _key_words(self) -> StyleAndTextTuples:
         return _styled(self._key_lines())
 
     def _prompt(self) -> StyleAndTextTuples:
-        return [("", f"{self._now.screen().prompt}: ")]
+        return [("", f"{self._screen.prompt}: ")]
 
     def _more_below(self) -> bool:
         return self._scroll + self._room() - 1 < len(self._lines()) and len(self._lines()) > self._room()
@@ -173,7 +180,13 @@ class _Stage(Generic[C]):
         if not buffer.text.strip() and self._more_below():
             self._scroll += self._room() - 2
             return False
-        self._now = self._hear(self._now, buffer.text)
+        try:
+            self._now = self._hear(self._now, buffer.text)
+            self._screen = self._now.screen()
+        except Exception as failure:  # handed on by `run`: here it would only garble the screen
+            self._failure = failure
+            get_app().exit()
+            return False
         self._scroll = 0
         if self._now.over:
             self._finished = True
@@ -197,6 +210,14 @@ class _Stage(Generic[C]):
         @keys.add("pageup")
         def _up(_event: KeyPressEvent) -> None:
             self._scroll = max(0, self._scroll - self._room() + 2)
+
+        @keys.add(Keys.BracketedPaste)
+        def _paste(event: KeyPressEvent) -> None:
+            self._buffer.insert_text(cleaned(event.data)[: LONGEST - len(self._buffer.text)])
+
+        @keys.add(Keys.Any, filter=Condition(lambda: len(self._buffer.text) >= LONGEST))
+        def _full(_event: KeyPressEvent) -> None:
+            """Take no more than a line can hold, however much comes."""
 
         return keys
 

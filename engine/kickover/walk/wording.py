@@ -23,6 +23,16 @@ def minutes_in_words(minutes: float) -> str:
     return f"{hours:.0f} hours" if abs(hours - round(hours)) < 0.1 else f"{hours:.1f} hours"
 
 
+def sentence(text: str) -> str:
+    """Words as a sentence of their own: a capital first, a full stop last."""
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}"
+
+
+def lower_first(title: str) -> str:
+    """A title as it stands in the middle of a sentence."""
+    return f"{title[:1].lower()}{title[1:]}"
+
+
 def chance_in_words(probability: float) -> str:
     """A probability in plain words, the same words for the same range everywhere."""
     for least, words in (
@@ -55,6 +65,13 @@ def weight_in_words(decibans: float) -> str:
     return f"speaks {strength} {'for' if decibans > 0 else 'against'} it"
 
 
+def odds_in_words(decibans: float) -> str:
+    """What a weight of evidence does to the odds, as a factor."""
+    factor = 10.0 ** (abs(decibans) / 10.0)
+    number = "1000 or more" if factor >= 1000.0 else f"{factor:.0f}" if factor >= 9.5 else f"{factor:.2g}"
+    return f"odds {'times' if decibans > 0 else 'divided by'} {number}"
+
+
 def step_title(library: Library, step: Step) -> str:
     """The title of a step."""
     match step.kind:
@@ -70,12 +87,12 @@ def preparation_title(library: Library, preparation: Preparation) -> str:
     """What a preparation asks for, in a few words."""
     if preparation.setup is None:
         assert preparation.wait_for is not None
-        return f"Wait: {_lower(library.houses[preparation.wait_for].title)}"
+        return f"Wait: {lower_first(library.houses[preparation.wait_for].title)}"
     setup = library.setups[preparation.setup]
     if setup.danger:
-        return f"First make it safe: {_lower(setup.title)}"
+        return f"First make it safe: {lower_first(setup.title)}"
     if preparation.undo:
-        return f"Put back: {_lower(setup.title)}"
+        return f"Put back: {lower_first(setup.title)}"
     return setup.title
 
 
@@ -110,7 +127,3 @@ def _why_repair(session: Session, step: Step) -> str:
     share = session.belief.cured_by(RepairId(step.id))
     spent = minutes_in_words(step.outlay.minutes)
     return f"cures it with {percent(share)} chance and takes {spent}; no check is worth its minutes first"
-
-
-def _lower(title: str) -> str:
-    return f"{title[:1].lower()}{title[1:]}"

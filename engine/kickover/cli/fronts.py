@@ -1,0 +1,22 @@
+"""What people talk to: a terminal of their own, or plain lines where there is none."""
+
+from __future__ import annotations
+
+import os
+import sys
+from io import TextIOWrapper
+
+from kickover.walk.plain import PlainFront
+from kickover.walk.terminal import TerminalFront
+
+Front = PlainFront | TerminalFront
+
+
+def front_for(plain: bool) -> Front:
+    """The front for this terminal: full-screen, or plain lines when asked for or when it is no terminal."""
+    if plain or not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM") == "dumb":
+        for stream in (sys.stdin, sys.stdout):
+            if isinstance(stream, TextIOWrapper):
+                stream.reconfigure(errors="replace")  # bytes that are no text must not end a walk
+        return PlainFront(sys.stdin, sys.stdout)
+    return TerminalFront(colour="NO_COLOR" not in os.environ)

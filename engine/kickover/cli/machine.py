@@ -1,0 +1,83 @@
+"""`kickover machine`: a machine of one's own, written down step by step."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from kickover.api import load
+from kickover.cli.fronts import front_for
+from kickover.cli.options import library_option
+from kickover.cli.places import machines_folder
+from kickover.library.model import Library, Machine
+from kickover.library.profile_text import assumed_figures, assumed_in_words, machine_text
+from kickover.library.profiles import read_machine
+from kickover.problem import KickoverError
+from kickover.walk.new_machine import NewMachine, figures_that_matter, new_machine_heard
+
+
+class MachineFileError(KickoverError):
+    """A machine that cannot be written where it was wanted."""
+
+
+@click.group()
+def machine() -> None:
+    """Write down a machine of your own."""
+
+
+@machine.command()
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="The file to write.")
+@click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
+@library_option
+def new(output: Path | None, plain: bool, library: Path | None) -> int:
+    """Ask step by step for a machine of your own and write its file."""
+    known = load(library).library
+    front = front_for(plain)
+    taken = frozenset(known.machines) | frozenset(one.id for one in own_machines(known))
+    asked, finished = front.converse(NewMachine(known, taken), new_machine_heard)
+    if not finished or asked.left:
+        front.say("Left; nothing was written.")
+        return 0
+    made = asked.machine()
+    front.say(save_machine(made, known, output))
+    matter = figures_that_matter(known, made)
+    assumed = [pair for pair in assumed_figures(made, known) if pair[0].id in matter]
+    if assumed:
+        front.say("Left out, so assumed (write the right ones into the file when you know them):")
+        for figure, value in assumed:
+            front.say(f"  {assumed_in_words(figure, value)}")
+    return 0
+
+
+@machine.command(name="list")
+@library_option
+def list_(library: Path | None) -> int:
+    """List the machines of your own."""
+    found = own_machines(load(library).library)
+    for one in found:
+        click.echo(f"{one.id}  {one.title}")
+    click.echo(f"{len(found)} machines in {machines_folder()}")
+    return 0
+
+
+def own_machines(library: Library) -> tuple[Machine, ...]:
+    """The machines that the person wrote down and that still fit the library."""
+    folder = machines_folder()
+    files = sorted(folder.glob("*.yaml")) if folder.is_dir() else []
+    found = [read_machine(path, library)[0] for path in files]
+    return tuple(one for one in found if one is not None and one.id not in library.machines)
+
+
+def save_machine(made: Machine, library: Library, output: Path | None = None) -> str:
+    """Write a machine's own file and say where; MachineFileError where that cannot be done."""
+    path = output or machines_folder() / f"{made.id}.yaml"
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("x", encoding="utf-8") as file:
+            file.write(machine_text(made, library))
+    except FileExistsError:
+        raise MachineFileError(f"{path} exists already; give another file with -o") from None
+    except OSError as error:
+        raise MachineFileError(f"{path} cannot be written ({error.strerror}); give a file with -o") from None
+    return f"Saved as {path}"

@@ -1,0 +1,53 @@
+"""`kickover report`: a walk as a report on paper, on a page, or as text."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from kickover.api import load
+from kickover.cli.options import library_option
+from kickover.cli.places import walks_folder
+from kickover.cli.saved import named
+from kickover.draw.report_pages import PAPERS, report_pdf
+from kickover.problem import KickoverError
+from kickover.walk.report import report_of
+from kickover.walk.report_html import as_html
+from kickover.walk.report_markdown import as_markdown
+from kickover.walk.restore import restored
+
+KINDS = (".md", ".html", ".pdf")
+
+
+class ReportFileError(KickoverError):
+    """A report that cannot be written where it was wanted."""
+
+
+@click.command()
+@click.argument("walk")
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="The file: .md, .html or .pdf.")
+@click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="For PDF.")
+@library_option
+def report(walk: str, output: Path | None, paper: str, library: Path | None) -> int:
+    """Write a report of WALK; without a file, print it as text."""
+    if output is not None and output.suffix.lower() not in KINDS:
+        raise click.UsageError(f"{output}: a report ends in {', '.join(KINDS)}")
+    record = named(walks_folder(), walk)
+    made = report_of(record, restored(record, load(library).library))
+    if output is None:
+        click.echo(as_markdown(made), nl=False)
+        return 0
+    match output.suffix.lower():
+        case ".pdf":
+            content = report_pdf(made, paper)
+        case ".html":
+            content = as_html(made).encode()
+        case _:
+            content = as_markdown(made).encode()
+    try:
+        output.write_bytes(content)
+    except OSError as error:
+        raise ReportFileError(f"{output} cannot be written ({error.strerror}); give another file") from None
+    click.echo(f"Wrote {output}")
+    return 0

@@ -1,0 +1,60 @@
+"""The walks that are kept on disk, for the commands that name one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from kickover.problem import KickoverError
+from kickover.walk.journal import JournalError, Record, journals, read
+
+
+class NoSuchWalkError(KickoverError):
+    """A name that fits no saved walk, or several."""
+
+
+def records(folder: Path) -> tuple[tuple[Record, ...], tuple[str, ...]]:
+    """The walks in `folder`, latest first, and what is wrong with those that cannot be read."""
+    found: list[Record] = []
+    troubles: list[str] = []
+    for path in journals(folder):
+        try:
+            found.append(read(path))
+        except JournalError as error:
+            troubles.append(str(error))
+    return tuple(found), tuple(troubles)
+
+
+def named(folder: Path, name: str) -> Record:
+    """The one walk whose name is, or holds, `name`; NoSuchWalkError for none or several."""
+    path = Path(name)
+    if path.suffix == ".walk" and path.is_file():
+        return read(path)
+    found, troubles = records(folder)
+    fitting = [one for one in found if one.heading.walk == name] or [
+        one for one in found if name in one.heading.walk
+    ]
+    if len(fitting) == 1:
+        return fitting[0]
+    if not fitting:
+        trouble = next((one for one in troubles if name in one), "")
+        raise NoSuchWalkError(trouble or f"there is no walk {name!r}; `kickover walks list` shows them")
+    raise NoSuchWalkError(
+        f"{name!r} fits several walks: {', '.join(_names(fitting))}; write more of its name"
+    )
+
+
+def _names(found: Iterable[Record]) -> list[str]:
+    return [one.heading.walk for one in found]
+
+
+def outcome_in_words(record: Record) -> str:
+    """How a walk stands."""
+    return {"": "open", "mended": "cured", "given-up": "stopped"}.get(record.closed, record.closed)
+
+
+def line_of(record: Record) -> str:
+    """A walk in one line."""
+    heading = record.heading
+    answers = f"{len(record.entries)} answers"
+    return f"{heading.walk}  {outcome_in_words(record)}, {heading.machine}, {answers}"

@@ -1,0 +1,73 @@
+"""`kickover walks`: the walks that are kept: list them, show one, delete one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from kickover.api import load
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.places import walks_folder
+from kickover.cli.saved import line_of, named, outcome_in_words, records
+from kickover.walk.report import report_of
+from kickover.walk.report_markdown import as_markdown
+from kickover.walk.restore import restored
+
+
+@click.group()
+def walks() -> None:
+    """List, show or delete the walks that are kept."""
+
+
+@walks.command(name="list")
+@json_option
+def list_(as_json: bool) -> int:
+    """List the walks that are kept, latest first."""
+    found, troubles = records(walks_folder())
+    if as_json:
+        print_json(
+            [
+                {
+                    "id": one.heading.walk,
+                    "title": ", ".join(one.heading.complaints),
+                    "machine": one.heading.machine,
+                    "started": one.heading.started,
+                    "state": outcome_in_words(one),
+                    "answers": len(one.entries),
+                }
+                for one in found
+            ]
+        )
+    else:
+        for one in found:
+            click.echo(line_of(one))
+        click.echo(f"{len(found)} walks")
+    for trouble in troubles:
+        click.echo(trouble, err=True)
+    return 1 if troubles else 0
+
+
+@walks.command()
+@click.argument("walk")
+@library_option
+def show(walk: str, library: Path | None) -> int:
+    """Show a walk: what was found, what was done, how it ended."""
+    record = named(walks_folder(), walk)
+    loaded = load(library)
+    click.echo(as_markdown(report_of(record, restored(record, loaded.library))))
+    return 0
+
+
+@walks.command()
+@click.argument("walk")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+def delete(walk: str, yes: bool) -> int:
+    """Delete a walk for good."""
+    record = named(walks_folder(), walk)
+    if not yes and not click.confirm(f"Delete {line_of(record)}?"):
+        click.echo("Kept.")
+        return 1
+    record.path.unlink(missing_ok=True)
+    click.echo(f"Deleted {record.heading.walk}.")
+    return 0

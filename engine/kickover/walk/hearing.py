@@ -1,0 +1,102 @@
+"""What a typed line does to the conversation. Never raises for what a person typed: it answers instead."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kickover.ids import CheckId
+from kickover.library.nearest import nearest
+from kickover.problem import KickoverError
+from kickover.reason.answers import Sureness
+from kickover.walk.commands import COMMANDS, TAKING_WORDS, cannot, change
+from kickover.walk.dialogue import COMMAND_WORDS, Dialogue, Page, recorded
+from kickover.walk.entries import Chose, GaveUp, Prepared, Proved, Repaired, Waited
+from kickover.walk.interpret import MisreadError, interpret
+from kickover.walk.options import options
+from kickover.walk.session import Phase, Task
+from kickover.walk.typed import cleaned
+from kickover.walk.wording import sentence
+
+_UNSURE = frozenset({"not sure", "unsure", "don't know", "dont know", "no idea"})
+
+
+def heard(dialogue: Dialogue, text: str) -> Dialogue:
+    """What a typed line does."""
+    said = cleaned(text)
+    before = replace(dialogue, message="")
+    word, _, rest = said.partition(" ")
+    command = COMMANDS.get(word.lower())
+    try:
+        if command is not None and (not rest or word.lower() in TAKING_WORDS):
+            return command(before, rest.strip())
+        if dialogue.page is not Page.STEP:
+            return _on_page(before, said)
+        if said.lower() in _UNSURE and dialogue.task().phase is Phase.CHECK:
+            message = "Then pick the nearer one; it counts as a guess. Or skip."
+            return replace(before, guessing=True, message=message)
+        return _answered(before, said)
+    except KickoverError as error:
+        return replace(before, page=Page.STEP, message=sentence(f"{error}{_near_word(word, said)}"))
+
+
+def _on_page(dialogue: Dialogue, said: str) -> Dialogue:
+    """A line that is typed on a page: picks from it, or turns back to the question."""
+    if dialogue.page is Page.OTHER and said.isdecimal() and len(said) < 4:
+        offered = options(dialogue.session)
+        if not 1 <= int(said) <= len(offered):
+            return replace(dialogue, message=f"Type a number from 1 to {len(offered)}, or Enter.")
+        return recorded(dialogue, Chose(offered[int(said) - 1].id))
+    if dialogue.page is Page.ANSWERS and said.isdecimal():
+        return change(dialogue, said)
+    message = "Back at the question; nothing was recorded." if said else ""
+    return replace(dialogue, page=Page.STEP, message=message)
+
+
+def _answered(dialogue: Dialogue, said: str) -> Dialogue:
+    task = dialogue.task()
+    match task.phase:
+        case Phase.MENDED | Phase.GIVEN_UP:
+            if said:
+                raise MisreadError("the walk is over; Enter finishes it, back goes on with it")
+            return replace(dialogue, left=True)
+        case Phase.CHECK:
+            return _check_answered(dialogue, task, said)
+        case Phase.PREPARE:
+            return _prepared(dialogue, task) if _affirmed(said) else cannot(dialogue)
+        case Phase.REPAIR:
+            return recorded(dialogue, Repaired(task.id)) if _affirmed(said) else cannot(dialogue)
+        case Phase.PROOF:
+            return recorded(dialogue, Proved(_affirmed(said)))
+        case Phase.GIVE_UP:
+            if not _affirmed(said):
+                raise MisreadError("type 1 to stop here, or back, or other for another step")
+            return recorded(dialogue, GaveUp())
+
+
+def _prepared(dialogue: Dialogue, task: Task) -> Dialogue:
+    assert task.preparation is not None
+    if task.preparation.wait_for is not None:
+        return recorded(dialogue, Waited(task.preparation.wait_for))
+    return recorded(dialogue, Prepared(task.id, task.preparation.undo))
+
+
+def _check_answered(dialogue: Dialogue, task: Task, said: str) -> Dialogue:
+    entry = interpret(dialogue.session.library.checks[CheckId(task.id)], said)
+    if dialogue.guessing and entry.sureness is Sureness.SURE:
+        entry = replace(entry, sureness=Sureness.GUESS)
+    return recorded(dialogue, entry)
+
+
+def _affirmed(said: str) -> bool:
+    word = said.lower()
+    if word in {"1", "y", "yes", "done", "ok", "d"}:
+        return True
+    if word in {"2", "n", "no"}:
+        return False
+    raise MisreadError("type 1 or 2" if word else "type 1 or 2; Enter alone does nothing here")
+
+
+def _near_word(word: str, said: str) -> str:
+    """A word of the walk that is nearly what was typed."""
+    near = nearest(word.lower(), COMMAND_WORDS) if 3 <= len(word) <= 12 and " " not in said else ""
+    return f"; did you mean the word {near}?" if near else ""

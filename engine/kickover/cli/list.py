@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import textwrap
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,9 @@ from kickover.figures import registry
 from kickover.library.model import Library
 
 Row = dict[str, Any]
+
+MOST_NAMED = 8
+"""How many ids the printed list of sources names in a row."""
 
 
 def complaints(library: Library) -> Iterable[Row]:
@@ -82,19 +86,25 @@ def situations(library: Library) -> Iterable[Row]:
 
 
 def sources(library: Library) -> Iterable[Row]:
-    """Sources, and what rests on each."""
-    resting: dict[str, list[str]] = {}
-    for group in (library.causes, library.checks, library.repairs, library.hazards, library.figures):
-        for id_, one in group.items():
-            for source in one.sources:
-                resting.setdefault(source, []).append(id_)
+    """Sources, and what rests on each: causes with their rates, checks, repairs, cautions and figures."""
+    groups: Mapping[str, Mapping[Any, Any]] = {
+        "causes": library.causes,
+        "checks": library.checks,
+        "repairs": library.repairs,
+        "cautions": library.hazards,
+        "figures": library.figures,
+    }
     for known in library.sources.values():
+        rests = {
+            kind: [id_ for id_, one in group.items() if known.id in one.sources]
+            for kind, group in groups.items()
+        }
         yield {
             "id": known.id,
             "title": known.title,
             "kind": known.kind.value,
             "detail": known.detail,
-            "rests": resting.get(known.id, []),
+            "rests": {kind: ids for kind, ids in rests.items() if ids},
         }
 
 
@@ -121,8 +131,37 @@ def list_(kind: str, library: Path | None, as_json: bool) -> int:
     if as_json:
         print_json(rows)
         return 0
-    width = max((len(row["id"]) for row in rows), default=0)
-    for row in rows:
-        click.echo(f"{row['id']:<{width}}  {row['title']}")
+    for line in SHOWN.get(kind, _plain)(rows):
+        click.echo(line)
     click.echo(f"{len(rows)} {kind}")
     return 0
+
+
+def _plain(rows: Sequence[Row]) -> Iterable[str]:
+    width = max((len(row["id"]) for row in rows), default=0)
+    for row in rows:
+        yield f"{row['id']:<{width}}  {row['title']}"
+
+
+def _with_what_rests(rows: Sequence[Row]) -> Iterable[str]:
+    """Each source with its kind and what rests on it; the first few ids of long lists."""
+    for row in rows:
+        yield f"{row['id']}  [{row['kind']}]"
+        yield from _folded(row["title"], "  ")
+        yield from _folded(row["detail"], "  ")
+        for kind, ids in row["rests"].items():
+            named = ", ".join(ids[:MOST_NAMED])
+            more = len(ids) - MOST_NAMED
+            tail = f" and {more} more (--json names them all)" if more > 0 else ""
+            yield from _folded(f"{kind} ({len(ids)}): {named}{tail}", "    ")
+        if not row["rests"]:
+            yield "    nothing yet"
+
+
+def _folded(text: str, indent: str) -> list[str]:
+    return textwrap.wrap(
+        text, 96, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False
+    )
+
+
+SHOWN: Mapping[str, Callable[[Sequence[Row]], Iterable[str]]] = {"sources": _with_what_rests}

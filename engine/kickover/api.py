@@ -119,6 +119,10 @@ class Loaded:
         return self.library.kits[KitId(kit)].items
 
 
-def load(folder: str | Path | None = None) -> Loaded:
-    """Load a library: the shipped one, or that of a folder. Raises LibraryError with every problem."""
-    return Loaded(load_or_raise(shipped_folder() if folder is None else Path(folder)))
+def load(folder: str | Path | None = None, overlays: Sequence[str | Path] = ()) -> Loaded:
+    """Load a library: the shipped one, or that of a folder. Raises LibraryError with every problem.
+
+    `overlays` are folders or files laid over it, such as the rates that `kickover cases learn` writes.
+    """
+    base = shipped_folder() if folder is None else Path(folder)
+    return Loaded(load_or_raise(base, overlays=[Path(one) for one in overlays]))

@@ -1,12 +1,11 @@
-"""From the journal of a walk that ended with a cure to a closed case."""
+"""From a walk to a closed case: one that was led and ended with a cure, or one written down by hand."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from kickover.cases.record import Case, CaseError, Confirmed, Measured, Seen
+from kickover.cases.record import Case, CaseError, CauseSet, Confirmed, Measured, Seen
 from kickover.ids import CheckId
-from kickover.problem import KickoverError
 from kickover.reason.belief import Evidence
 from kickover.walk import entries
 from kickover.walk.journal import Record
@@ -18,23 +17,17 @@ _DIGITS = 6
 """Weights are kept to so many decimals."""
 
 
-def case_of_walk(record: Record, start: Session) -> Case:
+def case_of_walk(record: Record, session: Session) -> Case:
     """The case of a walk that has ended with a cure.
 
-    `start` is the walk at its beginning, with the library as it is now. The causes are those that the last
-    repair cures and the answers leave likely. Raises CaseError when the walk has not ended so, or when its
-    answers no longer fit the library.
+    `session` is the walk as it is restored with the library as it is now. The causes are those that the last
+    repair cures and the answers leave likely. Raises CaseError when the walk has not ended so, or when the
+    library does not explain its end.
     """
     heading = record.heading
     if record.closed != CURED:
         state = f"ended as {record.closed}" if record.closed else "has not ended"
         raise CaseError(f"walk {heading.walk}: it {state}; only a walk that ended with a cure is a case")
-    session = start
-    for stamped in record.entries:
-        try:
-            session = session.record(stamped.entry)
-        except KickoverError as error:
-            raise CaseError(f"walk {heading.walk}: {error}; add the case by hand") from None
     causes = confirmed_causes(session) if session.mended is not None else ()
     if session.mended is None or not causes:
         raise CaseError(f"walk {heading.walk}: the library does not explain its cure; add the case by hand")
@@ -50,6 +43,36 @@ def case_of_walk(record: Record, start: Session) -> Case:
         seen=seen_in(session),
         minutes=session.minutes,
         library=heading.version,
+    )
+
+
+def case_by_hand(
+    session: Session,
+    *,
+    id_: str,
+    date: str,
+    machine: str,
+    causes: tuple[CauseSet, ...],
+    confirmed: Confirmed,
+    repair: str,
+    minutes: float | None,
+) -> Case:
+    """The case of a walk that nobody was led through: `session` holds what was reported and found.
+
+    `machine` is how the machine can be found again: its id, or its file.
+    """
+    return Case(
+        id=id_,
+        date=date,
+        machine=machine,
+        complaints=tuple(session.complaints),
+        given=tuple(sorted(session.model.hypotheses.houses)),
+        causes=causes,
+        confirmed=confirmed,
+        repair=repair,
+        seen=seen_in(session),
+        minutes=minutes,
+        library=session.library.version,
     )
 
 

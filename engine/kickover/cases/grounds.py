@@ -101,8 +101,8 @@ class Grounds:
             order=1,
         )
         hypotheses = model.hypotheses
-        member = hypotheses.members[:-1, 0]
-        places = np.unique(member)
+        member = hypotheses.members[:, 0]
+        places = np.unique(member[member >= 0])
         causes = tuple(hypotheses.structure.causes[place] for place in places)
         rows = tuple(np.flatnonzero(member == place) for place in places)
         rates = np.array([self.library.causes[cause].rate for cause in causes])

@@ -19,7 +19,7 @@ from kickover.ids import CheckId, EventId, FindingId
 from kickover.library.model import Library
 from kickover.reason.hypotheses import Floats
 
-DRAWS = 2000
+DRAWS = 6000
 MIDDLE = 0.95
 """The share of probability inside a credible interval."""
 
@@ -29,7 +29,7 @@ class Strength:
     """What the library's numbers are worth: cases of its cause for a rate, answers for a line of a check."""
 
     rates: float = 2.0
-    chances: float = 20.0
+    chances: float = 10.0
 
 
 @dataclass(frozen=True, slots=True)

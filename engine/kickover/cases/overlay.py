@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from kickover.cases.judging import Judged
 from kickover.cases.learning import LearnedChance, LearnedRate, Lesson
 from kickover.cases.wording import verdict_words
 from kickover.cases.yamltext import lines_of
@@ -20,8 +19,10 @@ from kickover.library.sections import entries_in, singled
 SOURCE = "closed-cases"
 """The source that learned numbers name."""
 
-_RATE_DIGITS = 4
+_RATE_DIGITS = 3
 _CHANCE_DIGITS = 4
+_LEAST_CHANGE = 0.02
+"""A rate that moved by a smaller share than this is left as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,8 @@ class Overlay:
 def overlay(lesson: Lesson, folder: Path, version: str, rates: bool = True, chances: bool = True) -> Overlay:
     """Write what was learned as an overlay of the library in `folder`, whose version is told in it.
 
-    `rates` and `chances` say which parts are wanted. Numbers that stay the same are not written.
+    `rates` and `chances` say which parts are wanted. Numbers that stay as they are, or nearly so, are not
+    written.
     """
     entries = _entries(folder)
     causes = _causes(lesson.rates, entries) if rates else {}
@@ -82,9 +84,9 @@ def _causes(
 ) -> dict[str, object]:
     found: dict[str, object] = {}
     for one in learned:
-        rate = _figures(one.after)
-        if rate != _figures(one.before) and ("events", one.cause) in entries:
+        if abs(one.after - one.before) >= _LEAST_CHANGE * one.before:
             data = dict(entries["events", one.cause])
+            rate = float(f"{one.after:.{_RATE_DIGITS}g}")
             found[one.cause] = {**data, "rate": rate, "source": _with_source(data)}
     return found
 
@@ -143,17 +145,7 @@ def _rounded(chances: Mapping[str, float], order: Iterable[str]) -> dict[str, fl
     return rounded
 
 
-def _figures(rate: float) -> float:
-    """A rate to a few significant figures."""
-    return float(f"{rate:.{_RATE_DIGITS}g}")
-
-
 def _with_source(data: Mapping[str, object]) -> list[str]:
     written = data.get("source", [])
     before = [written] if isinstance(written, str) else list(written) if isinstance(written, list) else []
     return [*(str(one) for one in before if one != SOURCE), SOURCE]
-
-
-def helps(judged: Judged) -> bool:
-    """Tell whether the cases held back speak for using what was learned."""
-    return judged.verdict == "helps"

@@ -65,6 +65,11 @@ def prior_worth(rates: Floats, strength: float) -> GammaPrior:
     return GammaPrior(shape, shape / rates)
 
 
+def updated(prior: GammaPrior, cases: Floats, exposure: Floats) -> GammaPrior:
+    """The Gamma-Poisson update: the rates after so many cases within so much exposure of each cause."""
+    return GammaPrior(prior.shape + cases, prior.inverse + exposure)
+
+
 def draw_rates(
     prior: GammaPrior, counts: Counts, draws: int, random: np.random.Generator, warm_up: int = WARM_UP
 ) -> Floats:
@@ -85,7 +90,8 @@ def draw_rates(
             random.gamma(totals), ease @ rates, out=np.zeros_like(totals), where=totals > 0.0
         )
         found = decided + dealer.deal(rates, random)
-        rates = random.gamma(prior.shape + found) / (prior.inverse + exposure @ ease)
+        after = updated(prior, found, exposure @ ease)
+        rates = random.gamma(after.shape) / after.inverse
         if place >= 0:
             drawn[place] = rates
     return scaled(drawn, prior.mean, groups)

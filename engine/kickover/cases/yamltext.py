@@ -6,11 +6,13 @@ Writes what the library's own reader gives for an entry, so that reading it agai
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
-from kickover.ids import is_id
-
+_PLAIN = re.compile(r"(?!y$|n$|yes$|no$|on$|off$)[a-z][a-z0-9]*(?:[-_][a-z0-9]+)*")
 _WORDS = frozenset({"true", "false", "null"})
+_UNPRINTABLE = re.compile("[^ -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+_BARE_EXPONENT = re.compile(r"^(-?[0-9]+)e")
 _STEP = "  "
 
 
@@ -48,6 +50,10 @@ def _item(item: object, indent: str) -> Iterator[str]:
 
 
 def _scalar(value: object) -> str:
-    if isinstance(value, str) and is_id(value) and value not in _WORDS:
-        return value
-    return json.dumps(value, ensure_ascii=False)
+    if isinstance(value, str):
+        if _PLAIN.fullmatch(value) and value not in _WORDS:
+            return value
+        quoted = json.dumps(value, ensure_ascii=False)
+        return _UNPRINTABLE.sub(lambda found: f"\\U{ord(found[0]):08X}", quoted)
+    written = json.dumps(value)
+    return _BARE_EXPONENT.sub(r"\1.0e", written) if isinstance(value, float) else written

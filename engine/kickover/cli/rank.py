@@ -54,7 +54,7 @@ def rank(
     loaded = load(library)
     walk = loaded.walk(complaint.split(","), machine, given, kit, give_up)
     for one in saw:
-        check, finding, state = _parted(one)
+        check, finding, state = parted(one)
         walk.record(check, finding, state)
     for repair in done:
         walk.session = walk.session.record(Repaired(repair)).record(Proved(gone=False))
@@ -65,7 +65,7 @@ def rank(
     return 0 if walk.session.belief.fits else 1
 
 
-def _parted(saw: str) -> tuple[str, str, str]:
+def parted(saw: str) -> tuple[str, str, str]:
     """Part `CHECK=FINDING~sureness@EVENT` into check, finding with sureness, and event."""
     check, mark, rest = saw.partition("=")
     if not mark or not check.strip() or not rest.strip():

@@ -15,15 +15,24 @@ from kickover.library.source import MOST_BYTES, Document, read_document
 from kickover.problem import Place, Problem
 
 MOST_ENTRIES = 20_000
+MOST_BYTES_IN_ALL = 60_000_000
 
 
 def read_folder(folder: Path) -> tuple[tuple[Document, ...], tuple[Problem, ...]]:
     """Read every file of a library, in the order of their names; give also what is wrong with the folder."""
     paths, problems = _find(folder)
     documents = []
+    left = MOST_BYTES_IN_ALL
     for path in paths:
         match read_bytes(path):
+            case bytes() as raw if len(raw) > left:
+                mend = "name a folder that holds a library only"
+                problems.append(
+                    _about(folder, f"the files come to more than {MOST_BYTES_IN_ALL} bytes", mend)
+                )
+                break
             case bytes() as raw:
+                left -= len(raw)
                 documents.append(read_document(raw, str(path)))
             case Problem() as problem:
                 documents.append(Document(str(path), None, (problem,)))
@@ -32,6 +41,17 @@ def read_folder(folder: Path) -> tuple[tuple[Document, ...], tuple[Problem, ...]
             _about(folder, "there is no YAML file in this folder", "name a folder that holds `*.yaml` files")
         ]
     return tuple(documents), tuple(problems)
+
+
+def read_overlay(path: Path) -> tuple[tuple[Document, ...], tuple[Problem, ...]]:
+    """Read an overlay: a folder of files like a library, or a single file."""
+    if not path.is_file():
+        return read_folder(path)
+    match read_bytes(path):
+        case bytes() as raw:
+            return (read_document(raw, str(path)),), ()
+        case Problem() as problem:
+            return (), (problem,)
 
 
 def read_bytes(path: Path) -> bytes | Problem:
@@ -49,9 +69,12 @@ def read_bytes(path: Path) -> bytes | Problem:
 
 
 def content_version(folder: Path) -> str:
-    """Give the SHA-256 of the library's files: their names and their bytes, in the order of the names."""
+    """Give the SHA-256 of the library's files: their names and their bytes, in the order of the names.
+
+    `folder` may also be the single file of an overlay.
+    """
     digest = hashlib.sha256()
-    for path in _find(folder)[0]:
+    for path in [folder] if folder.is_file() else _find(folder)[0]:
         raw = read_bytes(path)
         content = raw if isinstance(raw, bytes) else b""
         name = path.relative_to(folder).as_posix().encode()

@@ -1,0 +1,213 @@
+"""`kickover cases`: closed cases kept, listed and shown; exchange and learning have files of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from importlib import import_module
+from pathlib import Path
+from secrets import token_hex
+
+import click
+
+from kickover.api import Loaded, load
+from kickover.cases.closing import case_by_hand, case_of_walk
+from kickover.cases.grounds import Grounds
+from kickover.cases.jsonlines import data_of_case
+from kickover.cases.notation import read_causes
+from kickover.cases.record import Case, CaseError, Confirmed
+from kickover.cases.rows import Wanted
+from kickover.cases.store import opened
+from kickover.cases.vetting import objections
+from kickover.cases.wording import case_line, case_lines
+from kickover.cli.machine import own_machines
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.places import cases_file, today, walks_folder
+from kickover.cli.rank import parted
+from kickover.cli.saved import named
+from kickover.library.model import Machine
+from kickover.walk.restore import machine_of, restored
+
+MORE: Mapping[str, str] = {
+    "import": "kickover.cli.cases_exchange:import_",
+    "export": "kickover.cli.cases_exchange:export",
+    "learn": "kickover.cli.cases_learn:learn",
+}
+"""Commands that live in files of their own, imported when they are used."""
+
+
+class CaseCommands(click.Group):
+    """The group, with the commands of `MORE`."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Give the names of all commands."""
+        return [*super().list_commands(ctx), *MORE]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import a command by its name."""
+        if cmd_name not in MORE:
+            return super().get_command(ctx, cmd_name)
+        module, _, name = MORE[cmd_name].partition(":")
+        command = getattr(import_module(module), name)
+        assert isinstance(command, click.Command)
+        return command
+
+
+@click.group(cls=CaseCommands)
+def cases() -> None:
+    """Keep closed cases, and learn from them."""
+
+
+def as_date(_context: click.Context, _option: click.Parameter, value: str | None) -> str:
+    """Read the value of an option that is a date. Raises BadParameter when it is none."""
+    try:
+        return "" if value is None else date.fromisoformat(value).isoformat()
+    except ValueError:
+        raise click.BadParameter(f"{value!r} is no date; write it as 2026-03-31") from None
+
+
+@cases.command()
+@click.argument("walk", required=False)
+@click.option("--machine", help="A machine of the library, or a file of one.")
+@click.option("--complaint", help="What was reported; several joined by commas.")
+@click.option("--cause", help="What it was: A, or A+B for both at once, or A/B for one of them.")
+@click.option("--saw", multiple=True, metavar="CHECK=FINDING", help="What was found, as in `kickover rank`.")
+@click.option("--given", multiple=True, metavar="EVENT", help="Something that was true of the situation.")
+@click.option("--repair", default="", help="The repair after which the complaint was gone.")
+@click.option("--confirmed", type=click.Choice([one.value for one in Confirmed]),
+              default=Confirmed.SEEN.value, show_default=True, help="How the cause is known.")  # fmt: skip
+@click.option("--minutes", type=click.FloatRange(min=0), help="How long it took.")
+@click.option("--date", "when", callback=as_date, metavar="DATE", help="When it was; today without it.")
+@library_option
+@json_option
+def add(
+    walk: str | None,
+    machine: str | None,
+    complaint: str | None,
+    cause: str | None,
+    saw: tuple[str, ...],
+    given: tuple[str, ...],
+    repair: str,
+    confirmed: str,
+    minutes: float | None,
+    when: str,
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """Add a case: WALK, the name or file of a walk that ended with a cure; or one written by hand."""
+    machines: Mapping[str, Machine]
+    if walk is not None and not (machine or complaint or cause or saw):
+        loaded = load(library)
+        record = named(walks_folder(), walk)
+        case = case_of_walk(record, restored(record, loaded.library).session)
+        machines = {record.heading.machine: machine_of(record.heading, loaded.library)}
+    elif walk is None and machine and complaint and cause:
+        loaded = load(library)
+        machines = machines_of(loaded)
+        begun = loaded.walk(complaint.split(","), machines.get(machine, machine), given)
+        for one in saw:
+            begun.record(*parted(one))
+        day = when or today().isoformat()
+        case = case_by_hand(
+            begun.session,
+            id_=f"{day}-{complaint.split(',')[0]}-{token_hex(3)}",
+            date=day,
+            machine=str(Path(machine).absolute()) if machine.endswith((".yaml", ".yml")) else machine,
+            causes=read_causes(cause),
+            confirmed=Confirmed(confirmed),
+            repair=repair,
+            minutes=minutes,
+        )
+    else:
+        raise click.UsageError("name a walk, or give --machine, --complaint and --cause")
+    return _keep(grounds_of(loaded, machines), case, as_json)
+
+
+def machines_of(loaded: Loaded) -> Mapping[str, Machine]:
+    """The machines that the person wrote down, by id."""
+    return {one.id: one for one in own_machines(loaded.library)}
+
+
+def grounds_of(loaded: Loaded, machines: Mapping[str, Machine]) -> Grounds:
+    """Grounds for the machines given, for those of the library, and for files of machines."""
+    return Grounds(loaded.library, lambda name: loaded.machine(machines.get(name, name)))
+
+
+def _keep(grounds: Grounds, case: Case, as_json: bool) -> int:
+    for objection in objections(case, grounds, today()):
+        raise CaseError(str(objection))
+    with opened(cases_file()) as store:
+        known = bool(store.add([case]))
+    if as_json:
+        print_json({**data_of_case(case), "added": not known})
+    else:
+        click.echo(f"{'There already' if known else 'Added'}: {case_line(case)}")
+    return 0
+
+
+@cases.command(name="list")
+@click.option("--machine", default="", help="Only those of this machine.")
+@click.option("--complaint", default="", help="Only those with this complaint.")
+@click.option("--cause", default="", help="Only those that may have had this cause.")
+@click.option("--check", default="", help="Only those in which this check was made.")
+@click.option("--since", callback=as_date, metavar="DATE", help="Only those of this day and later.")
+@click.option("--until", callback=as_date, metavar="DATE", help="Only those of this day and before.")
+@click.option("--latest", type=click.IntRange(min=1), metavar="N", help="Only so many, the latest.")
+@library_option
+@json_option
+def list_(
+    machine: str,
+    complaint: str,
+    cause: str,
+    check: str,
+    since: str,
+    until: str,
+    latest: int | None,
+    library: Path | None,  # noqa: ARG001 - every command takes it; a list needs none
+    as_json: bool,
+) -> int:
+    """List cases, one line each."""
+    wanted = Wanted("", machine, complaint, cause, check, since, until, latest)
+    with opened(cases_file()) as store:
+        if as_json:
+            print_json([data_of_case(case) for case in store.stream(wanted)])
+            return 0
+        number = 0
+        for number, case in enumerate(store.stream(wanted), start=1):  # noqa: B007 - counts the lines
+            click.echo(case_line(case))
+        click.echo("1 case" if number == 1 else f"{number} cases")
+    return 0
+
+
+@cases.command()
+@click.argument("id_", metavar="ID")
+@library_option
+@json_option
+def show(id_: str, library: Path | None, as_json: bool) -> int:
+    """Show one case in full."""
+    with opened(cases_file()) as store:
+        case = store.find(id_)
+    if case is None:
+        raise CaseError(f"there is no case {id_!r}; `kickover cases list` shows them")
+    if as_json:
+        print_json(data_of_case(case))
+    else:
+        for line in case_lines(case, load(library).library):
+            click.echo(line)
+    return 0
+
+
+@cases.command()
+@click.argument("id_", metavar="ID")
+@library_option
+@json_option
+def remove(id_: str, library: Path | None, as_json: bool) -> int:  # noqa: ARG001 - see `list`
+    """Take out a case that was added by mistake."""
+    with opened(cases_file()) as store:
+        if not store.remove(id_):
+            raise CaseError(f"there is no case {id_!r}; `kickover cases list` shows them")
+    if as_json:
+        print_json({"removed": id_})
+    else:
+        click.echo(f"Removed: {id_}")
+    return 0

@@ -1,0 +1,101 @@
+"""`kickover cases import` and `export`: cases as CSV and JSON Lines."""
+
+from __future__ import annotations
+
+import sys
+from itertools import chain
+from pathlib import Path
+
+import click
+
+from kickover.api import load
+from kickover.cases.exchange import Form, Row, form_of, read_lines, write_lines
+from kickover.cases.files import Aside, free_name, lines_in, write_whole
+from kickover.cases.importing import import_rows
+from kickover.cases.record import CaseError
+from kickover.cases.rows import Wanted
+from kickover.cases.store import opened
+from kickover.cli.cases import as_date, grounds_of, machines_of
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.places import cases_file, today
+
+
+@click.command(name="import")
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--aside", type=click.Path(path_type=Path), metavar="FILE",
+              help="Where to keep lines that cannot be used; beside FILE without it.")  # fmt: skip
+@library_option
+@json_option
+def import_(file: Path, aside: Path | None, library: Path | None, as_json: bool) -> int:
+    """Add the cases of FILE (.csv or .jsonl).
+
+    A line that cannot be used is named with what would mend it and kept aside; the others are added.
+    Exit code 1 when there is any.
+    """
+    form = form_of(file)
+    loaded = load(library)
+    troubles = []
+    with lines_in(file) as lines, opened(cases_file()) as store:
+        heading = next(lines, "") if form is Form.CSV else ""
+        kept = Aside(aside or free_name(file), heading)
+
+        def keep_aside(row: Row, trouble: str) -> None:
+            kept.keep(row.text)
+            troubles.append({"line": row.line, "trouble": trouble})
+            if not as_json:
+                click.echo(f"{file}:{row.line}: {trouble}", err=True)
+
+        try:
+            rows = read_lines(chain([heading] if heading else [], lines), form)
+            done = import_rows(rows, store, grounds_of(loaded, machines_of(loaded)), today(), keep_aside)
+        except CaseError as error:
+            raise CaseError(f"{file}: {error}") from None
+        finally:
+            kept.close()
+    where = str(kept.path) if done.aside else None
+    if as_json:
+        data = {"added": done.added, "known": done.known, "aside": done.aside, "aside_file": where}
+        print_json({**data, "troubles": troubles})
+    else:
+        click.echo(f"{done.added} added, {done.known} there already, {done.aside} kept aside")
+        if where:
+            click.echo(f"Kept aside in {where}: mend the lines there, and import that file")
+    return 1 if done.aside else 0
+
+
+@click.command()
+@click.argument("file", required=False, type=click.Path(dir_okay=False, path_type=Path))
+@click.option("-o", "--output", type=click.Path(dir_okay=False, path_type=Path), help="The same as FILE.")
+@click.option(
+    "--form", type=click.Choice([one.value for one in Form]), help="The form, where no file name tells it."
+)
+@click.option("--since", callback=as_date, metavar="DATE", help="Only cases of this day and later.")
+@click.option("--until", callback=as_date, metavar="DATE", help="Only cases of this day and before.")
+@library_option
+@json_option
+def export(
+    file: Path | None,
+    output: Path | None,
+    form: str | None,
+    since: str,
+    until: str,
+    library: Path | None,  # noqa: ARG001 - every command takes it; an export needs none
+    as_json: bool,
+) -> int:
+    """Write all cases to FILE (.csv or .jsonl), or print them.
+
+    With --json the cases are JSON Lines.
+    """
+    target = file or output
+    chosen = Form(form) if form else form_of(target) if target else Form.JSONL if as_json else Form.CSV
+    with opened(cases_file()) as store:
+        lines = write_lines(store.stream(Wanted(since=since, until=until)), chosen)
+        if target is None:
+            sys.stdout.writelines(lines)
+            return 0
+        number = write_whole(target, lines) - (1 if chosen is Form.CSV else 0)
+    if as_json:
+        print_json({"file": str(target), "cases": number})
+    else:
+        click.echo(f"{number} cases written to {target}")
+    return 0

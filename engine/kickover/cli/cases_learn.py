@@ -1,0 +1,116 @@
+"""`kickover cases learn`: rates and chances from closed cases, as an overlay of the library."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import click
+
+from kickover.api import load
+from kickover.cases.files import write_whole
+from kickover.cases.judging import Judged
+from kickover.cases.learning import Lesson, Strength, learn_from
+from kickover.cases.overlay import Overlay, overlay
+from kickover.cases.store import opened
+from kickover.cases.wording import lesson_lines
+from kickover.cli.cases import grounds_of, machines_of
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.places import cases_file
+from kickover.library import shipped_folder
+
+DEFAULT = Strength()
+
+
+@click.command()
+@click.option("-o", "--output", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE.yaml",
+              help="Write what was learned as a file to be laid over the library.")  # fmt: skip
+@click.option("--strength", type=click.FloatRange(min=0.1, max=1e6), default=DEFAULT.rates, show_default=True,
+              help="Cases of its cause that each rate of the library counts as.")  # fmt: skip
+@click.option("--answers", type=click.FloatRange(min=1, max=1e6), default=DEFAULT.chances, show_default=True,
+              help="Answers that the chances on each line of a check count as.")  # fmt: skip
+@click.option("--only", type=click.Choice(["rates", "chances"]), help="Write only these.")
+@click.option("--folds", type=click.IntRange(2, 20), default=5, show_default=True,
+              help="Into how many parts to split the cases for the judgement.")  # fmt: skip
+@click.option("--seed", type=int, default=1, show_default=True, help="The same seed gives the same numbers.")
+@click.option("--top", type=click.IntRange(min=1), default=15, show_default=True, help="Lines to show.")
+@library_option
+@json_option
+def learn(
+    output: Path | None,
+    strength: float,
+    answers: float,
+    only: str | None,
+    folds: int,
+    seed: int,
+    top: int,
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """Learn rates and chances from the cases, and judge whether that helps.
+
+    Each part of the cases is foretold from the others; what was learned is recommended only when it
+    foretells them better than the library does. Exit code 1 when there is no case to learn from.
+    """
+    folder = library or shipped_folder()
+    if output is not None:
+        _allowed(output, folder)
+    loaded = load(library)
+    with opened(cases_file()) as store:
+        grounds = grounds_of(loaded, machines_of(loaded))
+        lesson = learn_from(store.texts(), grounds, Strength(strength, answers), seed, folds)
+    made = None
+    if output is not None and lesson.used:
+        made = overlay(lesson, folder, loaded.library.version, only != "chances", only != "rates")
+        write_whole(output, [made.text])
+    if as_json:
+        print_json(_data(lesson, output, made))
+    else:
+        for line in lesson_lines(lesson, loaded.library, top):
+            click.echo(line)
+        _tell(output, made)
+    return 0 if lesson.used else 1
+
+
+def _allowed(output: Path, folder: Path) -> None:
+    if output.suffix != ".yaml":
+        raise click.UsageError(f"{output}: end its name in .yaml")
+    if output.resolve().is_relative_to(folder.resolve()):
+        raise click.UsageError(f"{output}: this lies in the library itself; name a file elsewhere")
+
+
+def _tell(output: Path | None, made: Overlay | None) -> None:
+    if made is None:
+        if output is not None:
+            click.echo(f"\nThere is nothing to learn from: {output} is not written")
+        return
+    click.echo(f"\n{made.causes} causes and {made.checks} checks written to {output}")
+    for one in made.left_out:
+        click.echo(f"  left out: {one}")
+
+
+def _data(lesson: Lesson, output: Path | None, made: Overlay | None) -> dict[str, Any]:
+    return {
+        "cases": lesson.cases,
+        "used": lesson.used,
+        "passed_over": dict(lesson.passed_over),
+        "answers_left": lesson.answers_left,
+        "strength": asdict(lesson.strength),
+        "rates": [asdict(one) for one in lesson.rates],
+        "chances": [asdict(one) for one in lesson.chances],
+        "rates_judged": _judged(lesson.rates_judged),
+        "chances_judged": _judged(lesson.chances_judged),
+        "overlay": None
+        if made is None
+        else {
+            "file": str(output),
+            "causes": made.causes,
+            "checks": made.checks,
+            "left_out": list(made.left_out),
+        },
+    }
+
+
+def _judged(judged: Judged) -> dict[str, Any]:
+    return {**asdict(judged), "verdict": judged.verdict.value}

@@ -9,7 +9,7 @@ import pytest
 import yaml
 
 from kickover.library.files import MOST_ENTRIES, read_folder
-from kickover.library.load import load_library
+from kickover.library.load import MOST_PROBLEMS, load_library
 from kickover.library.source import MOST_BYTES, MOST_DEPTH, read_document
 from library.base_library import problems_in, write_library
 
@@ -192,6 +192,36 @@ def test_hidden_files_and_folders_are_left_alone(tmp_path: Path) -> None:
     (folder / ".git").mkdir()
     (folder / ".git" / "config.yaml").write_text("nonsense")
     assert problems_in(folder) == []
+
+
+def test_of_very_many_problems_the_first_are_told_and_the_rest_are_counted(tmp_path: Path) -> None:
+    entries = "".join(f"  cause-{number}: {{titel: A}}\n" for number in range(1_000))
+    found = problems_in(write_library(tmp_path, many=f"causes:\n{entries}"))
+    assert len(found) == MOST_PROBLEMS + 1
+    assert found[-1].endswith("more problems in this file; mend those before first")
+
+
+def test_a_long_list_of_all_sorts_is_judged_quickly_and_its_first_mistakes_are_told(tmp_path: Path) -> None:
+    items = ", ".join("socket" if number % 2 else str(number) for number in range(20_000))
+    found = problems_in(write_library(tmp_path, many=f"kit: {{id: many, title: Many, items: [{items}]}}\n"))
+    assert len(found) == 50
+    assert found[0] == "many.yaml:1: this item is the number 0; put it into quotation marks"
+
+
+def test_files_that_are_too_large_together_are_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("kickover.library.files.MOST_BYTES_IN_ALL", 2_000)
+    _, problems = read_folder(write_library(tmp_path))
+    assert [problem.message for problem in problems] == ["the files come to more than 2000 bytes"]
+
+
+def test_a_tree_too_high_to_be_judged_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("kickover.library.review_separation.MOST_STEPS", 5)
+    assert problems_in(write_library(tmp_path)) == [
+        "tree.yaml:19: so many events lie above the causes that it cannot be judged"
+        " whether checks separate them; make the tree flatter, or split the library"
+    ]
 
 
 def test_a_folder_without_end_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

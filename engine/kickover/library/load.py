@@ -7,16 +7,18 @@ each reports, leaves out what it cannot use, and the rest goes on.
 from __future__ import annotations
 
 import hashlib
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import replace
 from pathlib import Path
 
 from kickover.ids import ID_PATTERN
 from kickover.library.build import build
-from kickover.library.files import content_version, read_folder
+from kickover.library.files import content_version, read_folder, read_overlay
 from kickover.library.model import Library
 from kickover.library.profiles import load_kit, load_machine
 from kickover.library.review import review
+from kickover.library.schema import MOST_OF_ENTRY, check_form
 from kickover.library.sections import Entry, entries_in, singled
 from kickover.library.source import Document
 from kickover.library.tables import line_of, words_in
@@ -24,19 +26,22 @@ from kickover.problem import LibraryError, Place, Problem
 
 __all__ = ["load_kit", "load_library", "load_machine", "load_or_raise"]
 
+MOST_PROBLEMS = 500
+"""How many problems of one file are told."""
+
 
 def load_library(
     folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False
 ) -> tuple[Library | None, tuple[Problem, ...]]:
     """Load a library and review it; give it with all problems, sorted by file and line.
 
-    `overlays` are further folders laid over the first in their order: their entries are added, and
+    `overlays` are further folders or files laid over the first in their order: their entries are added, and
     replace those of the same id; settings are replaced one by one. The library holds what could be read,
     and is None when nothing could. `checked` says that this very content was found to be without problems
     before, so that form and meaning need no second look.
     """
     folders = (folder, *overlays)
-    read = [read_folder(one) for one in folders]
+    read = [read_folder(folder), *(read_overlay(one) for one in overlays)]
     documents = [document for found, _ in read for document in found]
     problems = [problem for _, wrong in read for problem in wrong]
     problems += [problem for document in documents for problem in document.problems]
@@ -52,7 +57,7 @@ def load_library(
     problems += (problem for entry in spare for problem in entry.problems)
     if not kept:
         return None, _in_order(problems)
-    outcome = build(kept.values(), _hash_of(folders), _pass if checked else _form)
+    outcome = build(kept.values(), _hash_of(folders), _pass if checked else _Form())
     problems += outcome.problems
     if not checked:
         problems += _heading_missing(kept, folder)
@@ -70,8 +75,21 @@ def load_or_raise(folder: Path, *, overlays: Sequence[Path] = (), checked: bool 
 
 
 def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
-    """Sort problems, leaving out those that read the same in the same place (by way of an alias)."""
-    return tuple({str(problem): problem for problem in sorted(problems, reverse=True)}.values())[::-1]
+    """Sort problems, leaving out those that read the same in the same place (by way of an alias).
+
+    Of a file with very many problems the first `MOST_PROBLEMS` are told, and how many more there are.
+    """
+    each = {str(problem): problem for problem in sorted(problems, reverse=True)}
+    by_file: dict[str, list[Problem]] = defaultdict(list)
+    for problem in reversed(each.values()):
+        by_file[problem.place.file].append(problem)
+    told: list[Problem] = []
+    for file, found in by_file.items():
+        told += found[:MOST_PROBLEMS]
+        if rest := found[MOST_PROBLEMS:]:
+            message = f"there are {len(rest)} more problems in this file"
+            told.append(Problem(Place(file, rest[0].place.line), "", message, "mend those before first"))
+    return tuple(told)
 
 
 def _hash_of(folders: Iterable[Path]) -> str:
@@ -82,10 +100,15 @@ def _pass(_entry: Entry) -> None:
     pass
 
 
-def _form(entry: Entry) -> None:
-    from kickover.library.schema import check_form  # when used: jsonschema is slow to import
+class _Form:
+    """Checks the form of entries, and explains less the more is wrong in a file."""
 
-    check_form(entry)
+    def __init__(self) -> None:
+        self._explained: Counter[str] = Counter()
+
+    def __call__(self, entry: Entry) -> None:
+        check_form(entry, min(MOST_OF_ENTRY, MOST_PROBLEMS - self._explained[entry.file]))
+        self._explained[entry.file] += len(entry.problems)
 
 
 def _heading_missing(kept: dict[tuple[str, str], Entry], folder: Path) -> Iterator[Problem]:
@@ -98,7 +121,7 @@ def _meaning(library: Library, documents: Iterable[Document], spoken_of: Set[str
     """Review the library, and find the exact line of each problem by following its trail."""
     data = {document.file: document.data for document in documents}
     for problem in review(library, spoken_of):
-        line = line_of(data[problem.place.file], problem.path.split("/"), problem.place.line)
+        line = line_of(data.get(problem.place.file), problem.path.split("/"), problem.place.line)
         yield replace(problem, place=Place(problem.place.file, max(line, problem.place.line)))
 
 

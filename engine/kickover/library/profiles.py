@@ -12,6 +12,7 @@ from kickover.library.files import read_bytes
 from kickover.library.model import Kit, Library, Machine
 from kickover.library.review_limits import check_exclusive_traits, check_figures, check_readings
 from kickover.library.review_names import check_names
+from kickover.library.schema import check_form
 from kickover.library.sections import SECTIONS, Entry, entries_in
 from kickover.library.source import Document, read_document
 from kickover.library.subject import Subject
@@ -64,8 +65,6 @@ def _or_raise(read: tuple[Made | None, tuple[Problem, ...]]) -> Made:
 
 def _only_entry(path: Path, section: str) -> tuple[Entry | None, tuple[Problem, ...]]:
     """Give the one entry that the file must hold, in good form, or what is wrong."""
-    from kickover.library.schema import check_form  # when used: jsonschema is slow to import
-
     raw = read_bytes(path)
     if isinstance(raw, Problem):
         return None, (raw,)

@@ -46,7 +46,7 @@ def check_names(subject: Subject) -> Iterator[Problem]:
         mend = _ADD[one.kind]
         if {one.kind, *others} == {"tool", "spare"}:
             mend = f"name it under `{others[0]}s:`"
-        elif count < MOST_GUESSES:
+        elif count < (MOST_GUESSES if len(known[one.kind]) < 2_000 else MOST_GUESSES // 10):
             mend = mend_name(one.name, known[one.kind], mend)
         yield at(one.place, message, mend, *one.trail)
 

@@ -7,9 +7,11 @@ from collections.abc import Iterator
 
 from kickover.ids import EventId, SetupId
 from kickover.library.model import Library, Needs, Repair
+from kickover.library.structure import circular_ids
 from kickover.library.subject import Subject, at, listed_ids
 from kickover.problem import Place, Problem
 
+_MOST_SETUPS = 1_000
 SKETCH_WIDTH = 38
 SKETCH_HEIGHT = 8
 WALK_WORDS = frozenset({"why", "back", "skip", "likely", "quit", "help", "cannot", "note", "undo", "unsure"})
@@ -46,9 +48,7 @@ def check_repairs(subject: Subject) -> Iterator[Problem]:
 def check_setups(subject: Subject) -> Iterator[Problem]:
     """Setups that need themselves, steps that need what they must not have, and dangers nobody can end."""
     library = subject.library
-    circular = {
-        setup for setup in library.setups if setup in _closure(library, library.setups[setup].needs.setups)
-    }
+    circular = circular_ids({setup.id: setup.needs.setups for setup in library.setups.values()})
     for setup in library.setups.values():
         if setup.id in circular:
             yield at(
@@ -63,7 +63,7 @@ def check_setups(subject: Subject) -> Iterator[Problem]:
             message = f"nothing is said on how to end `{setup.id}`"
             yield at(setup.place, message, "add steps under `how:`", "dangers", setup.id)
     for place, trail, needs in steps_of(library):
-        both = sorted(_closure(library, needs.setups) & set(needs.undone))
+        both = sorted(_closure(library, needs.setups) & set(needs.undone)) if needs.undone else []
         if both:
             message = f"`{trail[1]}` needs {listed_ids(both)} in place and not in place"
             yield at(place, message, "mend `needs:` or `undone:`", *trail, "undone")
@@ -82,7 +82,7 @@ def steps_of(library: Library) -> Iterator[tuple[Place, tuple[str, str], Needs]]
 def _closure(library: Library, setups: tuple[SetupId, ...]) -> set[SetupId]:
     seen: set[SetupId] = set()
     waiting = list(setups)
-    while waiting:
+    while waiting and len(seen) < _MOST_SETUPS:
         setup = waiting.pop()
         if setup in library.setups and setup not in seen:
             seen.add(setup)

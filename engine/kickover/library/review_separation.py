@@ -14,7 +14,7 @@ from kickover.problem import Problem
 Signature = frozenset[tuple[bool, int, tuple[float, ...]]]
 
 
-MOST_STEPS = 3_000_000
+MOST_STEPS = 2_000_000
 
 
 class TooLargeError(Exception):

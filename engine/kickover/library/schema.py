@@ -9,12 +9,9 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import Any, cast
-
-from jsonschema import Draft202012Validator
-from jsonschema.exceptions import ValidationError
-from referencing import Registry, Resource
 
 from kickover.library.nearest import nearest
 from kickover.library.sections import Entry
@@ -22,16 +19,20 @@ from kickover.library.tables import Items, Step, Table
 
 _FOLDER = Path(__file__).parent / "schemas"
 _SHOWN = 40
+MOST_OF_ENTRY = 50
+"""How many problems of one entry are explained."""
 
 
-def check_form(entry: Entry) -> None:
-    """Report on the entry everything in which its form is wrong."""
+def check_form(entry: Entry, most: int = MOST_OF_ENTRY) -> None:
+    """Report on the entry in what its form is wrong, up to `most` problems, but at least that it is."""
     validator = _validator(entry.section.schema)
     if validator.is_valid(entry.data):
         return
-    for error in validator.iter_errors(entry.data):
-        for steps, message, mend in _explain(error, entry):
-            entry.report(steps, message, mend)
+    explained = (one for error in validator.iter_errors(entry.data) for one in _explain(error, entry))
+    if most <= 0:
+        entry.report([], f"the form of {entry.title} is wrong", "mend the other problems of this file first")
+    for steps, message, mend in islice(explained, max(most, 0)):
+        entry.report(steps, message, mend)
 
 
 @cache
@@ -42,10 +43,24 @@ def schema_named(name: str) -> dict[str, Any]:
 
 
 @cache
-def _validator(name: str) -> Draft202012Validator:
+def _validator(name: str) -> Any:
+    # Imported when used: they take longer to import than a library that was checked before takes to load.
+    from jsonschema import Draft202012Validator, validators
+    from referencing import Registry, Resource
+
     common = schema_named("common")
     registry: Registry[Any] = Registry().with_resource(common["$id"], Resource.from_contents(common))
-    return Draft202012Validator(_filled_in(schema_named(name)), registry=registry)
+    extended: Any = validators.extend(Draft202012Validator, {"uniqueItems": _twice})  # type: ignore[no-untyped-call]
+    return extended(_filled_in(schema_named(name)), registry=registry)
+
+
+def _twice(_validator: object, wanted: object, found: object, _schema: object) -> Iterator[Any]:
+    """Find texts that stand twice in a list; the library's own way takes forever on long mixed lists."""
+    from jsonschema import ValidationError  # when used, as above
+
+    texts = [item for item in found if isinstance(item, str)] if isinstance(found, list) else []
+    if wanted and len(set(texts)) < len(texts):
+        yield ValidationError("holds something twice")
 
 
 def _filled_in(schema: Any, inside: frozenset[str] = frozenset()) -> Any:
@@ -65,7 +80,7 @@ def _filled_in(schema: Any, inside: frozenset[str] = frozenset()) -> Any:
     return _filled_in(schema_named("common")["$defs"][name], inside | {name})
 
 
-def _explain(error: ValidationError, entry: Entry) -> Iterator[tuple[list[Step], str, str]]:
+def _explain(error: Any, entry: Entry) -> Iterator[tuple[list[Step], str, str]]:
     steps: list[Step] = list(error.absolute_path)
     found: Any = error.instance
     rule, wanted, schema = str(error.validator), cast("Any", error.validator_value), _schema(error)
@@ -94,7 +109,7 @@ def _explain(error: ValidationError, entry: Entry) -> Iterator[tuple[list[Step],
         yield steps, f"{said} {_verdict(rule, found, wanted)}", _write(error)
 
 
-def _schema(error: ValidationError) -> dict[str, Any]:
+def _schema(error: Any) -> dict[str, Any]:
     return error.schema if isinstance(error.schema, dict) else {}
 
 
@@ -106,10 +121,10 @@ def _verdict(rule: str, found: object, wanted: object) -> str:
             return f"cannot be {_kind(found)}"
         case "minItems" | "minProperties":
             return f"holds too few: {wanted} or more are wanted"
-        case "maxProperties":
-            return f"holds more than {wanted} key"
+        case "maxProperties" | "maxItems":
+            return f"holds more than {wanted}"
         case "uniqueItems":
-            return f"holds {_twice(found)} twice"
+            return f"holds {_doubled(found)} twice"
         case "minimum" | "exclusiveMinimum":
             return f"is {found}, which is too little"
         case "maximum":
@@ -121,12 +136,12 @@ def _verdict(rule: str, found: object, wanted: object) -> str:
     return f"breaks the rule {rule}"
 
 
-def _twice(found: object) -> str:
-    seen: list[object] = []
+def _doubled(found: object) -> str:
+    seen: set[str] = set()
     for item in found if isinstance(found, Items) else ():
-        if item in seen:
+        if isinstance(item, str) and item in seen:
             return _kind(item)
-        seen.append(item)
+        seen.add(str(item))
     return "something"
 
 
@@ -145,7 +160,7 @@ def _kind(found: object) -> str:
     return "a list"
 
 
-def _write(error: ValidationError) -> str:
+def _write(error: Any) -> str:
     if error.validator == "type" and isinstance(error.instance, bool | int | float):
         wanted = error.validator_value if isinstance(error.validator_value, list) else [error.validator_value]
         if "string" in wanted:
@@ -155,7 +170,7 @@ def _write(error: ValidationError) -> str:
     return f"write {_schema(error).get('description', 'it as the format asks')}"
 
 
-def _what(error: ValidationError, entry: Entry, key: str) -> str:
+def _what(error: Any, entry: Entry, key: str) -> str:
     whole: Any = _validator(entry.section.schema).schema
     for schema in (_schema(error), whole):
         about = schema.get("properties", {}).get(key, {}).get("description")

@@ -57,6 +57,10 @@ SECTIONS = {
 }
 
 
+MOST_GUESSES = 50
+"""For how many unknown sections of a file the nearest known one is looked up, which takes time."""
+
+
 @dataclass(slots=True)
 class Entry:
     """One authored thing: its section, its id, its data, and what is wrong with it."""
@@ -99,7 +103,7 @@ def entries_in(document: Document) -> tuple[list[Entry], list[Problem]]:
         place = Place(document.file, document.data.lines[key])
         section = SECTIONS.get(key)
         if section is None:
-            near = nearest(key, SECTIONS)
+            near = nearest(key, SECTIONS) if len(problems) < MOST_GUESSES else ""
             mend = f"did you mean `{near}:`?" if near else f"the sections are {', '.join(SECTIONS)}"
             problems.append(Problem(place, key, f"there is no section `{key}`", mend))
         elif not isinstance(content, Table):

@@ -9,9 +9,12 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar
 
 from kickover.ids import EventId
 from kickover.library.model import Gate, Library, Machine
+
+Id = TypeVar("Id", bound=str)
 
 
 @dataclass(frozen=True)
@@ -96,3 +99,12 @@ def structure_of(library: Library) -> Structure:
     """Give the graph of a library."""
     tops = {event: complaint.gate for event, complaint in library.complaints.items()}
     return Structure({**tops, **library.gates}, library.causes.keys(), library.houses.keys())
+
+
+def circular_ids(leads_to: Mapping[Id, Sequence[Id]]) -> Set[Id]:
+    """Give everything that leads back to itself."""
+    import networkx as nx  # when used: a library that was checked before is loaded without it
+
+    graph: nx.DiGraph[Id] = nx.DiGraph((one, other) for one, others in leads_to.items() for other in others)
+    knots = (knot for knot in nx.strongly_connected_components(graph) if len(knot) > 1)
+    return {one for knot in knots for one in knot} | set(nx.nodes_with_selfloops(graph))

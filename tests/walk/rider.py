@@ -72,7 +72,9 @@ def hypothesis_of(model: Model, hidden: Iterable[EventId]) -> int:
     """The likeliest hypothesis with exactly these causes; ValueError when there is none."""
     wanted = frozenset(hidden)
     rows = [
-        row for row in range(model.hypotheses.count - 1) if frozenset(model.hypotheses.causes_of(row)) == wanted
+        row
+        for row in range(model.hypotheses.count - 1)
+        if frozenset(model.hypotheses.causes_of(row)) == wanted
     ]
     if not rows:
         raise ValueError(f"the causes {sorted(wanted)} do not bring about this complaint")

@@ -31,7 +31,7 @@ COMMAND_WORDS = (
     "stop",
     "quit",
 )
-"""The words of the walk, for completion and for near ones; a choice of a check never uses one of them."""
+"""The words of the walk, for completion and for near ones; an answer of the same name comes before them."""
 
 
 class Page(StrEnum):

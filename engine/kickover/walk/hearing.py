@@ -11,7 +11,7 @@ from kickover.reason.answers import Sureness
 from kickover.walk.commands import COMMANDS, TAKING_WORDS, cannot, change
 from kickover.walk.dialogue import COMMAND_WORDS, Dialogue, Page, recorded
 from kickover.walk.entries import Chose, GaveUp, Prepared, Proved, Repaired, Waited
-from kickover.walk.interpret import MisreadError, interpret
+from kickover.walk.interpret import MisreadError, interpret, names_finding
 from kickover.walk.options import options
 from kickover.walk.session import Phase, Task
 from kickover.walk.typed import cleaned
@@ -27,6 +27,8 @@ def heard(dialogue: Dialogue, text: str) -> Dialogue:
     word, _, rest = said.partition(" ")
     command = COMMANDS.get(word.lower())
     try:
+        if _names_finding(dialogue, said):
+            return _answered(before, said)
         if command is not None and (not rest or word.lower() in TAKING_WORDS):
             return command(before, rest.strip())
         if dialogue.page is not Page.STEP:
@@ -37,6 +39,14 @@ def heard(dialogue: Dialogue, text: str) -> Dialogue:
         return _answered(before, said)
     except KickoverError as error:
         return replace(before, page=Page.STEP, message=sentence(f"{error}{_near_word(word, said)}"))
+
+
+def _names_finding(dialogue: Dialogue, said: str) -> bool:
+    """True when the word is an answer to the check on the screen, though it may be a word of the walk too."""
+    task = dialogue.task()
+    if dialogue.page is not Page.STEP or task.phase is not Phase.CHECK:
+        return False
+    return names_finding(dialogue.session.library.checks[CheckId(task.id)], said)
 
 
 def _on_page(dialogue: Dialogue, said: str) -> Dialogue:

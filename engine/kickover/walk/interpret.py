@@ -32,9 +32,10 @@ _NO = {"n", "no", "nope", "false"}
 _METERED = frozenset({"resistance", "voltage", "current"})
 _MORE_OR_LESS = re.compile(
     r"(?:(?P<more>over|above|more than|at least|>=?|≥)"
-    r"|(?P<less>under|below|less than|at most|<=?|≤))\s*(?P<bound>.+)"
+    r"|(?P<less>under|below|less than|at most|<=?|≤))\s*(?P<bound>.+)",
+    re.IGNORECASE,
 )
-_RANGE = re.compile(r"\bto\b|\bbetween\b|\band\b|\d\s*[-–…]\s*\d|\.\.|±")
+_RANGE = re.compile(r"\bto\b|\bbetween\b|\band\b|\d\s*[-–…]\s*\d|\.\.|±", re.IGNORECASE)
 
 
 class MisreadError(KickoverError):
@@ -52,20 +53,22 @@ def interpret(check: Check, text: str, state: str = "") -> Answer:
 
 
 def _split_sureness(text: str) -> tuple[str, Sureness]:
-    said = " ".join(text.strip().lower().split())
+    """Part an answer from how sure it is. Capitals stay: a megohm is no milliohm."""
+    said = " ".join(text.split())
     for mark in ("~", ",", "?"):
         head, found, tail = said.rpartition(mark)
-        if found and tail.strip() in _SURENESS:
-            return head.strip(), _SURENESS[tail.strip()]
+        if found and tail.strip().lower() in _SURENESS:
+            return head.strip(), _SURENESS[tail.strip().lower()]
         if found and mark == "?" and not tail.strip():
             return head.strip(), Sureness.GUESS
     for words, sureness in _SURENESS.items():
-        if said.endswith(f" {words}"):
-            return said.removesuffix(words).strip(), sureness
+        if said.lower().endswith(f" {words}"):
+            return said[: -len(words)].strip(), sureness
     return said, Sureness.SURE
 
 
-def _choice(check: Check, said: str) -> str:
+def _choice(check: Check, text: str) -> str:
+    said = text.lower()
     ids = [finding.id for finding in check.findings]
     if said.isdecimal():
         number = int(said) if len(said) < 4 else 0
@@ -87,6 +90,11 @@ def _choice(check: Check, said: str) -> str:
     near = nearest(said, everything)
     hint = f"; did you mean {near}?" if near else ""
     raise MisreadError(f"{shown(said)} is none of the choices: {', '.join(ids)}{hint}")
+
+
+def names_finding(check: Check, said: str) -> bool:
+    """Tell whether what was typed is just a finding of the check, by its id or a word of its author."""
+    return any(said.lower() in {finding.id, *finding.words} for finding in check.findings)
 
 
 def _spellings(finding: Finding) -> tuple[str, ...]:

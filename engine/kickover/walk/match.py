@@ -62,7 +62,7 @@ def matches(words: str, complaints: Collection[Complaint], least: float = 0.4) -
     """The complaints that fit a rider's words, best first; those far behind the best are left out."""
     phrases = {one.id: [_stems(phrase) for phrase in _phrases(one)] for one in complaints}
     rarity = _rarity([frozenset().union(*known) for known in phrases.values()])
-    said = frozenset(one if one in rarity else _respelt(one) for one in _stems(words))
+    said = frozenset(_understood(word, rarity) for word in _words(words))
     if not said:
         return ()
     text = " ".join(words.lower().split())
@@ -123,14 +123,19 @@ def _likeness(one: str, other: str) -> float:
 
 
 def _stems(text: str) -> frozenset[str]:
+    return frozenset(_stem(word) for word in _words(text))
+
+
+def _words(text: str) -> list[str]:
     plain = re.sub(r"(\w)['’](\w)", r"\1\2", text.lower())
-    return frozenset(_stem(word) for word in re.findall(r"[a-z]+", plain) if word not in _EMPTY)
+    return [word for word in re.findall(r"[a-z]+", plain) if word not in _EMPTY]
 
 
-def _respelt(stem: str) -> str:
-    """What a misspelt word means, where it is nearly one that means something."""
-    near = nearest(stem, tuple(_MEANS)) if len(stem) >= 5 else ""
-    return _MEANS[near] if near and _likeness(stem, near) else stem
+def _understood(word: str, rarity: Mapping[str, float]) -> str:
+    """The stem of a word; of a misspelt one, what the word that it nearly is means."""
+    stem = _stem(word)
+    near = nearest(word, tuple(_MEANS)) if stem not in rarity and len(word) >= 5 else ""
+    return _MEANS[near] if near and _likeness(word, near) else stem
 
 
 def _stem(word: str) -> str:

@@ -95,7 +95,9 @@ class Outcomes:
 
     def of(self, index: int, changed: Chances, idle: Chances) -> tuple[float, ...]:
         """The chances of the findings of the check at `index`, rounded so that equal ones are equal."""
-        truths = tuple(changed.get(name, idle.get(name, 0.0)) for name in self._names[index])
+        truths = tuple(
+            [changed[name] if name in changed else idle.get(name, 0.0) for name in self._names[index]]
+        )
         key = (index, truths)
         if key not in self._known:
             by_name = dict(zip(self._names[index], truths, strict=True))

@@ -11,7 +11,7 @@ from kickover.library.model import Library, Machine, names_in
 from kickover.library.subject import Subject, at, listed_ids
 from kickover.problem import Problem
 
-Signature = frozenset[tuple[bool, int, tuple[float, ...]]]
+Signature = frozenset[tuple[int, int, tuple[float, ...]]]
 
 
 MOST_STEPS = 2_000_000
@@ -73,29 +73,32 @@ def _groups(
 ) -> tuple[Sequence[tuple[EventId, ...]], int]:
     """Groups of causes that show the same under every check, with the steps that it took to find them."""
     library = subject.library
-    usable = [machine.fits(check.needs.only_if) for check in library.checks.values()]
+    usable = {
+        index for index, check in enumerate(library.checks.values()) if machine.fits(check.needs.only_if)
+    }
     scenarios = [
-        (holds, Effects(subject.structure, machine, holds))
-        for holds in ((True, False) if library.houses else (True,))
+        Effects(subject.structure, machine, holds) for holds in ((True, False) if library.houses else (True,))
     ]
+    idle = [{index: outcomes.of(index, {}, effects.idle) for index in usable} for effects in scenarios]
     groups: dict[tuple[EventId, Signature], list[EventId]] = defaultdict(list)
     for cause in library.causes.values():
         if cause.id in subject.spoken_of or not machine.fits(cause.only_if):
             continue
-        shown: set[tuple[bool, int, tuple[float, ...]]] = set()
+        shown: set[tuple[int, int, tuple[float, ...]]] = set()
         complaints: set[EventId] = set()
-        for holds, effects in scenarios:
+        for scenario, effects in enumerate(scenarios):
             changed = effects.of(cause.id)
             complaints.update(event for event in library.complaints if event in changed)
-            for index in {index for event in changed for index in outcomes.observing.get(event, ())}:
+            observing = {index for event in changed for index in outcomes.observing.get(event, ())}
+            for index in observing & usable:
                 chances = outcomes.of(index, changed, effects.idle)
-                if usable[index] and chances != outcomes.of(index, {}, effects.idle):
-                    shown.add((holds, index, chances))
+                if chances != idle[scenario][index]:
+                    shown.add((scenario, index, chances))
         for complaint in complaints:
             groups[complaint, frozenset(shown)].append(cause.id)
-        if sum(effects.steps for _, effects in scenarios) > most_steps:
+        if sum(effects.steps for effects in scenarios) > most_steps:
             raise TooLargeError
-    return [tuple(members) for members in groups.values()], sum(effects.steps for _, effects in scenarios)
+    return [tuple(members) for members in groups.values()], sum(effects.steps for effects in scenarios)
 
 
 def _repairs_by_cause(library: Library) -> dict[EventId, frozenset[RepairId]]:

@@ -30,7 +30,7 @@ def many_causes(causes: int) -> dict[str, str]:
         "causes": [f"  cause-{number}: {{title: Cause {number}, rate: 1}}\n" for number in range(causes)],
         "checks": [
             f"  look-{number}: {{title: Look {number}, kind: look, ask: 'Is it so?',"
-            " observes: cause-{number}, abnormal: yes, false_alarm: 0.05, miss: 0.05, minutes: 1}\n"
+            f" observes: cause-{number}, abnormal: yes, false_alarm: 0.05, miss: 0.05, minutes: 1}}\n"
             for number in range(causes)
         ],
         "repairs": [

@@ -1,0 +1,223 @@
+"""`kickover drill`: practice on an engine with a hidden fault, lessons, progress and the class list."""
+
+from __future__ import annotations
+
+import os
+import sys
+from dataclasses import asdict
+from pathlib import Path
+from secrets import randbelow
+from typing import Any
+
+import click
+
+from kickover.api import Loaded, UnknownNameError, load
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.places import learners_folder, today
+from kickover.draw.output import write_file
+from kickover.drill.dialogue import DrillTalk, heard
+from kickover.drill.exercise import Exercise, from_complaint, from_lesson, set_up
+from kickover.drill.levels import LEVELS
+from kickover.drill.planner import Planner
+from kickover.drill.progress import Result, class_list, next_card, result_of, standings
+from kickover.drill.record import as_csv, keep, read
+from kickover.drill.view import View
+from kickover.ids import LessonId
+from kickover.walk.plain import PlainFront
+from kickover.walk.terminal import TerminalFront
+
+SEEDS = 1_000_000
+
+
+@click.command()
+@click.argument("complaint", required=False)
+@click.option("--machine", metavar="NAME|FILE", help="The machine to practise on.")
+@click.option("--lesson", metavar="NAME", help="A lesson of the library; --lessons lists them.")
+@click.option(
+    "--level", type=click.IntRange(min(LEVELS), max(LEVELS)), help="How hard, without a lesson; 2 is usual."
+)
+@click.option("--seed", type=click.IntRange(0), help="The same seed gives the same engine.")
+@click.option(
+    "--learner", metavar="NAME", help="Keep the result under this name, and repeat what went wrong."
+)
+@click.option("--kit", metavar="NAME|FILE", help="Work with these tools and spares only.")
+@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
+@click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
+@click.option("--lessons", "show_lessons", is_flag=True, help="List the lessons.")
+@click.option(
+    "--class", "show_class", is_flag=True, help="The class list; with --learner, one learner's exercises."
+)
+@click.option("--export", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.csv",
+              help="Write all kept results as CSV; with --learner, one learner's.")  # fmt: skip
+@library_option
+@json_option
+def drill(
+    complaint: str | None,
+    machine: str | None,
+    lesson: str | None,
+    level: int | None,
+    seed: int | None,
+    learner: str | None,
+    kit: str | None,
+    given: tuple[str, ...],
+    plain: bool,
+    show_lessons: bool,
+    show_class: bool,
+    export: Path | None,
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """Practise on an engine with a hidden fault.
+
+    Give COMPLAINT and --machine, or --lesson, or only --learner for whatever that learner should do next.
+    With --json the talk goes to standard error and the result is printed as JSON.
+    """
+    if export is not None:
+        return _export(export, learner, as_json)
+    if show_class:
+        return _learner(learner, as_json) if learner else _class(as_json)
+    loaded = load(library)
+    if show_lessons:
+        return _lessons(loaded, as_json)
+    if lesson and (complaint or machine or kit or given or level):
+        raise click.UsageError(
+            "--lesson says all by itself; leave out complaint, machine, level, kit and given"
+        )
+    if complaint:
+        if not machine:
+            raise click.UsageError("name the machine to practise on: --machine NAME")
+        exercise = from_complaint(
+            loaded.library,
+            loaded.complaint(complaint),
+            loaded.machine(machine),
+            level or 2,
+            frozenset(loaded.house(one) for one in given),
+            loaded.items(kit),
+        )
+    else:
+        exercise = from_lesson(loaded.library, loaded.library.lessons[_lesson_id(loaded, lesson, learner)])
+    return _practise(loaded, exercise, randbelow(SEEDS) if seed is None else seed, learner, plain, as_json)
+
+
+def _lesson_id(loaded: Loaded, lesson: str | None, learner: str | None) -> LessonId:
+    known = loaded.library.lessons
+    if lesson is None and learner is not None:
+        results, _ = read(learners_folder(), learner)
+        lesson = next_card(results, known.values(), today()) or None
+    if lesson is None:
+        raise click.UsageError(
+            "give a COMPLAINT and --machine, a --lesson, or a --learner; --lessons lists lessons"
+        )
+    if lesson not in known:
+        raise UnknownNameError("lesson", lesson, known)
+    return LessonId(lesson)
+
+
+def _practise(
+    loaded: Loaded, exercise: Exercise, seed: int, learner: str | None, plain: bool, as_json: bool
+) -> int:
+    if learner:
+        read(learners_folder(), learner)
+    talk = DrillTalk(View(exercise, set_up(loaded.library, exercise, seed)), Planner())
+    front = _front(plain, as_json)
+    talk, _ = front.converse(talk, heard)
+    looked = talk.view.looked_back
+    if looked is None:
+        front.say("Left before the end; nothing is kept.")
+        return 0
+    result = result_of(looked, exercise, learner or "", today())
+    if learner:
+        keep(learners_folder(), result)
+        back = next(one for one in standings(read(learners_folder(), learner)[0]) if one.card == result.card)
+        front.say(f"Kept for {learner}. This exercise comes back on {back.due.isoformat()}.")
+    front.say(f"The same engine again: kickover drill {_again(exercise)} --seed {seed}")
+    if as_json:
+        print_json(asdict(result))
+    return 0 if result.cured else 1
+
+
+def _again(exercise: Exercise) -> str:
+    if exercise.goal:
+        return f"--lesson {exercise.card}"
+    return f"{exercise.complaint} --machine {exercise.machine.id} --level {exercise.level.number}"
+
+
+def _front(plain: bool, as_json: bool) -> PlainFront | TerminalFront:
+    if as_json:
+        return PlainFront(sys.stdin, sys.stderr)
+    if plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return PlainFront(sys.stdin, sys.stdout)
+    return TerminalFront(colour="NO_COLOR" not in os.environ)
+
+
+def _lessons(loaded: Loaded, as_json: bool) -> int:
+    rows: list[dict[str, Any]] = [
+        {
+            "id": one.id,
+            "title": one.title,
+            "level": one.level,
+            "complaint": one.complaint,
+            "machine": one.machine,
+            "goal": one.goal,
+        }
+        for one in sorted(loaded.library.lessons.values(), key=lambda one: one.level)
+    ]
+    if as_json:
+        print_json(rows)
+        return 0
+    width = max((len(row["id"]) for row in rows), default=0)
+    for row in rows:
+        click.echo(f"{row['level']}  {row['id']:<{width}}  {row['title']} ({row['machine']})")
+    for level in LEVELS.values():
+        click.echo(f"Level {level.number}: {level.title}")
+    return 0
+
+
+def _class(as_json: bool) -> int:
+    rows = class_list(_kept(None), today())
+    if as_json:
+        print_json([{**asdict(row), "last": row.last.isoformat()} for row in rows])
+        return 0
+    width = max((len(row.learner) for row in rows), default=0) + 2
+    click.echo(f"{'learner':<{width}}drills  cured  minutes/plan  dangers  passed  due  last")
+    for row in rows:
+        click.echo(
+            f"{row.learner:<{width}}{row.drills:>6}{row.cured:>7}{row.ratio:>14.2f}{row.dangers:>9}"
+            f"{row.lessons:>8}{row.due:>5}  {row.last.isoformat()}"
+        )
+    click.echo(f"{len(rows)} learners")
+    return 0
+
+
+def _learner(learner: str, as_json: bool) -> int:
+    rows = standings(_kept(learner))
+    if as_json:
+        print_json(
+            [{**asdict(row), "last": row.last.isoformat(), "due": row.due.isoformat()} for row in rows]
+        )
+        return 0
+    width = max((len(row.card) for row in rows), default=0) + 2
+    click.echo(f"{'exercise':<{width}}tries  grade  last        comes back")
+    for row in rows:
+        click.echo(
+            f"{row.card:<{width}}{row.tries:>5}{row.grade:>7}  {row.last.isoformat()}  {row.due.isoformat()}"
+        )
+    click.echo(f"{len(rows)} exercises of {learner}")
+    return 0
+
+
+def _export(file: Path, learner: str | None, as_json: bool) -> int:
+    results = _kept(learner)
+    write_file(file, as_csv(results).encode())
+    if as_json:
+        print_json({"file": str(file), "results": len(results)})
+    else:
+        click.echo(f"{len(results)} results in {file}")
+    return 0
+
+
+def _kept(learner: str | None) -> tuple[Result, ...]:
+    results, wrong = read(learners_folder(), learner or "")
+    for one in wrong:
+        click.echo(one, err=True)
+    return results

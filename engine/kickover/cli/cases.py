@@ -10,7 +10,7 @@ from secrets import token_hex
 
 import click
 
-from kickover.api import Loaded, load
+from kickover.api import Loaded
 from kickover.cases.closing import case_by_hand, case_of_walk
 from kickover.cases.grounds import Grounds
 from kickover.cases.jsonlines import data_of_case
@@ -20,6 +20,7 @@ from kickover.cases.rows import Wanted
 from kickover.cases.store import opened
 from kickover.cases.vetting import objections
 from kickover.cases.wording import case_line, case_lines
+from kickover.cli.libraries import open_library
 from kickover.cli.machine import own_machines
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import cases_file, today, walks_folder
@@ -97,12 +98,12 @@ def add(
     """Add a case: WALK, the name or file of a walk that ended with a cure; or one written by hand."""
     machines: Mapping[str, Machine]
     if walk is not None and not (machine or complaint or cause or saw):
-        loaded = load(library)
+        loaded = open_library(library)
         record = named(walks_folder(), walk)
         case = case_of_walk(record, restored(record, loaded.library).session)
         machines = {record.heading.machine: machine_of(record.heading, loaded.library)}
     elif walk is None and machine and complaint and cause:
-        loaded = load(library)
+        loaded = open_library(library)
         machines = machines_of(loaded)
         begun = loaded.walk(complaint.split(","), machines.get(machine, machine), given)
         for one in saw:
@@ -192,7 +193,7 @@ def show(id_: str, library: Path | None, as_json: bool) -> int:
     if as_json:
         print_json(data_of_case(case))
     else:
-        for line in case_lines(case, load(library).library):
+        for line in case_lines(case, open_library(library).library):
             click.echo(line)
     return 0
 

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import click
 
-from kickover.api import load
 from kickover.cases.exchange import Form, Row, form_of, read_lines, write_lines
 from kickover.cases.files import Aside, free_name, lines_in, write_whole
 from kickover.cases.importing import import_rows
@@ -16,6 +15,7 @@ from kickover.cases.record import CaseError
 from kickover.cases.rows import Wanted
 from kickover.cases.store import opened
 from kickover.cli.cases import as_date, grounds_of, machines_of
+from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import cases_file, today
 
@@ -33,7 +33,7 @@ def import_(file: Path, aside: Path | None, library: Path | None, as_json: bool)
     Exit code 1 when there is any.
     """
     form = form_of(file)
-    loaded = load(library)
+    loaded = open_library(library)
     troubles = []
     with lines_in(file) as lines, opened(cases_file()) as store:
         heading = next(lines, "") if form is Form.CSV else ""

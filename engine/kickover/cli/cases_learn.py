@@ -8,7 +8,6 @@ from typing import Any
 
 import click
 
-from kickover.api import load
 from kickover.cases.files import write_whole
 from kickover.cases.judging import Judged
 from kickover.cases.learning import Lesson, Strength, learn_from
@@ -16,6 +15,7 @@ from kickover.cases.overlay import Overlay, overlay
 from kickover.cases.store import opened
 from kickover.cases.wording import lesson_lines
 from kickover.cli.cases import grounds_of, machines_of
+from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import cases_file
 from kickover.library import shipped_folder
@@ -56,7 +56,7 @@ def learn(
     folder = library or shipped_folder()
     if output is not None:
         _allowed(output, folder)
-    loaded = load(library)
+    loaded = open_library(library)
     with opened(cases_file()) as store:
         grounds = grounds_of(loaded, machines_of(loaded))
         lesson = learn_from(store.texts(), grounds, Strength(strength, answers), seed, folds)

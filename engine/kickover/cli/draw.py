@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from kickover.api import load
+from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.draw.gallery import all_trees, renew, stale
 from kickover.draw.output import write_file
-from kickover.draw.renderer import FORMATS, render
+from kickover.draw.renderer import FORMATS, bundled_dot, render
 from kickover.draw.tree import draw_tree
 
 PICTURE_FORMATS = FORMATS
@@ -43,7 +43,7 @@ def tree(name: str, machine: str | None, output: Path | None, library: Path | No
     What is too large for one picture ends in a triangle with the name under which it can be drawn.
     """
     form = form_of(output, PICTURE_FORMATS) if output else "dot"
-    loaded = load(library)
+    loaded = open_library(library)
     picture = draw_tree(loaded.library, name, loaded.machine(machine) if machine else None)
     if output:
         write_file(output, render(picture.dot, form))
@@ -68,9 +68,12 @@ def tree(name: str, machine: str | None, output: Path | None, library: Path | No
 @library_option
 @json_option
 def all_(folder: Path, check: bool, library: Path | None, as_json: bool) -> int:
-    """Draw every tree of the library into FOLDER as SVG, but only those that are out of date."""
-    wanted = all_trees(load(library).library)
-    names = stale(folder, wanted) if check else tuple(renew(folder, wanted))
+    """Draw every tree of the library into FOLDER as SVG, but only those that are out of date.
+
+    The program from pip draws them, so that they are the same whoever draws them.
+    """
+    wanted = all_trees(open_library(library).library)
+    names = stale(folder, wanted) if check else tuple(renew(folder, wanted, bundled_dot()))
     if as_json:
         print_json({"folder": str(folder), "stale" if check else "drawn": list(names)})
     else:

@@ -11,7 +11,8 @@ from typing import Any
 
 import click
 
-from kickover.api import Loaded, UnknownNameError, load
+from kickover.api import Loaded, UnknownNameError
+from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import learners_folder, today
 from kickover.draw.output import write_file
@@ -76,7 +77,7 @@ def drill(
         return _export(export, learner, as_json)
     if show_class:
         return _learner(learner, as_json) if learner else _class(as_json)
-    loaded = load(library)
+    loaded = open_library(library)
     if show_lessons:
         return _lessons(loaded, as_json)
     if lesson and (complaint or machine or kit or given or level):

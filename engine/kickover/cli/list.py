@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from kickover.api import load
+from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.figures import registry
 from kickover.library.model import Library
@@ -127,7 +127,7 @@ KINDS: Mapping[str, Callable[[Library], Iterable[Row]]] = {
 @json_option
 def list_(kind: str, library: Path | None, as_json: bool) -> int:
     """List what the library holds."""
-    rows = list(KINDS[kind](load(library).library))
+    rows = list(KINDS[kind](open_library(library).library))
     if as_json:
         print_json(rows)
         return 0

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from kickover.api import load
 from kickover.cli.fronts import front_for
+from kickover.cli.libraries import open_library
 from kickover.cli.options import library_option
 from kickover.cli.places import machines_folder
 from kickover.library.model import Library, Machine
@@ -32,7 +32,7 @@ def machine() -> None:
 @library_option
 def new(output: Path | None, plain: bool, library: Path | None) -> int:
     """Ask step by step for a machine of your own and write its file."""
-    known = load(library).library
+    known = open_library(library).library
     front = front_for(plain)
     taken = frozenset(known.machines) | frozenset(one.id for one in own_machines(known))
     asked, finished = front.converse(NewMachine(known, taken), new_machine_heard)
@@ -54,7 +54,7 @@ def new(output: Path | None, plain: bool, library: Path | None) -> int:
 @library_option
 def list_(library: Path | None) -> int:
     """List the machines of your own."""
-    found = own_machines(load(library).library)
+    found = own_machines(open_library(library).library)
     for one in found:
         click.echo(f"{one.id}  {one.title}")
     click.echo(f"{len(found)} machines in {machines_folder()}")

@@ -29,6 +29,11 @@ def learners_folder() -> Path:
     return (_home() or Path(platformdirs.user_data_dir("kickover"))) / "learners"
 
 
+def cache_folder() -> Path:
+    """Where libraries are kept once they were found sound: KICKOVER_HOME, or the user's cache folder."""
+    return (_home() or Path(platformdirs.user_cache_dir("kickover"))) / "cache"
+
+
 def now() -> str:
     """The present moment, local time with its offset, to the second."""
     return datetime.now().astimezone().isoformat(timespec="seconds")

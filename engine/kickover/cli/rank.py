@@ -7,7 +7,8 @@ from typing import Any
 
 import click
 
-from kickover.api import Loaded, Walk, load
+from kickover.api import Loaded, Walk
+from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.ids import CheckId
 from kickover.library.model import Library
@@ -51,7 +52,7 @@ def rank(
     as_json: bool,
 ) -> int:
     """Rank the likely causes of COMPLAINT (several joined by commas) and name the next step."""
-    loaded = load(library)
+    loaded = open_library(library)
     walk = loaded.walk(complaint.split(","), machine, given, kit, give_up)
     for one in saw:
         check, finding, state = parted(one)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from kickover.api import load
+from kickover.cli.libraries import open_library
 from kickover.cli.options import library_option
 from kickover.cli.places import walks_folder
 from kickover.cli.saved import named
@@ -34,7 +34,7 @@ def report(walk: str, output: Path | None, paper: str, library: Path | None) -> 
     if output is not None and output.suffix.lower() not in KINDS:
         raise click.UsageError(f"{output}: a report ends in {', '.join(KINDS)}")
     record = named(walks_folder(), walk)
-    made = report_of(record, restored(record, load(library).library))
+    made = report_of(record, restored(record, open_library(library).library))
     if output is None:
         click.echo(as_markdown(made), nl=False)
         return 0

@@ -9,8 +9,9 @@ from secrets import token_hex
 
 import click
 
-from kickover.api import Loaded, load
+from kickover.api import Loaded
 from kickover.cli.fronts import Front, front_for
+from kickover.cli.libraries import open_library
 from kickover.cli.machine import MachineFileError, own_machines, save_machine
 from kickover.cli.options import library_option
 from kickover.cli.places import now, walks_folder
@@ -49,7 +50,7 @@ def walk(
     COMPLAINT is what is wrong: ids joined by commas, or your own words. With --resume it is the name of a
     saved walk.
     """
-    loaded = load(library)
+    loaded = open_library(library)
     front = front_for(plain)
     if resume:
         return _resume(loaded, front, complaint)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from kickover.api import load
+from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import walks_folder
 from kickover.cli.saved import line_of, named, outcome_in_words, records
@@ -54,7 +54,7 @@ def list_(as_json: bool) -> int:
 def show(walk: str, library: Path | None) -> int:
     """Show a walk: what was found, what was done, how it ended."""
     record = named(walks_folder(), walk)
-    loaded = load(library)
+    loaded = open_library(library)
     click.echo(as_markdown(report_of(record, restored(record, loaded.library))))
     return 0
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 from kickover.ids import CheckId, EventId, ItemId, RepairId, SetupId
-from kickover.library.model import All, Complaint, Condition, Is, Library, Needs, holds
+from kickover.library.model import Complaint, Condition, Library, Needs, holds
 from kickover.reason.situation import with_event
 
 
@@ -145,15 +146,13 @@ def _undoing(library: Library, job: Job, setup: SetupId) -> list[SetupId]:
 def _waits(
     library: Library, houses: AbstractSet[EventId], condition: Condition
 ) -> tuple[EventId, ...] | None:
-    """The house events to wait for so that `condition` holds; None when waiting does not help."""
-    if holds(condition, lambda name: name in houses):
-        return ()
-    parts = condition.parts if isinstance(condition, All) else (condition,)
-    waits: list[EventId] = []
-    for part in parts:
-        if holds(part, lambda name: name in houses):
-            continue
-        if not isinstance(part, Is) or library.houses[EventId(part.name)].wait is None:
-            return None
-        waits.append(EventId(part.name))
-    return tuple(waits)
+    """The fewest house events to wait for so that `condition` holds; None when waiting does not help."""
+    able = [id_ for id_, house in library.houses.items() if house.wait is not None]
+    for count in range(len(able) + 1):
+        for waited in combinations(able, count):
+            after = frozenset(houses)
+            for event in waited:
+                after = with_event(library, after, event)
+            if holds(condition, after.__contains__):
+                return waited
+    return None

@@ -1,0 +1,269 @@
+"""Rules that mechanics share, held against the shipped library: common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+import kickover
+from faults.perfect_tester import BENCH, finding_of, hidden, model_of
+from faults.reach import causes_under, shipped
+from kickover.api import Loaded, Walk
+from kickover.ids import CheckId, EventId, MachineId
+from kickover.library.model import CheckKind, names_in
+from kickover.reason.job import Job, outlay
+from kickover.reason.model import EngineState
+from kickover.walk.entries import Answered, Prepared, Proved, Repaired, Waited
+from kickover.walk.session import Phase, Session, begin
+
+LIBRARY = shipped()
+CLIP_ON = MachineId("clip-on-two-stroke")
+NO_SPARK = EventId("no-spark-seen")
+
+ASKS_ABOUT_SWITCH = {"look-round-first", "kill-switch-in-run", "spark-with-switch-end-off"}
+ASKS_ABOUT_KILL_LEAD = {"spark-with-kill-lead-off", "stop-wire-look"}
+FREE_OF_PARTS = {"plug-cap-off", "plug-out", "brakes-looked-over", "mounts-looked-over", "wheel-lifted"}
+
+
+@pytest.fixture(scope="module")
+def loaded() -> Loaded:
+    return kickover.load()
+
+
+def walk(loaded: Loaded, complaint: str, machine: str, *seen: str, given: tuple[str, ...] = ()) -> Walk:
+    """A walk with answers already given, each as `check=finding`."""
+    begun = loaded.walk(complaint, machine, given)
+    for answer in seen:
+        check, _, finding = answer.partition("=")
+        begun.record(check, finding)
+    return begun
+
+
+def first(walked: Walk) -> str:
+    return walked.ranking()[0].cause
+
+
+def share(walked: Walk, *causes: str) -> float:
+    return sum(one.probability for one in walked.ranking() if one.cause in causes)
+
+
+def steps(session: Session, cause: str, kit: bool = True) -> Iterator[tuple[str, str]]:
+    """What a guided walk asks for, as (phase, id), while the answers are those of one fault."""
+    row = hidden(session.model, EventId(cause))
+    for _ in range(60):
+        task = session.task()
+        if task.phase in {Phase.MENDED, Phase.GIVE_UP, Phase.GIVEN_UP}:
+            return
+        yield task.phase.value, task.id
+        match task.phase:
+            case Phase.CHECK:
+                state = EngineState(session.job.houses, session.belief.cured)
+                seen = finding_of(session.model, CheckId(task.id), row, state)
+                session = session.record(Answered(task.id, seen))
+            case Phase.REPAIR:
+                session = session.record(Repaired(task.id))
+            case Phase.PROOF:
+                assert session.proving is not None
+                cured = session.belief.cured | frozenset(session.model.repairs[session.proving].cures)
+                session = session.record(Proved(not bool(session.belief.persisting(cured)[row])))
+            case _:
+                assert task.preparation is not None
+                ready = task.preparation
+                if ready.setup is None:
+                    session = session.record(Waited(ready.wait_for or ""))
+                else:
+                    session = session.record(Prepared(ready.setup, ready.undo))
+
+
+class TestNoSpark:
+    def test_switch_and_kill_lead_are_asked_about_before_anything_is_taken_apart(self) -> None:
+        begun = begin(LIBRARY, LIBRARY.machines[CLIP_ON], [NO_SPARK], give_up=BENCH)
+        asked: set[str] = set()
+        for phase, id_ in steps(begun, "source-coil-open"):
+            apart = phase == "prepare" and id_ not in FREE_OF_PARTS
+            measured = phase == "check" and LIBRARY.checks[CheckId(id_)].kind is CheckKind.MEASURE
+            if apart or measured or phase == "repair":
+                break
+            asked.add(id_)
+
+        assert asked & ASKS_ABOUT_SWITCH
+        assert asked & ASKS_ABOUT_KILL_LEAD
+
+    def test_still_no_spark_with_the_kill_lead_off_points_at_the_magneto_coil(self, loaded: Loaded) -> None:
+        after = walk(loaded, NO_SPARK, CLIP_ON, "spark-with-kill-lead-off=still-none")
+
+        assert first(after) == "source-coil-open"
+
+    def test_a_spark_that_returns_with_the_kill_lead_off_points_at_the_stop_circuit(
+        self, loaded: Loaded
+    ) -> None:
+        after = walk(
+            loaded,
+            NO_SPARK,
+            CLIP_ON,
+            "look-round-first=all-right",
+            "spark-at-spare-plug=none",
+            "spark-with-kill-lead-off=returns",
+        )
+
+        stop_circuit = (
+            "kill-switch-off",
+            "kill-switch-shorted",
+            "kill-wire-chafed",
+            "kill-lead-wrongly-joined",
+        )
+        assert first(after) in stop_circuit
+        assert share(after, *stop_circuit) > 0.8
+
+    def test_a_wet_plug_is_aired_and_dried_before_any_spark_check(self, loaded: Loaded) -> None:
+        after = walk(loaded, "will-not-start", CLIP_ON, "plug-look=wet-fuel").session
+        sparking = [check for check in after.model.checks.values() if "high-voltage" in check.needs.hazards]
+
+        assert "fuel-vapour" in after.job.in_place
+        assert sparking
+        for check in sparking:
+            taken = outlay(LIBRARY, after.job, check.needs)
+            if taken is not None:
+                assert any(one.setup == "fuel-vapour" and one.undo for one in taken.preparations), check.id
+
+    def test_every_check_with_high_voltage_is_barred_by_fuel_vapour(self) -> None:
+        open_to_vapour = [
+            check.id
+            for check in LIBRARY.checks.values()
+            if "high-voltage" in check.needs.hazards and "fuel-vapour" not in check.needs.not_during
+        ]
+
+        assert open_to_vapour == []
+
+
+class TestWhatAnswersPointAt:
+    def test_a_stop_like_a_switch_points_at_ignition_and_a_fading_one_at_fuel(self, loaded: Loaded) -> None:
+        ignition = [cause for cause in LIBRARY.causes if in_room(cause, "ignition")]
+        fuel = [cause for cause in LIBRARY.causes if in_room(cause, "fuel")]
+        sudden = walk(loaded, "will-not-start", CLIP_ON, "how-it-stopped=sudden")
+        faded = walk(loaded, "will-not-start", CLIP_ON, "how-it-stopped=faded")
+
+        assert share(sudden, *ignition) > share(sudden, *fuel)
+        assert share(faded, *fuel) > share(faded, *ignition)
+
+    def test_air_rushing_into_the_tank_points_at_its_vent(self, loaded: Loaded) -> None:
+        after = walk(loaded, "starts-then-dies", CLIP_ON, "hiss-at-cap=yes")
+
+        assert first(after) == "tank-vent-blocked"
+
+    def test_running_better_with_some_choke_points_at_a_lean_mixture(self, loaded: Loaded) -> None:
+        lean = (
+            "main-jet-blocked",
+            "idle-passages-blocked",
+            "intake-gasket-leaks",
+            "carburettor-loose",
+            "intake-stub-cracked",
+            "flange-warped",
+            "jets-lean-for-engine",
+            "float-level-low",
+            "slide-needle-low",
+            "air-filter-missing",
+            "carburettor-gummed",
+            "mixture-screw-off",
+        )
+        before = walk(loaded, "bogs", CLIP_ON)
+        after = walk(loaded, "bogs", CLIP_ON, "choke-response=better")
+
+        assert share(after, *lean) > max(0.5, 2 * share(before, *lean))
+
+    def test_standing_for_months_points_at_gum_and_old_fuel(self, loaded: Loaded) -> None:
+        gummed = ("idle-passages-blocked", "carburettor-gummed", "float-needle-stuck-shut", "fuel-stale")
+        usual = walk(loaded, "will-not-start", CLIP_ON)
+        stored = walk(loaded, "will-not-start-after-storage", CLIP_ON)
+
+        assert share(stored, *gummed) > 2 * share(usual, *gummed)
+
+    def test_oil_that_lifts_a_low_reading_points_at_rings_and_no_lift_at_valves(self, loaded: Loaded) -> None:
+        low = ("cranking-compression=low",)
+        rings = ("rings-worn", "rings-stuck", "ring-broken", "piston-scored")
+        valves_and_joints = (
+            "exhaust-valve-burnt",
+            "intake-valve-leaks",
+            "exhaust-valve-tight",
+            "intake-valve-tight",
+            "head-gasket-leaks",
+            "head-nuts-loose",
+            "plug-loose",
+        )
+        lifted = walk(loaded, "no-power", "electric-step-through", *low, "wet-compression=clear")
+        flat = walk(loaded, "no-power", "electric-step-through", *low, "wet-compression=flat")
+
+        assert share(lifted, *rings) > share(lifted, *valves_and_joints)
+        assert share(flat, *valves_and_joints) > share(flat, *rings)
+
+    def test_a_kick_back_points_at_the_flywheel_key_and_nut(self, loaded: Loaded) -> None:
+        after = walk(loaded, "kicks-back", CLIP_ON)
+
+        assert first(after) == "flywheel-key-sheared"
+        assert share(after, "flywheel-key-sheared", "flywheel-nut-loose") > 0.5
+
+    def test_a_move_to_the_hills_makes_rich_jets_likelier(self, loaded: Loaded) -> None:
+        before = walk(loaded, "smokes", CLIP_ON)
+        after = walk(loaded, "smokes", CLIP_ON, given=("height-changed",))
+
+        assert share(after, "jets-rich-for-height") > 2 * share(before, "jets-rich-for-height")
+
+    def test_a_coil_that_fails_hot_is_no_cause_of_a_cold_engine_without_spark(self) -> None:
+        cold = model_of(CLIP_ON, EventId("will-not-start-cold")).hypotheses
+        alone = {cold.causes_of(row) for row in range(cold.count)}
+
+        assert ("coil-breaks-down-hot",) not in alone
+        assert "coil-breaks-down-hot" in causes_under(EventId("dies-when-hot"))
+
+    @pytest.mark.parametrize(
+        ("cause", "complaint", "machine"),
+        [
+            ("kill-switch-off", "no-spark-seen", "clip-on-two-stroke"),
+            ("tank-empty", "will-not-start", "clip-on-two-stroke"),
+            ("stand-left-down", "no-spark-seen", "points-moped"),
+            ("clutch-left-latched", "will-not-start", "clip-on-two-stroke"),
+        ],
+    )
+    def test_what_the_rider_forgot_is_found_with_nothing_taken_apart(
+        self, cause: str, complaint: str, machine: str
+    ) -> None:
+        kit = LIBRARY.kits["pouch"].items  # type: ignore[index]
+        begun = begin(LIBRARY, LIBRARY.machines[MachineId(machine)], [EventId(complaint)], kit=kit)
+        taken = list(steps(begun, cause))
+
+        assert taken[-1][0] == "proof"
+        assert not [id_ for phase, id_ in taken if phase == "prepare" and id_ not in FREE_OF_PARTS]
+
+
+class TestSafety:
+    def test_a_ride_comes_only_after_brakes_and_fasteners_were_looked_over(self) -> None:
+        for check in LIBRARY.checks.values():
+            if "road" in check.needs.hazards:
+                assert "brakes-looked-over" in check.needs.setups, check.id
+        for complaint in LIBRARY.complaints.values():
+            if "road" in complaint.proof.hazards:
+                assert "brakes-looked-over" in complaint.proof.needs, complaint.id
+
+    def test_an_engine_that_shakes_is_run_only_after_its_mounts_were_looked_over(self) -> None:
+        shaking = {"shakes-with-engine", "engine-loose-in-frame", "buzzes-in-a-band"}
+        for check in LIBRARY.checks.values():
+            watched = {name for line in check.lines for name in names_in(line.when)}
+            runs = "engine-runs" in names_in(check.needs.only_when) and check.kind is not CheckKind.QUESTION
+            if runs and shaking <= watched:
+                assert "mounts-looked-over" in check.needs.setups, check.id
+
+    def test_a_cracked_frame_stops_the_ride(self) -> None:
+        for cause in ("frame-cracked", "fork-or-bar-cracked", "mount-bracket-cracked"):
+            assert not LIBRARY.causes[EventId(cause)].ride
+
+    def test_valve_clearance_waits_for_a_cold_engine(self) -> None:
+        hot = Job(frozenset({EventId("engine-hot"), EventId("engine-runs")}))
+        taken = outlay(LIBRARY, hot, LIBRARY.checks[CheckId("exhaust-valve-clearance")].needs)
+
+        assert taken is not None
+        assert any(one.wait_for == "engine-cold" for one in taken.preparations)
+
+
+def in_room(cause: str, room: str) -> bool:
+    return f"{room}/" in str(LIBRARY.causes[EventId(cause)].place.file)

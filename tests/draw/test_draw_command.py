@@ -13,7 +13,7 @@ from kickover.cli import main
 
 @pytest.fixture(autouse=True)
 def _courier_library(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(command, "load", lambda _: api.Loaded(courier_library()))
+    monkeypatch.setattr(command, "open_library", lambda _: api.Loaded(courier_library()))
 
 
 def run(*arguments: str) -> int:
@@ -22,7 +22,7 @@ def run(*arguments: str) -> int:
 
 def test_without_a_file_the_dot_text_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("tree", "ignition") == 0
-    assert capsys.readouterr().out.startswith("digraph drawing {")
+    assert capsys.readouterr().out.startswith('digraph "Fault tree Ignition" {')
 
 
 @pytest.mark.parametrize(

@@ -267,8 +267,9 @@ class TestInABrowser:
     def test_the_theme_can_be_turned_and_is_kept(self, browser: Browser, tmp_path: Path) -> None:
         page = opened(browser, tmp_path, spark_chart())
         page.get_by_role("button", name="Dark or light").click()
+        expect(page.locator("body")).to_have_css("background-color", "rgb(20, 20, 20)")
         page.reload()
-        assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(20, 20, 20)"
+        expect(page.locator("body")).to_have_css("background-color", "rgb(20, 20, 20)")
 
     def test_without_scripts_all_steps_are_there_to_read(self, browser: Browser, tmp_path: Path) -> None:
         page = opened(browser, tmp_path, spark_chart(), scripts=False)

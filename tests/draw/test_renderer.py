@@ -33,6 +33,8 @@ HOSTILE = [
     "\u202eright to left\u2066",
     "\ud800",
     "a:b:c",
+    "]",
+    "]]",
     "<",
 ]
 
@@ -69,7 +71,7 @@ class TestBothPrograms:
     def test_any_label_is_shown_as_it_was_written(self, program: Program, words: str) -> None:
         assert words_in(render(drawing_of(words), "svg", program)) == shown(words) * 5
 
-    @settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+    @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
     @given(st.text(max_size=60))
     def test_any_text_at_all_is_shown(self, program: Program, words: str) -> None:
         assert words_in(render(drawing_of(words), "svg", program)) == shown(words) * 5

@@ -141,7 +141,7 @@ def page_of(
     """Choose what to draw of `tops`, so that it fits `most`; what is cut off is pointed at.
 
     Large branches of `elsewhere` are cut, then those that lie too deep, and then, one by one, the branch
-    that makes the picture fit and hides least, or else the one that helps most.
+    whose lack leaves the picture best filled.
     """
     everything = reach(branches, tops, frozenset())
     large = {event for event in everything if event not in tops and _is_large(branches, event)}
@@ -165,16 +165,21 @@ def _best_cut(
     branches: Branches, tops: Sequence[EventId], cut: AbstractSet[EventId], rows: int
 ) -> EventId | None:
     spared = tops if len(tops) == 1 else ()
-    best: EventId | None = None
-    best_value = (1.0 - _rows(branches, tops, cut), 0)
+    before = _rows(branches, tops, cut)
+    worth: dict[EventId, tuple[int, float]] = {}
     for event in reach(branches, tops, cut):
-        if event in spared or event in cut or not branches.is_gate(event):
-            continue
-        wider = cut | {event}
-        value = (-max(float(rows), _rows(branches, tops, wider)), len(reach(branches, tops, wider)))
-        if value > best_value:
-            best, best_value = event, value
-    return best
+        if event not in spared and event not in cut and branches.is_gate(event):
+            left = _rows(branches, tops, cut | {event})
+            if left < before - 1:
+                worth[event] = _worth(left, rows)
+    return max(worth, key=lambda event: worth[event], default=None)
+
+
+def _worth(left: float, rows: int) -> tuple[int, float]:
+    """How good it is to be left with so many rows: well filled, else still too many, else nearly empty."""
+    if left > rows:
+        return (1, -left)
+    return (2, left) if left >= rows / 2 else (0, left)
 
 
 def _rows(branches: Branches, tops: Sequence[EventId], cut: AbstractSet[EventId]) -> float:

@@ -20,6 +20,8 @@ LINE_HEIGHT = 1.25
 """Height of a line of text, as a share of its size."""
 BACKSLASH = "\\\\"
 """A backslash that starts no escape: both kinds of label read `\\\\N` as the two characters `\\N`."""
+BRACKET = "&#93;"
+"""A closing bracket: Graphviz 2.43 stumbles over a plain one at the end of a text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,7 @@ def cell(label: Block, size: tuple[float, float], **more: str) -> str:
 
 
 def _marked(line: Words) -> str:
-    escaped = html.escape(line.says).replace("\\", BACKSLASH)
+    escaped = html.escape(line.says).replace("\\", BACKSLASH).replace("]", BRACKET)
     return f'<font point-size="{line.size:g}">{f"<b>{escaped}</b>" if line.bold else escaped}</font>'
 
 
@@ -78,12 +80,17 @@ def _plain(label: Block) -> str:
     return str(nohtml("\\n".join(lines)))
 
 
+def _plain_words(says: str) -> str:
+    """The letters and digits of `says`: a name that nothing takes for markup or an escape."""
+    return " ".join("".join(one if one.isalnum() else " " for one in text.clean(says)).split())
+
+
 class Drawing:
     """A directed graph being written; `direction` is LR (left to right) or TB (top to bottom)."""
 
     def __init__(self, title: Sequence[Words], direction: str, **graph: str) -> None:
         heading = block(title, 760.0)
-        self._graph = Digraph("drawing")
+        self._graph = Digraph(_plain_words(title[0].says) or "drawing")
         self._graph.attr(
             "graph",
             rankdir=direction,

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 
+from kickover.draw.text import FONT_FAMILY
 from kickover.draw.vector_pdf import svg_to_pdf
 from kickover.problem import KickoverError
 
@@ -74,7 +75,13 @@ def render(dot: str, form: str, program: Program | None = None, seconds: float =
     if form == "png":
         return _run(chosen, ["-Tpng", f"-Gdpi={PNG_DOTS_PER_INCH}"], dot, seconds)
     svg = _run(chosen, ["-Tsvg"], dot, seconds)
-    return svg_to_pdf(svg) if form == "pdf" else svg
+    return svg_to_pdf(svg) if form == "pdf" else _named_once(svg)
+
+
+def _named_once(svg: bytes) -> bytes:
+    """The picture with its font named once, at its root, instead of at every line of text."""
+    attribute = f' font-family="{FONT_FAMILY}"'.encode()
+    return svg.replace(attribute, b"").replace(b"<svg ", b"<svg" + attribute + b" ", 1)
 
 
 def _run(program: Program, arguments: list[str], dot: str, seconds: float) -> bytes:

@@ -11,6 +11,7 @@ from kickover.ids import EventId
 from kickover.library.model import ALWAYS, Condition, Input, Library
 
 _ROOM = 150.0
+_NOTE_ROOM = 196.0
 """Width of the text in a box, in points."""
 _SMALL = 8.0
 _MARK_WIDTH = 30.0
@@ -133,8 +134,9 @@ class TreeDrawing:
         self._line(tail, f"{name}:w", self._step, style="dashed")
 
     def _note(self, name: str, lines: Sequence[str]) -> None:
-        label = block([Words(f"– {line}", _SMALL) for line in lines], _ROOM)
-        self._drawing.box(name, "note", label, (_ROOM + 18, max(_LEAST_HEIGHT, label.height + 10)))
+        label = block([Words(f"– {line}", _SMALL) for line in lines], _NOTE_ROOM)
+        size = (max(_ROOM, label.width) + 18, max(_LEAST_HEIGHT, label.height + 10))
+        self._drawing.box(name, "note", label, size)
 
     def _line(self, tail: str, head: str, length: str, **more: str) -> None:
         self._drawing.edge(tail, head, minlen=length, arrowhead="none", **more)

@@ -119,7 +119,13 @@ machine:
 def write_yard(folder: Path) -> Path:
     """Write the library into a folder."""
     folder.mkdir(parents=True, exist_ok=True)
-    for name, text in {**FILES, "yard.yaml": YARD, "unknown.yaml": CLIP_ON}.items():
+    work = FILES["work.yaml"].replace("6.4 bar", "{figure: good-pressure, times: 0.8}")
+    assert work != FILES["work.yaml"]
+    road = "brakes-looked-over: {title: Brakes, how: [Pull them.], minutes: 3"
+    ground = FILES["ground.yaml"].replace(road, f"{road}, hazards: [road]")
+    assert ground != FILES["ground.yaml"]
+    changed = {"work.yaml": work, "ground.yaml": ground, "yard.yaml": YARD, "unknown.yaml": CLIP_ON}
+    for name, text in {**FILES, **changed}.items():
         (folder / name).write_text(text, encoding="utf-8")
     return folder
 

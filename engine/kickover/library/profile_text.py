@@ -12,7 +12,7 @@ from kickover.quantity import Quantity, show
 
 def machine_text(machine: Machine, library: Library) -> str:
     """Give the YAML text of a machine's own file; figures that it does not state follow as comments."""
-    lines = ["machine:", f"  id: {machine.id}", f"  title: {_quoted(machine.title)}"]
+    lines = ["machine:", f"  id: {_quoted(machine.id)}", f"  title: {_quoted(machine.title)}"]
     if machine.about:
         lines.append(f"  about: {_quoted(machine.about)}")
     if machine.invented:

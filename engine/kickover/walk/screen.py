@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from kickover.ids import EventId, ItemId
 from kickover.library.model import Check
 from kickover.quantity import Quantity, show
+from kickover.walk.entries import Answered, Measured, Proved
 from kickover.walk.session import Session, Task, needs_of
 from kickover.walk.wording import minutes_in_words, percent
 
@@ -68,16 +69,25 @@ STEP_KEYS = (
 
 
 def bars(session: Session, most: int = 6) -> tuple[Bar, ...]:
-    """The likeliest causes for the side of the screen, each with what the last entry changed."""
-    earlier = session.before.belief.marginals() if session.before is not None else None
+    """The likeliest causes for the side of the screen, each with what the last answer changed."""
+    before = _before_last_answer(session)
+    earlier = before.belief.marginals() if before is not None else None
     shown = []
     for one in session.belief.ranking()[:most]:
         if one.probability >= 0.005:
             moved = None if earlier is None else one.probability - earlier.get(one.cause, 0.0)
             shown.append(Bar(one.probability, session.library.title_of(one.cause), moved))
     unlisted = session.belief.unlisted
-    moved = None if session.before is None else unlisted - session.before.belief.unlisted
+    moved = None if before is None else unlisted - before.belief.unlisted
     return (*shown, Bar(unlisted, "Something not listed here", moved))
+
+
+def _before_last_answer(session: Session) -> Session | None:
+    while session.before is not None:
+        if isinstance(session.entries[-1], Answered | Measured | Proved):
+            return session.before
+        session = session.before
+    return None
 
 
 def cautions_of(session: Session, task: Task) -> tuple[str, ...]:

@@ -108,4 +108,5 @@ def _library(sections: _Sections, content: str) -> Library:
         trees=sections.built(str, build_rest.tree, "trees"),
         lessons=sections.built(LessonId, build_upkeep.lesson, "lessons"),
         services=sections.built(ServiceId, build_upkeep.service, "service"),
+        expert_orders=sections.built(EventId, build_upkeep.expert_order, "expert-orders"),
     )

@@ -1,9 +1,9 @@
-"""Entries to what surrounds a breakdown: lessons to practise on, and service that keeps faults away."""
+"""Entries to what surrounds a breakdown: lessons, service that keeps faults away, orders of checks."""
 
 from __future__ import annotations
 
-from kickover.ids import EventId, FigureId, KitId, LessonId, MachineId, ServiceId
-from kickover.library.model import Lesson, Service
+from kickover.ids import CheckId, EventId, FigureId, KitId, LessonId, MachineId, ServiceId
+from kickover.library.model import ExpertOrder, Lesson, Service
 from kickover.library.sections import Entry
 from kickover.library.tables import inner
 from kickover.library.values import needs, number, sources, text, texts
@@ -41,6 +41,18 @@ def service(entry: Entry) -> Service:
         figures=tuple(FigureId(one) for one in texts(table, "figures")),
         locking=text(table, "locking"),
         needs=needs(entry),
+        sources=sources(table),
+        place=entry.place(),
+    )
+
+
+def expert_order(entry: Entry) -> ExpertOrder:
+    """Give a fixed order of checks; its id is that of its complaint."""
+    table = entry.data
+    return ExpertOrder(
+        complaint=EventId(entry.id),
+        about=text(table, "about"),
+        checks=tuple(CheckId(one) for one in texts(table, "checks")),
         sources=sources(table),
         place=entry.place(),
     )

@@ -6,7 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from kickover.ids import EventId, FigureId, ItemId, KitId, LessonId, MachineId, ServiceId, SourceId, TraitId
+from kickover.ids import (
+    CheckId,
+    EventId,
+    FigureId,
+    ItemId,
+    KitId,
+    LessonId,
+    MachineId,
+    ServiceId,
+    SourceId,
+    TraitId,
+)
 from kickover.library.conditions import Condition, holds
 from kickover.library.work import Needs
 from kickover.problem import Place
@@ -146,5 +157,16 @@ class Service:
     figures: tuple[FigureId, ...]
     locking: str
     needs: Needs
+    sources: tuple[SourceId, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class ExpertOrder:
+    """The checks of a complaint in one fixed order, as a practised mechanic makes them."""
+
+    complaint: EventId
+    about: str
+    checks: tuple[CheckId, ...]
     sources: tuple[SourceId, ...]
     place: Place

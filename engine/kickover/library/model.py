@@ -35,6 +35,7 @@ from kickover.library.conditions import (
     names_in,
 )
 from kickover.library.ground import (
+    ExpertOrder,
     Figure,
     Item,
     Kit,
@@ -82,6 +83,7 @@ __all__ = [
     "CheckKind",
     "Complaint",
     "Condition",
+    "ExpertOrder",
     "Figure",
     "FigureRef",
     "Finding",
@@ -159,6 +161,7 @@ class Library:
     trees: Mapping[str, Tree]
     lessons: Mapping[LessonId, Lesson] = field(default_factory=dict)
     services: Mapping[ServiceId, Service] = field(default_factory=dict)
+    expert_orders: Mapping[EventId, ExpertOrder] = field(default_factory=dict)
 
     def gate(self, event: EventId) -> Gate | None:
         """The gate of `event`, a complaint's top included, or None for a cause or a house event."""

@@ -76,6 +76,7 @@ _ADD = {
     "complaint": "add it under `complaints:`, or name another",
     "cause": "add it under `causes:`, or name another",
     "house event": "add it under `situation:`, or name another",
+    "check": "add it under `checks:`, or name another",
     "setup": "add it under `setups:`, or name another",
     "danger": "add it under `dangers:`, or name another",
     "hazard": "add it under `hazards:`, or name another",
@@ -264,4 +265,10 @@ def _of_upkeep(library: Library) -> Iterator[_Named]:
         names.add("figure", service.figures, "figures")
         names.add("source", service.sources, "source")
         names.needs(service.needs)
+        yield from names.found
+    for order in library.expert_orders.values():
+        names = _Collector(order.place, ("expert-orders", order.complaint))
+        names.add("complaint", [order.complaint])
+        names.add("check", order.checks, "checks")
+        names.add("source", order.sources, "source")
         yield from names.found

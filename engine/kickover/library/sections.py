@@ -53,6 +53,7 @@ SECTIONS = {
         Section("kit", "kit", "kits", alone=True),
         Section("lessons", "lesson", "lessons"),
         Section("service", "service", "service"),
+        Section("expert-orders", "expert-order", "expert-orders"),
     )
 }
 

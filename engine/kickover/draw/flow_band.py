@@ -57,12 +57,19 @@ def bands_of(stage: Stage, reading: Reading, most: float) -> tuple[Band, ...]:
     bands: list[Band] = []
     group: list[_Row] = []
     for row in rows:
-        if group and _band(stage.node, [*group, row], reading, True).height > most:
-            bands.append(_band(stage.node, group, reading, False))
+        if group and _with_more(_band(stage.node, [*group, row], reading, True)).height > most:
+            bands.append(_with_more(_band(stage.node, group, reading, False)))
             group = []
         group.append(row)
     bands.append(_band(stage.node, group, reading, bool(stage.onward)))
     return tuple(bands)
+
+
+def _with_more(band: Band) -> Band:
+    """The band with a line under it that says that its step has more answers."""
+    label = block((Words("More answers to this step follow on the next sheet.", SMALL),), WIDTH)
+    tag = Tag(Box(0, band.height + 5, label.width, label.height), label)
+    return replace(band, height=band.height + 5 + label.height, tags=(*band.tags, tag))
 
 
 def _band(node: Node, rows: Sequence[_Row], reading: Reading, goes_on: bool) -> Band:

@@ -27,6 +27,8 @@ COMMANDS: Mapping[str, str] = {
     "draw": "kickover.cli.draw:draw",
     "figure": "kickover.cli.figure:figure",
     "drill": "kickover.cli.drill:drill",
+    "pack": "kickover.cli.pack:pack",
+    "service": "kickover.cli.service:service",
     "cases": "kickover.cli.cases:cases",
 }
 """Each command with the module and function that hold it."""

@@ -1,0 +1,98 @@
+"""`kickover pack`: which tools and spares to carry, what each is worth, and what to change beforehand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from kickover.api import UnknownNameError, load
+from kickover.cli.draw import form_of
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.draw.output import write_file
+from kickover.draw.vector_pdf import svg_to_pdf
+from kickover.ids import ItemId
+from kickover.kit.advice import Budget, Packer
+from kickover.kit.plot import frontier_svg
+from kickover.kit.prevention import savings
+from kickover.kit.report import advise, data, lines
+from kickover.kit.strandings import strandings
+from kickover.kit.ways import QUICK_MINUTES, coverings
+from kickover.library.model import Library
+
+FORMATS = ("svg", "pdf")
+
+
+@click.command()
+@click.option("--machine", required=True, metavar="NAME|FILE", help="The machine that it is carried on.")
+@click.option("--grams", type=click.FloatRange(min=0), required=True, help="What the pack may weigh.")
+@click.option("--litres", type=click.FloatRange(min=0), help="What it may take up.")
+@click.option("--money", type=click.FloatRange(min=0), help="What may be spent; what is in --kit is owned.")
+@click.option("--kit", metavar="NAME|FILE", help="A kit to look at: what it is worth, and what it lacks.")
+@click.option("--with", "carried", multiple=True, metavar="ITEM", help="Carried anyway, outside all limits.")
+@click.option("--without", multiple=True, metavar="ITEM", help="Not to be carried.")
+@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the rides to come.")
+@click.option("--minutes", type=click.FloatRange(min=0), default=QUICK_MINUTES, show_default=True,
+              help="A lasting repair no longer than this is made at the roadside too.")  # fmt: skip
+@click.option("--prevention", is_flag=True, help="Show what to do and change beforehand.")
+@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf",
+              help="Draw the chance against grams.")  # fmt: skip
+@library_option
+@json_option
+def pack(
+    machine: str,
+    grams: float,
+    litres: float | None,
+    money: float | None,
+    kit: str | None,
+    carried: tuple[str, ...],
+    without: tuple[str, ...],
+    given: tuple[str, ...],
+    minutes: float,
+    prevention: bool,
+    output: Path | None,
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """Say which tools and spares to carry so that getting home is most likely.
+
+    The best pack is exact. A cause counts as covered when a roadside repair, or a lasting one that is
+    quick, can be made with what is carried, and when the fault can be found with it: by a check that
+    speaks clearly for it, or by trying a repair of a quarter of an hour at most.
+    """
+    form = form_of(output, FORMATS) if output else ""
+    loaded = load(library)
+    known = loaded.machine(machine)
+    houses = frozenset(loaded.house(one) for one in given)
+    own = loaded.items(kit)
+    covered = coverings(loaded.library, known, strandings(loaded.library, known, houses), houses, minutes)
+    budget = Budget(
+        grams,
+        litres,
+        money,
+        owned=own or frozenset(),
+        carried=_items(loaded.library, carried),
+        without=_items(loaded.library, without),
+    )
+    advice = advise(Packer(loaded.library, covered), known, budget, own)
+    if prevention:
+        at_hand = (frozenset(advice.best.items) if own is None else own) | budget.carried
+        advice = replace(advice, savings=savings(loaded.library, known, covered, at_hand))
+    if output:
+        title = f"{known.title}: chance of getting home"
+        svg = frontier_svg(advice.frontier, title, grams)
+        write_file(output, svg if form == "svg" else svg_to_pdf(svg))
+    if as_json:
+        print_json({**data(advice), "file": str(output) if output else None})
+    else:
+        for line in lines(loaded.library, advice):
+            click.echo(line)
+    return 0
+
+
+def _items(library: Library, names: tuple[str, ...]) -> frozenset[ItemId]:
+    for name in names:
+        if name not in library.items:
+            raise UnknownNameError("item", name, library.items)
+    return frozenset(ItemId(name) for name in names)

@@ -32,6 +32,8 @@ class Ground:
     causes: tuple[EventId, ...]
     ease: Floats
     rows: tuple[Ints, ...]
+    _order: Ints = field(repr=False)
+    _starts: Ints = field(repr=False)
     _lines: dict[tuple[str, EngineState], Ints] = field(default_factory=dict, repr=False)
 
     def state(self, houses: Sequence[str] | None) -> EngineState:
@@ -45,8 +47,10 @@ class Ground:
         key = (check, state)
         if key not in self._lines:
             positions = self.model.line_positions(CheckId(check), state).astype(np.int64)
-            found = [positions[rows] for rows in self.rows]
-            self._lines[key] = np.array([one[0] if (one == one[0]).all() else -1 for one in found])
+            by_cause = positions[self._order]
+            least = np.minimum.reduceat(by_cause, self._starts)
+            most = np.maximum.reduceat(by_cause, self._starts)
+            self._lines[key] = np.where(least == most, least, -1)
         return self._lines[key]
 
     def likelihood(self, checks: Sequence[tuple[str, Sequence[float], EngineState]]) -> Floats:
@@ -58,7 +62,8 @@ class Ground:
         weighed = prior.copy()
         for check, weights, state in checks:
             weighed *= self.model.likelihood(CheckId(check), weights, state)
-        return np.array([weighed[rows].sum() / prior[rows].sum() for rows in self.rows])
+        found = np.add.reduceat(weighed[self._order], self._starts)
+        return np.asarray(found / np.add.reduceat(prior[self._order], self._starts))
 
 
 class Grounds:
@@ -108,4 +113,11 @@ class Grounds:
         rates = np.array([self.library.causes[cause].rate for cause in causes])
         weight = np.array([hypotheses.prior[one].sum() for one in rows])
         total = weight.sum()
-        return Ground(model, causes, weight / rates / (total if total > 0.0 else 1.0), rows)
+        return Ground(
+            model,
+            causes,
+            weight / rates / (total if total > 0.0 else 1.0),
+            rows,
+            np.concatenate([np.zeros(0, dtype=np.int64), *rows]),
+            np.cumsum([0, *(len(one) for one in rows[:-1])]),
+        )

@@ -63,7 +63,7 @@ def _entries(folder: Path) -> Mapping[tuple[str, str], Mapping[str, object]]:
 
 def _source(lesson: Lesson) -> Mapping[str, object]:
     return {
-        "title": f"Learned from {lesson.used} closed cases",
+        "title": f"Learned from closed cases ({lesson.used})",
         "kind": "practice",
         "detail": (
             f"The library's rates counted as {lesson.strength.rates:g} cases of each cause, its chances as"

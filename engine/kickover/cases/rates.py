@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import exp, log
 
 import networkx as nx
 import numpy as np
@@ -26,6 +27,8 @@ from numpy.typing import NDArray
 from kickover.reason.hypotheses import Floats, Ints
 
 WARM_UP = 200
+STEP = 0.05
+"""The step to which the logarithms of weights are rounded: an error of 1.4 % in the mean square."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,20 +128,29 @@ def shares(rates: Floats, ease: Floats) -> Floats:
     return np.asarray(np.divide(weight, total, out=np.zeros_like(weight), where=total > 0.0))
 
 
+def rounded(weight: float) -> float:
+    """A weight rounded to steps of `STEP`, so that cases which are nearly alike are counted together."""
+    return exp(round(log(weight) / STEP) * STEP)
+
+
 class _Dealer:
     """Deals cases that fit several causes among them, by the present rates."""
 
     def __init__(self, counts: Counts) -> None:
-        shared = [one for one in counts.alike if len(one.causes) > 1]
-        widest = max((len(one.causes) for one in shared), default=0)
+        alike: dict[tuple[tuple[int, ...], tuple[float, ...]], float] = {}
+        for one in counts.alike:
+            if len(one.causes) > 1:
+                chances = counts.ease[one.ground, list(one.causes)] * one.weights
+                key = (one.causes, tuple(rounded(chance) for chance in (chances / chances.max()).tolist()))
+                alike[key] = alike.get(key, 0.0) + one.count
+        widest = max((len(causes) for causes, _ in alike), default=0)
         self._size = counts.ease.shape[1]
-        self._places: NDArray[np.int64] = np.zeros((len(shared), widest), dtype=np.int64)
-        self._weights = np.zeros((len(shared), widest))
-        self._counts = np.array([one.count for one in shared], dtype=np.int64)
-        for row, one in enumerate(shared):
-            width = len(one.causes)
-            self._places[row, :width] = one.causes
-            self._weights[row, :width] = counts.ease[one.ground, list(one.causes)] * one.weights
+        self._places: NDArray[np.int64] = np.zeros((len(alike), widest), dtype=np.int64)
+        self._weights = np.zeros((len(alike), widest))
+        self._counts = np.array(list(alike.values()), dtype=np.int64)
+        for row, (causes, weights) in enumerate(alike):
+            self._places[row, : len(causes)] = causes
+            self._weights[row, : len(causes)] = weights
 
     def deal(self, rates: Floats, random: np.random.Generator) -> Floats:
         """How many of the shared cases fall to each cause in this round."""

@@ -12,17 +12,16 @@ cannot be used is counted by reason and passed over:
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from kickover.cases.grounds import Ground, Grounds
 from kickover.cases.notation import read_causes, read_names, read_weights
-from kickover.cases.rates import Alike, Counts
+from kickover.cases.rates import Alike, Counts, rounded
 from kickover.cases.record import CaseError, Confirmed
 from kickover.ids import CheckId, EventId, RepairId
-from kickover.library.model import Check
 from kickover.problem import KickoverError
 from kickover.reason.hypotheses import Floats
 
@@ -37,8 +36,8 @@ TWO = "two causes at once"
 UNEXPLAINED = "the cause does not bring that complaint in this library"
 UNKNOWN = "the library lacks the machine, the complaint or the situation"
 
-_DIGITS = 3
-"""Weights of causes that a case fits are rounded to so many decimals, so that like cases meet."""
+LEAST_WEIGHT = 1e-3
+"""A cause that fits a case so much worse than the best one is left out."""
 
 
 @dataclass(slots=True)
@@ -90,28 +89,35 @@ def tally(cases: Iterable[CaseText], grounds: Grounds, folds: int) -> Tally:
     teller = _Teller(grounds, folds)
     for number, heading, seen in cases:
         teller.take(number % folds, heading, seen)
-    return teller.counted
+    return teller.told()
 
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
     """What cases with one heading have in common: their ground and the causes that they fit.
 
-    `inside` are positions in the ground's causes, `causes` the same in the tally's.
+    `inside` are positions in the ground's causes, `causes` the same in the tally's. `number` tells grounds
+    apart.
     """
 
     ground: Ground
+    number: int
     place: int
     causes: tuple[int, ...]
     inside: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class _Cell:
-    """Where an answer is counted: the array of its line, and the share of each finding."""
+class _Asked:
+    """One check on one ground in one state: its line for each cause (-1: undecided), and its findings.
 
-    counts: Floats
-    found: Floats
+    `counts` has for each line the array in which its answers are counted, `chances` the library's.
+    """
+
+    lines: Sequence[int]
+    findings: Mapping[str, int]
+    counts: Sequence[Floats]
+    chances: Sequence[Floats]
 
 
 class _Teller:
@@ -123,7 +129,14 @@ class _Teller:
         self._columns = {cause: place for place, cause in enumerate(self.counted.causes)}
         self._kinds: dict[tuple[str, ...], _Kind | str] = {}
         self._places: dict[bytes, int] = {}
-        self._cells: dict[tuple[tuple[str, ...], SeenText], _Cell | None] = {}
+        self._asked: dict[tuple[int, str, str | None], _Asked | None] = {}
+        self._tables: dict[CheckId, tuple[Mapping[str, int], Sequence[Floats], Sequence[Floats]]] = {}
+
+    def told(self) -> Tally:
+        """The counts, with the lines of checks that had answers."""
+        for check, (_, counts, _) in self._tables.items():
+            self.counted.answers |= {(check, line): one for line, one in enumerate(counts) if one.any()}
+        return self.counted
 
     def take(self, fold: int, heading: tuple[str, ...], seen: list[SeenText]) -> None:
         counted = self.counted
@@ -137,12 +150,8 @@ class _Teller:
             return
         if len(kind.causes) == 1:
             self._count(fold, kind.place, kind.causes, (1.0,))
-            for one in seen:
-                cell = self._cell(heading, kind, one)
-                if cell is None:
-                    counted.answers_left += 1
-                else:
-                    cell.counts[fold] += cell.found
+            for check, weights, state in seen:
+                self._answer(fold, kind, check, weights, state)
         else:
             counted.answers_left += len(seen)
             self._count(fold, kind.place, *self._weighed(kind, seen))
@@ -174,7 +183,7 @@ class _Teller:
         if not inside:
             return UNEXPLAINED
         columns = tuple(self._columns[ground.causes[place]] for place in inside)
-        return _Kind(ground, self._place(ground), columns, inside)
+        return _Kind(ground, id(ground), self._place(ground), columns, inside)
 
     def _place(self, ground: Ground) -> int:
         """The row of the ground; grounds on which every cause has the same ease are one."""
@@ -190,60 +199,67 @@ class _Teller:
         """The causes that a case fits after what was found, with their weights, the largest being 1."""
         ground = kind.ground
         known = []
-        for check, weights, state in seen:
-            shares = self._shares(ground, check, weights)
+        for check_id, weights, state in seen:
+            check = ground.model.checks.get(CheckId(check_id))
+            if check is None:
+                continue
+            shares = _shares({one.id: place for place, one in enumerate(check.findings)}, weights)
             houses = None if state is None else read_names(state)
             if shares is not None:
-                known.append((check, shares.tolist(), ground.state(houses)))
+                known.append((check_id, shares.tolist(), ground.state(houses)))
         chance = ground.likelihood(known)[list(kind.inside)]
         largest = chance.max()
-        relative = np.round(chance / largest if largest > 0.0 else np.ones_like(chance), _DIGITS)
-        kept = [(cause, float(one)) for cause, one in zip(kind.causes, relative, strict=True) if one > 0.0]
+        if largest <= 0.0:
+            return kind.causes, (1.0,) * len(kind.causes)
+        kept = [
+            (cause, rounded(one))
+            for cause, one in zip(kind.causes, (chance / largest).tolist(), strict=True)
+            if one >= LEAST_WEIGHT
+        ]
         return tuple(cause for cause, _ in kept), tuple(weight for _, weight in kept)
 
-    def _cell(self, heading: tuple[str, ...], kind: _Kind, seen: SeenText) -> _Cell | None:
-        sure = ":" not in seen[1]
-        key = (heading, seen)
-        if sure and key in self._cells:
-            return self._cells[key]
-        cell = self._work_out(kind, seen)
-        if sure:
-            self._cells[key] = cell
-        return cell
+    def _answer(self, fold: int, kind: _Kind, check: str, weights: str, state: str | None) -> None:
+        key = (kind.number, check, state)
+        if key not in self._asked:
+            self._asked[key] = self._ask(kind.ground, check, state)
+        asked = self._asked[key]
+        line = -1 if asked is None else asked.lines[kind.inside[0]]
+        if asked is None or line < 0:
+            self.counted.answers_left += 1
+        elif (place := asked.findings.get(weights)) is not None:
+            asked.counts[line][fold, place] += 1.0
+        else:
+            shares = _shares(asked.findings, weights)
+            found = None if shares is None else shares * asked.chances[line]
+            if found is None or found.sum() <= 0.0:
+                self.counted.answers_left += 1
+            else:
+                asked.counts[line][fold] += found / found.sum()
 
-    def _work_out(self, kind: _Kind, seen: SeenText) -> _Cell | None:
-        check_id, weights, state = seen
-        ground = kind.ground
-        shares = self._shares(ground, check_id, weights)
-        if shares is None:
-            return None
-        check = ground.model.checks[CheckId(check_id)]
-        houses = None if state is None else read_names(state)
-        line = int(ground.lines(check_id, ground.state(houses))[kind.inside[0]])
-        if line < 0:
-            return None
-        found = shares * _chances(check, line)
-        if found.sum() <= 0.0:
-            return None
-        counts = self.counted.answers.setdefault(
-            (check.id, line), np.zeros((self.counted.folds, len(check.findings)))
-        )
-        return _Cell(counts, found / found.sum())
-
-    def _shares(self, ground: Ground, check_id: str, weights: str) -> Floats | None:
-        """The weight of each finding of a check, or None when the library no longer has one of them."""
+    def _ask(self, ground: Ground, check_id: str, state: str | None) -> _Asked | None:
         check = ground.model.checks.get(CheckId(check_id))
         if check is None:
             return None
-        try:
-            by_name = dict(read_weights(weights))
-        except CaseError:
-            return None
-        names = [finding.id for finding in check.findings]
-        if any(name not in names for name in by_name):
-            return None
-        return np.array([by_name.get(name, 0.0) for name in names])
+        houses = None if state is None else read_names(state)
+        if check.id not in self._tables:
+            names = [finding.id for finding in check.findings]
+            self._tables[check.id] = (
+                {name: place for place, name in enumerate(names)},
+                [np.zeros((self.counted.folds, len(names))) for _ in check.lines],
+                [np.array([line.chances[name] for name in names]) for line in check.lines],
+            )
+        return _Asked(ground.lines(check_id, ground.state(houses)).tolist(), *self._tables[check.id])
 
 
-def _chances(check: Check, line: int) -> Floats:
-    return np.array([check.lines[line].chances[finding.id] for finding in check.findings])
+def _shares(findings: Mapping[str, int], weights: str) -> Floats | None:
+    """The weight of each finding, or None when one of them is not a finding of the check."""
+    try:
+        pairs = read_weights(weights)
+    except CaseError:
+        return None
+    if any(name not in findings for name, _ in pairs):
+        return None
+    shares = np.zeros(len(findings))
+    for name, weight in pairs:
+        shares[findings[name]] = weight
+    return shares

@@ -97,5 +97,5 @@ def export(
     if as_json:
         print_json({"file": str(target), "cases": number})
     else:
-        click.echo(f"{number} cases written to {target}")
+        click.echo(f"{number} {'case' if number == 1 else 'cases'} written to {target}")
     return 0

@@ -11,9 +11,9 @@ import click
 from kickover.cases.files import write_whole
 from kickover.cases.judging import Judged
 from kickover.cases.learning import Lesson, Strength, learn_from
+from kickover.cases.lesson_wording import lesson_lines
 from kickover.cases.overlay import Overlay, overlay
 from kickover.cases.store import opened
-from kickover.cases.wording import lesson_lines
 from kickover.cli.cases import grounds_of, machines_of
 from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json

@@ -50,12 +50,16 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """A step of a decision problem: its own minutes, and the expected minutes if it is taken now."""
+    """A step of a decision problem: its own minutes, and the expected minutes if it is taken now.
+
+    `alone` are the expected minutes one step ahead, with repairs alone after it.
+    """
 
     kind: StepKind
     id: str
     minutes: float
     expected: float
+    alone: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,14 +117,15 @@ def choose(problem: DecisionProblem, effort: Effort = WALKING) -> Choice:
     surveyed = survey(problem)
     ahead = look_ahead(problem, surveyed, effort)
     repair_minutes = problem.costs.repair_minutes([problem.start])[0]
-    options = [Option(StepKind.GIVE_UP, "give-up", problem.give_up, problem.give_up)]
+    options = [Option(StepKind.GIVE_UP, "give-up", problem.give_up, problem.give_up, problem.give_up)]
     for kind, names, minutes, values, saved in (
         (StepKind.CHECK, problem.checks, surveyed.check_minutes, surveyed.check_values, ahead.checks),
         (StepKind.REPAIR, problem.repairs, repair_minutes, surveyed.repair_values, ahead.repairs),
     ):
         for position in np.flatnonzero(np.isfinite(values)).tolist():
-            expected = float(values[position]) - saved.get(position, 0.0)
-            options.append(Option(kind, names[position], float(minutes[position]), expected))
+            alone = float(values[position])
+            expected = alone - saved.get(position, 0.0)
+            options.append(Option(kind, names[position], float(minutes[position]), expected, alone))
     options.sort(key=_rank)
     return Choice(tuple(options), surveyed.repairs_only, min(surveyed.least, options[0].expected))
 
@@ -144,19 +149,20 @@ def _step(model: Model, job: Job, option: Option) -> Step:
 
 
 def _free_looks_first(model: Model, job: Job, choice: Choice) -> tuple[Option, ...]:
-    """Before anything is taken apart, a free look that costs next to nothing more than going ahead.
+    """Before anything is taken apart, the free look that pays best.
 
-    A question or a look that needs no tool and no preparation comes first when, at worst, half of its own
-    minutes are lost by it (common practice, no source).
+    A question or a look that needs no tool and no preparation comes first when it saves three times its own
+    minutes by itself (common practice, no source).
     """
     options = choice.options
     if options[0].kind is StepKind.GIVE_UP or not _takes_apart(model, job, options[0]):
         return options
-    for option in options[1:]:
-        pays = option.expected <= min(options[0].expected + 0.5 * option.minutes, choice.repairs_only)
-        if pays and option.kind is StepKind.CHECK and _is_free_look(model, job, option):
-            return (option, *(other for other in options if other is not option))
-    return options
+    looks = [option for option in options if option.kind is StepKind.CHECK and _is_free_look(model, job, option)]
+    paying = [look for look in looks if look.alone + 2.0 * look.minutes <= choice.repairs_only]
+    if not paying:
+        return options
+    first = min(paying, key=lambda look: (look.alone, look.id))
+    return (first, *(other for other in options if other is not first))
 
 
 def _takes_apart(model: Model, job: Job, option: Option) -> bool:

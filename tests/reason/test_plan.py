@@ -149,18 +149,24 @@ def test_steps_carry_the_outlay_that_the_job_asks_for(shipped: Library) -> None:
             assert option.minutes == pytest.approx(step.outlay.minutes)
 
 
-def test_nothing_is_taken_apart_while_a_free_look_costs_next_to_nothing(shipped: Library) -> None:
-    found = planned(shipped, "will-not-start")[2]
-    first = found.next
-    if not any(not one.undo for one in first.outlay.preparations):
-        return
-    for step in found.steps:
-        if step.kind is not StepKind.CHECK or step.outlay.preparations:
-            continue
-        check = shipped.checks[CheckId(step.id)]
-        if not check.needs.tools and check.kind in {CheckKind.QUESTION, CheckKind.LOOK}:
-            affordable = min(first.expected + 0.5 * step.outlay.minutes, found.repairs_only)
-            assert step.expected > affordable
+@pytest.mark.parametrize("complaint", ["will-not-start", "no-spark-seen", "no-power"])
+def test_nothing_is_taken_apart_before_the_free_looks_that_pay(shipped: Library, complaint: str) -> None:
+    """A look that saves three times its minutes by itself comes before any preparation."""
+    found = planned(shipped, complaint)[2]
+    free = {
+        id_
+        for id_, check in shipped.checks.items()
+        if not check.needs.tools and check.kind in {CheckKind.QUESTION, CheckKind.LOOK}
+    }
+    paying = [
+        step
+        for step, option in zip(found.steps, found.options, strict=True)
+        if step.id in free
+        and not step.outlay.preparations
+        and option.alone + 2.0 * option.minutes <= found.repairs_only
+    ]
+    assert paying, "there is nothing to hold the rule on"
+    assert found.next.outlay.preparations == ()
 
 
 def test_what_was_made_or_barred_is_not_asked_again(shipped: Library) -> None:

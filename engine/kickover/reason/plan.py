@@ -157,7 +157,9 @@ def _free_looks_first(model: Model, job: Job, choice: Choice) -> tuple[Option, .
     options = choice.options
     if options[0].kind is StepKind.GIVE_UP or not _takes_apart(model, job, options[0]):
         return options
-    looks = [option for option in options if option.kind is StepKind.CHECK and _is_free_look(model, job, option)]
+    looks = [
+        option for option in options if option.kind is StepKind.CHECK and _is_free_look(model, job, option)
+    ]
     paying = [look for look in looks if look.alone + 2.0 * look.minutes <= choice.repairs_only]
     if not paying:
         return options

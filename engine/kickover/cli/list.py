@@ -79,6 +79,25 @@ def kits(library: Library) -> Iterable[Row]:
         yield {"id": one.id, "title": one.title, "items": sorted(one.items)}
 
 
+def items(library: Library) -> Iterable[Row]:
+    """Tools and spares, with what they weigh, take up and cost."""
+    for one in library.items.values():
+        yield {
+            "id": one.id,
+            "title": one.title,
+            "spare": one.spare,
+            "grams": one.grams,
+            "litres": one.litres,
+            "price": one.price,
+        }
+
+
+def lessons(library: Library) -> Iterable[Row]:
+    """Lessons, for `kickover drill`."""
+    for one in library.lessons.values():
+        yield {"id": one.id, "title": one.title, "level": one.level, "machine": one.machine}
+
+
 def situations(library: Library) -> Iterable[Row]:
     """House events for `--given`."""
     for one in library.houses.values():
@@ -116,6 +135,8 @@ KINDS: Mapping[str, Callable[[Library], Iterable[Row]]] = {
     "machines": machines,
     "figures": figures,
     "kits": kits,
+    "items": items,
+    "lessons": lessons,
     "situations": situations,
     "sources": sources,
 }

@@ -1,0 +1,100 @@
+"""`kickover pack` as a person types it, on the demo machines."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pexpect
+import pytest
+
+COMMAND = [sys.executable, "-m", "kickover.cli.main", "pack"]
+
+
+def run(*arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([*COMMAND, *arguments], capture_output=True, text=True, check=False, timeout=300)
+
+
+def test_what_to_carry_on_the_cargo_bike(tmp_path: Path) -> None:
+    plot = tmp_path / "frontier.svg"
+    ended = run("--machine", "clip-on-two-stroke", "--grams", "1200", "--kit", "pouch", "--prevention",
+                "--with", "phone", "-o", str(plot), "--json")  # fmt: skip
+    assert ended.returncode == 0, ended.stderr
+    said = json.loads(ended.stdout)
+    assert said["pack"]["grams"] <= 1200
+    assert 0.5 < said["pack"]["probability"] < 1.0
+    assert "plug-socket" in said["pack"]["items"]
+    chances = [point["probability"] for point in said["frontier"]]
+    assert chances == sorted(chances)
+    assert len(chances) > 5
+    assert chances[-1] == said["pack"]["probability"]
+    assert said["kit"]["missing"][0]["gain"] > 0
+    assert {one["service"] for one in said["prevention"]} >= {"new-plug", "new-fuel-filter"}
+    assert plot.read_bytes().startswith(b"<svg")
+
+
+def test_tighter_limits_never_help() -> None:
+    chances = []
+    for limits in ((), ("--litres", "0.5"), ("--litres", "0.5", "--money", "20")):
+        ended = run("--machine", "roller-two-stroke", "--grams", "900", *limits, "--json")
+        pack = json.loads(ended.stdout)["pack"]
+        assert "--litres" not in limits or pack["litres"] <= 0.5
+        assert "--money" not in limits or pack["money"] <= 20
+        chances.append(pack["probability"])
+    assert chances == sorted(chances, reverse=True)
+
+
+def test_a_recorded_session_on_a_terminal() -> None:
+    child = pexpect.spawn(
+        COMMAND[0],
+        [*COMMAND[1:], "--machine", "points-moped", "--grams", "700", "--kit", "pouch"],
+        env={**os.environ, "TERM": "xterm"},
+        dimensions=(60, 120),
+        encoding="utf-8",
+        timeout=300,
+    )
+    child.expect("what to carry within 700 g")
+    child.expect("of strandings end at home")
+    child.expect("without it  item")
+    child.expect("one does not get home")
+    child.expect("The best chance for every weight:")
+    child.expect("The kit as it is:")
+    child.expect("What it lacks, most gain for the weight first:")
+    child.expect(pexpect.EOF)
+    child.close()
+    assert child.exitstatus == 0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "words"),
+    [
+        (("--machine", "points-moped"), 2, "--grams"),
+        (("--machine", "points-mopde", "--grams", "5"), 1, "did you mean 'points-moped'?"),
+        (("--machine", "points-moped", "--grams", "-1"), 2, "x>=0"),
+        (
+            ("--machine", "points-moped", "--grams", "5", "--with", "plug-soket"),
+            1,
+            "did you mean 'plug-socket'?",
+        ),
+        (("--machine", "points-moped", "--grams", "5", "--kit", "poch"), 1, "did you mean 'pouch'?"),
+        (
+            ("--machine", "points-moped", "--grams", "5", "-o", "plot.txt"),
+            2,
+            "end its name in one of .svg, .pdf",
+        ),
+    ],
+)
+def test_wrong_usage_is_answered_in_words(arguments: tuple[str, ...], code: int, words: str) -> None:
+    ended = run(*arguments)
+    assert ended.returncode == code
+    assert words in ended.stderr
+    assert "Traceback" not in ended.stderr
+
+
+def test_nothing_at_all_is_an_answer_too() -> None:
+    ended = run("--machine", "points-moped", "--grams", "0")
+    assert ended.returncode == 0
+    assert "Nothing that can be carried within these limits helps." in ended.stdout

@@ -123,20 +123,14 @@ def test_a_misspelt_check_to_make_again_gets_the_near_one(fresh: Dialogue) -> No
     assert "Did you mean compression?" in heard(replace(fresh, session=session), "again compresion").message
 
 
-def test_a_contradiction_is_pointed_out_once_with_the_check_to_repeat(fresh: Dialogue) -> None:
-    session = fresh.session.replayed(
-        [
-            Answered("spark-at-plug", "strong"),
-            Answered("plug-look", "clean"),
-            Answered("tap-look", "shut"),
-        ]
-    )
-    asked = at_check(replace(fresh, session=session), "lead-off")
-    after = heard(asked, "yes")
+def test_a_contradiction_is_pointed_out_once_with_the_check_to_repeat(hot: Dialogue) -> None:
+    session = hot.session.record(Measured("coil-ohms", 20_000, 20_000))
+    after = heard(at_check(replace(hot, session=session), "chain-look"), "loose")
     assert "do not fit together" in after.message
-    assert after.doubted
+    assert after.doubted == "chain-look"
     again = heard(after, "again")
-    assert again.task().id == after.doubted
+    assert again.task().id == "chain-look"
+    assert "do not fit together" not in heard(after, "cold").message
 
 
 def test_a_note_is_kept_without_being_an_answer(fresh: Dialogue) -> None:

@@ -14,7 +14,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kickover.reason.answers import Sureness
-from kickover.walk import journal as journal_module
 from kickover.walk.entries import (
     Answered,
     Cannot,
@@ -208,7 +207,7 @@ def full_after(monkeypatch: pytest.MonkeyPatch, room: int) -> None:
         left -= taken
         return os.pwrite(descriptor, data[:taken], os.fstat(descriptor).st_size)
 
-    monkeypatch.setattr(journal_module.os, "write", write)
+    monkeypatch.setattr("kickover.walk.journal.os.write", write)
 
 
 @pytest.mark.parametrize("room", [0, 1, 30, 80])

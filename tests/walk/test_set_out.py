@@ -104,7 +104,7 @@ def test_tools_can_be_picked_one_by_one(fresh: SetOut, yard: Library) -> None:
     assert before.stage is Stage.PICK
     items = list(yard.items)
     assert talk(before, "1-2").items == frozenset(items[:2])
-    assert talk(before, "socket, gauge").items == {"socket", "gauge"}
+    assert set(talk(before, "socket, gauge").items or ()) == {"socket", "gauge"}
     assert talk(before, "").items == frozenset()
     assert "such as 1 3-6" in talk(before, "0").message
 

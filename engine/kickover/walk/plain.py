@@ -43,17 +43,18 @@ class PlainFront:
     def converse(self, start: C, hear: Callable[[C, str], C]) -> tuple[C, bool]:
         """Go on until the conversation is over; False when the input ended before that."""
         now = start
-        while not now.over:
-            self._show(now)
-            try:
+        try:
+            while not now.over:
+                self._show(now)
                 line = self._source.readline()
-            except KeyboardInterrupt:
-                line = ""
-            if not line:
-                self._sink.write("\n")
-                return now, False
-            now = hear(now, line.rstrip("\n"))
-        return now, True
+                if not line:
+                    break
+                now = hear(now, line.rstrip("\n"))
+        except KeyboardInterrupt:
+            pass
+        if not now.over:
+            self._sink.write("\n")
+        return now, now.over
 
     def say(self, text: str) -> None:
         """Print one remark."""

@@ -1,4 +1,4 @@
-"""`kickover draw`: pictures of the library's fault trees."""
+"""`kickover draw`: pictures of the library's fault trees, and charts of what to do."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from kickover.cli.draw_chart import chart
+from kickover.cli.draw_forms import form_of
 from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.draw.gallery import all_trees, renew, stale
@@ -18,16 +20,10 @@ PICTURE_FORMATS = FORMATS
 
 @click.group()
 def draw() -> None:
-    """Draw fault trees."""
+    """Draw fault trees and charts."""
 
 
-def form_of(file: Path, forms: tuple[str, ...]) -> str:
-    """The format that a file's name asks for. Raises UsageError when it is none of `forms`."""
-    form = file.suffix.lower().removeprefix(".")
-    if form not in forms:
-        endings = ", ".join(f".{one}" for one in forms)
-        raise click.UsageError(f"{file}: cannot tell what to draw; end its name in one of {endings}")
-    return form
+draw.add_command(chart)
 
 
 @draw.command()

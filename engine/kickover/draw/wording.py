@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from kickover.draw.chart_model import Branch, Node
 from kickover.ids import TraitId
 from kickover.library.model import All, Any, Cause, Condition, Is, Library, Not
+from kickover.quantity import show_number
 
 
 def chance_words(chance: float) -> str:
@@ -75,8 +76,8 @@ def limits_words(node: Node, branch: Branch) -> str:
         case None, None:
             return ""
         case None, high:
-            return f"below {high:g} {unit}".rstrip()
+            return f"below {show_number(high)} {unit}".rstrip()
         case low, None:
-            return f"{low:g} {unit} or more".rstrip()
+            return f"{show_number(low)} {unit} or more".rstrip()
         case low, high:
-            return f"{low:g} to {high:g} {unit}".rstrip()
+            return f"{show_number(low)} to {show_number(high)} {unit}".rstrip()

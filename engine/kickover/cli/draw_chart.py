@@ -1,0 +1,155 @@
+"""`kickover draw chart`: a flowchart, sheets or an offline page from a complaint to its repairs."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import TypedDict, Unpack
+
+import click
+
+from kickover.api import Loaded
+from kickover.cli.draw_forms import form_of
+from kickover.cli.libraries import open_library
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.places import today
+from kickover.cli.progress import Counter
+from kickover.draw.chart import draw_chart
+from kickover.draw.chart_model import Chart
+from kickover.draw.compile import DEEPEST, LEAST_SHARE, Compiled, Printing, compile_chart
+from kickover.draw.output import write_file
+from kickover.draw.page import chart_page
+from kickover.draw.paper import PAPERS
+from kickover.draw.pouch_card import pouch_card
+from kickover.draw.renderer import render
+from kickover.draw.sheets import chart_pdf
+from kickover.ids import ItemId, KitId
+from kickover.library.model import Kit
+from kickover.library.nearest import nearest
+from kickover.problem import KickoverError, Place
+from kickover.walk.session import Session
+
+CHART_FORMS = ("svg", "pdf", "png", "dot", "html")
+EVERYTHING = "every tool and spare"
+
+
+class MisfitError(KickoverError):
+    """A complaint that such a machine cannot have."""
+
+
+class ChartOptions(TypedDict):
+    """The options of the command, as they were given."""
+
+    machine: str
+    kit: str | None
+    tools: str | None
+    given: tuple[str, ...]
+    output: Path | None
+    paper: str
+    card: bool
+    depth: int
+    least: float
+    library: Path | None
+    as_json: bool
+
+
+@click.command()
+@click.argument("complaint")
+@click.option("--machine", required=True, metavar="NAME|FILE", help="A machine of the library, or a file.")
+@click.option("--kit", metavar="NAME|FILE", help="Tools and spares at hand; all of them without it.")
+@click.option("--tools", metavar="ITEM,ITEM", help="Only these tools and spares, instead of a kit.")
+@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
+@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf|png|dot|html",
+              help="Write a picture, sheets or a page; without it the DOT text is printed.")  # fmt: skip
+@click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="For PDF.")
+@click.option("--card", is_flag=True, help="For PDF: one sheet to fold for the pouch, instead of the set.")
+@click.option("--depth", type=click.IntRange(1, 200), default=DEEPEST, show_default=True,
+              help="How many steps deep at most.")  # fmt: skip
+@click.option("--least", type=click.FloatRange(0.0005, 0.5), default=LEAST_SHARE, show_default=True,
+              help="The least share of cases for which a check is printed.")  # fmt: skip
+@library_option
+@json_option
+def chart(complaint: str, **options: Unpack[ChartOptions]) -> None:
+    """Draw the way from COMPLAINT (several joined by commas) to its repairs, step by step."""
+    output = options["output"]
+    form = form_of(output, CHART_FORMS) if output else "dot"
+    if options["card"] and form != "pdf":
+        raise click.UsageError("a card is a PDF; give -o FILE.pdf with --card")
+    loaded = open_library(options["library"])
+    session = begun(loaded, complaint, options)
+    with Counter("positions worked out") as progress:
+        compiled = compile_chart(session, _printing(loaded, complaint, options), progress.step)
+    if output:
+        write_file(output, drawn(compiled.chart, form, options["paper"], card=options["card"]))
+    if options["as_json"]:
+        print_json(_data(complaint, compiled, options))
+    elif output is None:
+        click.echo(draw_chart(compiled.chart), nl=False)
+
+
+def begun(loaded: Loaded, complaint: str, options: ChartOptions) -> Session:
+    """The walk at its start, for what was asked."""
+    if options["kit"] and options["tools"]:
+        raise click.UsageError("give --kit or --tools, not both")
+    names = [one.strip() for one in complaint.split(",")]
+    machine = loaded.machine(options["machine"])
+    for name in names:
+        gate = loaded.library.complaints[loaded.complaint(name)].gate
+        if not machine.fits(gate.only_if):
+            raise MisfitError(f"{machine.title} cannot have the complaint {name!r}; name another machine")
+    kit = options["kit"] if options["tools"] is None else _named_tools(loaded, options["tools"])
+    return loaded.walk(names, machine, options["given"], kit).session
+
+
+def _named_tools(loaded: Loaded, tools: str) -> Kit:
+    named = [ItemId(one.strip()) for one in tools.split(",") if one.strip()]
+    for one in named:
+        if one not in loaded.library.items:
+            near = nearest(one, tuple(loaded.library.items))
+            mend = f"did you mean {near!r}?" if near else "`kickover list kits --json` shows them"
+            raise MisfitError(f"there is no tool or spare called {one!r}; {mend}")
+    titles = ", ".join(loaded.library.items[one].title for one in named) or "nothing"
+    return Kit(KitId("named"), titles, frozenset(named), Place("--tools", 0))
+
+
+def _printing(loaded: Loaded, complaint: str, options: ChartOptions) -> Printing:
+    kit = EVERYTHING
+    if options["tools"] is not None:
+        kit = _named_tools(loaded, options["tools"]).title
+    elif options["kit"]:
+        kit = (
+            loaded.library.kits[KitId(options["kit"])].title
+            if options["kit"] in loaded.library.kits
+            else options["kit"]
+        )
+    given = "".join(f" --given {one}" for one in options["given"])
+    command = f"kickover walk {complaint} --machine {options['machine']}{given}"
+    return Printing(options["least"], options["depth"], kit, command)
+
+
+def drawn(chart: Chart, form: str, paper: str, *, card: bool) -> bytes:
+    """The bytes of a file that shows `chart`."""
+    now = today()
+    date = f"{now.day} {now:%B %Y}"
+    match form:
+        case "html":
+            return chart_page(chart, date).encode()
+        case "pdf" if card:
+            return pouch_card(chart, date, paper)
+        case "pdf":
+            return chart_pdf(chart, date, paper)
+        case _:
+            return render(draw_chart(chart), form)
+
+
+def _data(complaint: str, compiled: Compiled, options: ChartOptions) -> dict[str, object]:
+    policy = compiled.policy
+    return {
+        "complaint": complaint.split(","),
+        "machine": options["machine"],
+        "file": str(options["output"]) if options["output"] else None,
+        "minutes": policy.minutes,
+        "confirmed": policy.confirmed,
+        "beyond": policy.cut,
+        "chart": asdict(compiled.chart),
+    }

@@ -1,0 +1,199 @@
+"""What the steps of a chart say: the words of the library, as the walk says them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from kickover.draw.chart_model import Node, NodeKind
+from kickover.draw.compile_moves import MUST_NOT_RIDE, StepKey
+from kickover.draw.compile_places import Likely, Place
+from kickover.draw.compile_readings import chart_reading
+from kickover.draw.compile_riding import lasting_repairs
+from kickover.draw.wording import chance_words
+from kickover.ids import CheckId, EventId, RepairId
+from kickover.library.model import Check, Is, Library, Repair
+from kickover.walk.ending import getting_home, reasons_to_stop
+from kickover.walk.entries import Repaired
+from kickover.walk.session import Phase, Session, Task, needs_of
+from kickover.walk.stops import ROAD, must_not_ride
+from kickover.walk.wording import lower_first, preparation_title, sentence, step_title
+
+NOT_ON_THE_ROAD = "Do not ride it for this while a STOP that you met on the way stands."
+NOT_WELL = "If something is not well there, stop: do not ride it."
+GIVE_UP_TITLE = "Stop here: push it home, or call a mechanic"
+MUST_NOT_RIDE_TITLE = "Stop here: it must not be ridden. Push it, or have it fetched"
+MOST_LINES = 8
+
+
+def step_words(id_: str, place: Place) -> Node:
+    """One step in words, with the id that it gets; its branches are for the caller to add."""
+    session = place.positions[0].session
+    task = session.task()
+    match task.phase:
+        case Phase.CHECK:
+            return _check(id_, session, task, place)
+        case Phase.PREPARE:
+            return _preparation(id_, session, task)
+        case Phase.REPAIR:
+            return _repair(id_, session, task, place)
+        case Phase.PROOF:
+            return _proof(id_, session, task)
+        case Phase.GIVE_UP | Phase.MENDED | Phase.GIVEN_UP:
+            return _give_up(id_, place)
+
+
+def _node(
+    id_: str, kind: NodeKind, title: str, session: Session, task: Task, lines: Sequence[str], note: str = ""
+) -> Node:
+    needs = needs_of(session, task)
+    items = session.library.items
+    return Node(
+        id_,
+        kind,
+        title,
+        round(task.minutes, 3),
+        lines=tuple(lines),
+        tools=tuple(items[one].title for one in (*needs.tools, *needs.spares)),
+        cautions=tuple(needs.hazards),
+        note=note,
+    )
+
+
+def _check(id_: str, session: Session, task: Task, place: Place) -> Node:
+    check = session.library.checks[CheckId(task.id)]
+    lines = [*check.how, *_when(session.library, check)]
+    if check.note:
+        lines.append(sentence(check.note))
+    node = _node(id_, NodeKind.CHECK, check.ask, session, task, lines, likely_words(session.library, place))
+    return _measured(node, check)
+
+
+def _measured(node: Node, check: Check) -> Node:
+    return Node(
+        node.id,
+        node.kind,
+        node.title,
+        node.minutes,
+        node.branches,
+        node.lines,
+        node.tools,
+        node.cautions,
+        chart_reading(check),
+        check.sketch,
+        node.note,
+    )
+
+
+def _when(library: Library, check: Check) -> tuple[str, ...]:
+    """The state in which a check counts, where it counts in one only."""
+    condition = check.needs.only_when
+    if not isinstance(condition, Is):
+        return ()
+    return (f"It counts in this state only: {lower_first(library.houses[EventId(condition.name)].title)}.",)
+
+
+def _preparation(id_: str, session: Session, task: Task) -> Node:
+    assert task.preparation is not None
+    preparation = task.preparation
+    title = preparation_title(session.library, preparation)
+    if preparation.setup is None:
+        how: tuple[str, ...] = (session.library.houses[EventId(task.id)].how,)
+    else:
+        setup = session.library.setups[preparation.setup]
+        how = setup.undo if preparation.undo and not setup.danger else setup.how
+    toward = f"for: {lower_first(step_title(session.library, task.toward))}" if task.toward else ""
+    lines = [one for one in how if one]
+    if ROAD in needs_of(session, task).hazards:
+        lines.append(NOT_WELL)
+    return _node(id_, NodeKind.SETUP, title, session, task, lines, toward)
+
+
+def _repair(id_: str, session: Session, task: Task, place: Place) -> Node:
+    repair = session.library.repairs[RepairId(task.id)]
+    lines = [
+        "Roadside repair: it gets you home." if repair.roadside else "Proper repair: it lasts.",
+        *repair.how,
+    ]
+    for name, words in (
+        ("Tighten", repair.torque), ("Lock", repair.locking), ("It lasts", repair.lasts),
+        ("So that it does not come back", repair.prevention),
+    ):  # fmt: skip
+        if words:
+            lines.append(sentence(f"{name}: {words}"))
+    if repair.roadside:
+        lines += _lasting(repair, place)
+    cured = sum(one.share * one.session.belief.cured_by(repair.id) for one in place.positions) / place.share
+    note = "; ".join(
+        one for one in (f"cures it: {chance_words(cured)}", likely_words(session.library, place)) if one
+    )
+    return _node(id_, NodeKind.REPAIR, repair.title, session, task, lines, note)
+
+
+def _lasting(repair: Repair, place: Place) -> tuple[str, ...]:
+    """What to do once a roadside repair has held: the lasting one, in the words of the walk's last screen."""
+    words = (
+        f"Once it is cured: {lower_first(line)}"
+        for position in place.positions
+        for line in lasting_repairs(position.session.record(Repaired(repair.id)))
+    )
+    return tuple(dict.fromkeys(words))[:2]
+
+
+def _proof(id_: str, session: Session, task: Task) -> Node:
+    proof = session.complaint.proof
+    lines = [*proof.how]
+    if ROAD in proof.hazards:
+        lines.append(NOT_ON_THE_ROAD)
+    return _node(id_, NodeKind.PROOF, proof.ask, session, task, lines)
+
+
+def solved_stop(step: StepKey) -> str:
+    """What forbids riding although the complaint is gone; nothing where it may be ridden."""
+    return " ".join(("It must not be ridden yet.", *step.forbids)) if step.forbids else ""
+
+
+def _give_up(id_: str, place: Place) -> Node:
+    lines = _joined(
+        line
+        for position in place.positions
+        for line in (*reasons_to_stop(position.session), *getting_home(position.session))
+    )
+    forbidden = any(must_not_ride(position.session) for position in place.positions)
+    return Node(id_, NodeKind.GIVE_UP, MUST_NOT_RIDE_TITLE if forbidden else GIVE_UP_TITLE, 0.0, lines=lines)
+
+
+def _joined(lines: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(lines))[:MOST_LINES]
+
+
+def rest_words(id_: str, place: Place, likely: Likely | None, command: str) -> Node:
+    """The end of the printed chart: what is likely beyond it, what mends that, and where to go on."""
+    session = place.positions[0].session
+    library = session.library
+    lines = []
+    title = "Not on this chart: go on with the walk, or call a mechanic"
+    if likely is not None:
+        name = library.title_of(likely.cause)
+        title = f"Perhaps: {lower_first(name)}. Go on with the walk, or call a mechanic"
+        lines.append(f"Most likely here ({chance_words(likely.probability)}): {lower_first(name)}.")
+        mends = [one.title for one in session.model.repairs.values() if likely.cause in one.cures]
+        if mends:
+            lines.append(sentence(f"What mends it: {'; or '.join(lower_first(one) for one in mends[:3])}"))
+    lines.append(f"{rarely(place.share)} walks leave the chart here; on the phone: {command}")
+    if any(must_not_ride(position.session) for position in place.positions):
+        lines.append(f"{MUST_NOT_RIDE} Push it, or have it fetched.")
+    return Node(id_, NodeKind.GIVE_UP, title, 0.0, lines=tuple(lines))
+
+
+def likely_words(library: Library, place: Place) -> str:
+    """The likeliest causes at a step, with their chances."""
+    named = [
+        f"{lower_first(library.title_of(one.cause))} ({chance_words(one.probability)})"
+        for one in place.likely()
+    ]
+    return f"likely here: {', '.join(named)}" if named else ""
+
+
+def rarely(share: float) -> str:
+    """A share of all walks, small ones in one figure: `3 in 1000`."""
+    return chance_words(share if share >= 0.1 else float(f"{share:.1g}"))

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import random
+from functools import partial
 from unicodedata import category
 
 import pytest
 
 from kickover.ids import EventId, MachineId
 from kickover.library.model import Library
+from kickover.reason.lookahead import Effort
+from kickover.reason.plan import plan
 from kickover.walk.dialogue import COMMAND_WORDS, Dialogue
 from kickover.walk.entries import from_data, to_data
 from kickover.walk.hearing import heard
@@ -16,6 +19,15 @@ from kickover.walk.layout import aside_lines, keys_line, laid_out
 from kickover.walk.session import Phase, begin
 from kickover.walk.set_out import SetOut, Stage
 from kickover.walk.set_out_screens import Outset, outset_heard
+
+HASTY = Effort(work=0, contenders=1, repairs=1, considered=1, followed=1)
+"""Looks no step ahead: the order of the steps matters to no line here."""
+
+
+@pytest.fixture(autouse=True)
+def _hasty(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("kickover.walk.session.plan", partial(plan, effort=HASTY))
+
 
 JUNK = (
     "",

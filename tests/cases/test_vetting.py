@@ -16,6 +16,7 @@ from kickover.cases.record import Case, Confirmed, Measured, Seen
 from kickover.cases.vetting import objections
 from kickover.ids import MachineId
 from kickover.library.model import Library
+from library.base_library import base_library
 
 TODAY = date(2026, 4, 1)
 GOOD = Case(
@@ -117,8 +118,6 @@ def test_a_case_that_cannot_be_is_named(case: Case, said: str, grounds: Grounds)
 
 
 def test_situations_that_exclude_each_other_are_named(tmp_path: Path) -> None:
-    from library.base_library import base_library
-
     grounds = grounds_of(base_library(tmp_path / "base"))
     case = replace(GOOD, given=("engine-cold", "engine-hot"), seen=())
     assert said_of(case, grounds) == ["'engine-cold' and 'engine-hot' cannot both be true; keep one of them"]

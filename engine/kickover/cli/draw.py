@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from pathlib import Path
 
 import click
 
-from kickover.cli.draw_chart import chart
+from kickover.cli.draw_chart import chart, date_in_words
 from kickover.cli.draw_forms import form_of
 from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.places import today
+from kickover.cli.progress import Counter
+from kickover.draw.chart_gallery import renew_charts, stale_charts
 from kickover.draw.gallery import all_trees, renew, stale
 from kickover.draw.output import write_file
 from kickover.draw.renderer import FORMATS, bundled_dot, render
@@ -64,16 +68,29 @@ def tree(name: str, machine: str | None, output: Path | None, library: Path | No
 @library_option
 @json_option
 def all_(folder: Path, check: bool, library: Path | None, as_json: bool) -> int:
-    """Draw every tree of the library into FOLDER as SVG, but only those that are out of date.
+    """Draw the trees of the library, and a chart of every complaint, into FOLDER: what is out of date.
 
     The program from pip draws them, so that they are the same whoever draws them.
     """
-    wanted = all_trees(open_library(library).library)
-    names = stale(folder, wanted) if check else tuple(renew(folder, wanted, bundled_dot()))
-    if as_json:
-        print_json({"folder": str(folder), "stale" if check else "drawn": list(names)})
+    known = open_library(library).library
+    wanted = all_trees(known)
+    names: list[str] = []
+    if check:
+        names += (*stale(folder, wanted), *stale_charts(folder, known))
     else:
-        for name in names:
-            click.echo(name)
-        click.echo(f"{len(names)} of {len(wanted)} {'out of date' if check else 'drawn again'}")
+        with Counter("positions worked out") as counter:
+            drawn = chain(
+                renew(folder, wanted, bundled_dot()),
+                renew_charts(folder, known, date_in_words(today()), bundled_dot(), counter.step),
+            )
+            for name in drawn:
+                names.append(name)
+                if not as_json:
+                    click.echo(name)
+    if as_json:
+        print_json({"folder": str(folder), "stale" if check else "drawn": names})
+    else:
+        if check:
+            click.echo("".join(f"{name}\n" for name in names), nl=False)
+        click.echo(f"{len(names)} {'out of date' if check else 'drawn again'}")
     return 1 if check and names else 0

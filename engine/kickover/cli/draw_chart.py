@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict
+from datetime import date
 from pathlib import Path
 from typing import TypedDict, Unpack
 
@@ -129,17 +130,21 @@ def _printing(loaded: Loaded, complaint: str, options: ChartOptions) -> Printing
 
 def drawn(chart: Chart, form: str, paper: str, *, card: bool) -> bytes:
     """The bytes of a file that shows `chart`."""
-    now = today()
-    date = f"{now.day} {now:%B %Y}"
+    printed = date_in_words(today())
     match form:
         case "html":
-            return chart_page(chart, date).encode()
+            return chart_page(chart, printed).encode()
         case "pdf" if card:
-            return pouch_card(chart, date, paper)
+            return pouch_card(chart, printed, paper)
         case "pdf":
-            return chart_pdf(chart, date, paper)
+            return chart_pdf(chart, printed, paper)
         case _:
             return render(draw_chart(chart), form)
+
+
+def date_in_words(day: date) -> str:
+    """A date as it is printed: `25 November 2026`."""
+    return f"{day.day} {day:%B %Y}"
 
 
 def _data(complaint: str, compiled: Compiled, options: ChartOptions) -> dict[str, object]:

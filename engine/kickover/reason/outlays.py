@@ -268,4 +268,4 @@ def _any_of(chosen: Flags, rows: Flags) -> Flags:
 
 
 def _packed(flags: Flags) -> bytes:
-    return np.packbits(flags).tobytes()
+    return np.packbits(flags.astype(np.bool_)).tobytes()

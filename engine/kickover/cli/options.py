@@ -12,13 +12,30 @@ import click
 F = TypeVar("F", bound=Callable[..., Any])
 
 
+OVERLAYS = "kickover.overlays"
+"""Where a command keeps the overlays that were named, in its context."""
+
+
 def library_option(command: F) -> F:
-    """Add `--library DIR`."""
-    return click.option(
+    """Add `--library DIR`, and `--overlay FILE` as often as wanted."""
+    overlay = click.option(
+        "--overlay",
+        multiple=True,
+        expose_value=False,
+        callback=_keep_overlays,
+        type=click.Path(exists=True, path_type=Path),
+        help="A file or folder laid over the library, such as learned rates.",
+    )
+    library = click.option(
         "--library",
         type=click.Path(exists=True, file_okay=False, path_type=Path),
         help="A folder of faults to use instead of the shipped one.",
-    )(command)
+    )
+    return library(overlay(command))
+
+
+def _keep_overlays(context: click.Context, _option: click.Parameter, overlays: tuple[Path, ...]) -> None:
+    context.meta[OVERLAYS] = overlays
 
 
 def json_option(command: F) -> F:

@@ -52,8 +52,8 @@ def test_a_roadside_cure_names_the_lasting_repair_and_what_it_needs(yard: Librar
 def test_a_stop_stands_until_its_cause_is_cured(yard: Library) -> None:
     loose = with_loose_chain(yard)
     assert standing_stops(loose) == ("Do not ride: the chain can lock the wheel.",)
-    other = loose.record(Repaired("new-gasket"))
-    assert standing_stops(other)
+    assert standing_stops(loose.record(Repaired("new-gasket")))
+    assert standing_stops(loose.record(Repaired("new-chain"))) == ()
     mended = loose.record(Repaired("new-chain")).record(Proved(gone=True))
     assert standing_stops(mended) == ()
     assert not must_not_ride(mended)

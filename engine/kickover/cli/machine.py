@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from kickover.api import Loaded
 from kickover.cli.fronts import front_for
 from kickover.cli.libraries import open_library
 from kickover.cli.options import library_option
@@ -67,6 +68,11 @@ def own_machines(library: Library) -> tuple[Machine, ...]:
     files = sorted(folder.glob("*.yaml")) if folder.is_dir() else []
     found = [read_machine(path, library)[0] for path in files]
     return tuple(one for one in found if one is not None and one.id not in library.machines)
+
+
+def machine_named(loaded: Loaded, name: str) -> Machine:
+    """A machine of one's own, of the library, or of a file; UnknownNameError for any other name."""
+    return next((one for one in own_machines(loaded.library) if one.id == name), None) or loaded.machine(name)
 
 
 def save_machine(made: Machine, library: Library, output: Path | None = None) -> str:

@@ -9,6 +9,7 @@ import click
 
 from kickover.api import Loaded, Walk
 from kickover.cli.libraries import open_library
+from kickover.cli.machine import machine_named
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.ids import CheckId
 from kickover.library.model import Library
@@ -53,7 +54,8 @@ def rank(
 ) -> int:
     """Rank the likely causes of COMPLAINT (several joined by commas) and name the next step."""
     loaded = open_library(library)
-    walk = loaded.walk(complaint.split(","), machine, given, kit, give_up)
+    complaints = [one.strip() for one in complaint.split(",")]
+    walk = loaded.walk(complaints, machine_named(loaded, machine), given, kit, give_up)
     for one in saw:
         check, finding, state = parted(one)
         walk.record(check, finding, state)

@@ -12,7 +12,7 @@ import click
 from kickover.api import Loaded
 from kickover.cli.fronts import Front, front_for
 from kickover.cli.libraries import open_library
-from kickover.cli.machine import MachineFileError, own_machines, save_machine
+from kickover.cli.machine import MachineFileError, machine_named, own_machines, save_machine
 from kickover.cli.options import library_option
 from kickover.cli.places import now, walks_folder
 from kickover.cli.saved import line_of, named, records
@@ -69,20 +69,16 @@ def _known(
     names = [one.strip() for one in (complaint or "").split(",")]
     ids = tuple(EventId(one) for one in names if one in library.complaints)
     named_all = bool(complaint) and len(ids) == len(names)
-    own = own_machines(library)
     set_out = SetOut(
         library,
-        own=own,
+        own=own_machines(library),
         said="" if named_all else (complaint or ""),
         complaints=ids if named_all else (),
         given=frozenset(loaded.house(one) for one in given) if given or named_all else None,
         kit=kit or ("everything" if named_all and machine else None),
         items=loaded.items(kit),
     )
-    if machine is None:
-        return set_out
-    mine = next((one for one in own if one.id == machine), None)
-    return with_machine(set_out, mine or loaded.machine(machine))
+    return with_machine(set_out, machine_named(loaded, machine)) if machine else set_out
 
 
 def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> int:

@@ -147,12 +147,15 @@ def doubtful(session: Session) -> Doubt | None:
         return None
     model = session.model
     chances = np.array([model.likelihood(one.check, one.weights, one.state) for one in evidence])
+    before = np.cumprod(np.vstack([model.hypotheses.prior, chances[:-1]]), axis=0)
+    after = np.cumprod(np.vstack([np.ones_like(chances[:1]), chances[:0:-1]]), axis=0)[::-1]
+    others = before * after
+    totals = others.sum(axis=1)
+    together = (others * chances).sum(axis=1)
     worst: Doubt | None = None
-    for place, one in enumerate(evidence):
-        others = model.hypotheses.prior * np.prod(np.delete(chances, place, axis=0), axis=0)
-        total = float(others.sum())
+    for one, total, whole in zip(evidence, totals, together, strict=True):
         if total > 0.0:
-            share = float(others @ chances[place]) / total * len(one.weights)
+            share = float(whole / total) * len(one.weights)
             if share < DOUBT_LIMIT and (worst is None or share < worst.share):
                 worst = Doubt(one.check, share)
     return worst

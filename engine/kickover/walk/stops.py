@@ -18,10 +18,11 @@ ROAD = "road"
 
 
 def standing_stops(session: Session) -> tuple[str, ...]:
-    """The words of each stop that was found and that no repair has put right since."""
+    """The words of each stop that was found and that no repair since should have put right."""
     cured = session.belief.cured
-    if session.mended is not None:
-        cured = cured | frozenset(session.library.repairs[session.mended].cures)
+    made = session.mended or session.proving
+    if made is not None:
+        cured = cured | frozenset(session.library.repairs[made].cures)
     found = []
     for evidence, _ in session.asked:
         place = max(range(len(evidence.weights)), key=evidence.weights.__getitem__)

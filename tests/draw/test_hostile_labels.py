@@ -1,0 +1,107 @@
+"""A thousand labels that try to break out of DOT, SVG, PDF and HTML: each stays a label."""
+
+from __future__ import annotations
+
+import random
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+
+from draw.pdf_text import pages_of
+from draw.small_chart import long_chart
+from kickover.draw.chart import draw_chart
+from kickover.draw.chart_model import Chart
+from kickover.draw.page import chart_page
+from kickover.draw.pouch_card import pouch_card
+from kickover.draw.renderer import Program, bundled_dot, render, system_dot
+from kickover.draw.sheets import chart_pdf
+
+DATE = "25 November 2026"
+PIECES = (
+    '"', "'", "\\", "\\N", "\\G", "\\l", "<", ">", "&", "&amp;", "&#0;", "]]>", "<!--", "-->", "<b>",
+    "</table>",
+    "</script>", "<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "javascript:", "${title}",
+    "$data",
+    "{", "}", "|", "[", "]", ";", "digraph {", "-> x;", "//", "/*", "#", "%", "%%EOF", "endobj", "(", ")",
+    "\\)",
+    "\x00", "\x07", "\x1b[31m", "\x7f", "\n", "\r\n", "\t", "\u2028", "\u202e", "\ufeff", "\ud800",
+    "\U0010ffff",
+    "Ω", "≥", "жук", "é", "e\u0301", "漢字", "🔧", "ﷺ", "a" * 90,
+)  # fmt: skip
+PROGRAMS = [one for one in (system_dot(), bundled_dot()) if one is not None]
+
+
+def hostile(count: int, seed: int = 7) -> list[str]:
+    rng = random.Random(seed)
+    return [
+        "".join(rng.choice((*PIECES, " ", "word ")) for _ in range(rng.randint(1, 9))) for _ in range(count)
+    ]
+
+
+def thousand() -> tuple[Chart, int]:
+    """A chart of which every label is hostile, and how many labels it has."""
+    base = long_chart(60)
+    labels = iter(hostile(5000))
+    used = 0
+
+    def label() -> str:
+        nonlocal used
+        used += 1
+        return next(labels)
+
+    nodes = tuple(
+        replace(
+            node,
+            title=label(),
+            note=label(),
+            lines=tuple(label() for _ in node.lines),
+            tools=tuple(label() for _ in node.tools),
+            sketch=label(),
+            branches=tuple(replace(one, label=label(), stop=label()) for one in node.branches),
+        )
+        for node in base.nodes
+    )
+    return replace(base, nodes=nodes, complaint=label(), machine=label(), notes=(label(),)), used
+
+
+@pytest.fixture(scope="module")
+def chart() -> Chart:
+    made, labels = thousand()
+    assert labels >= 1000
+    return made
+
+
+@pytest.mark.parametrize("program", PROGRAMS, ids=lambda one: "bundled" if one.bundled else "system")
+def test_both_programs_draw_every_step_and_nothing_else(chart: Chart, program: Program) -> None:
+    picture = ET.fromstring(render(draw_chart(chart), "svg", program))
+    names = {one.tag.split("}")[1] for one in picture.iter()}
+    assert names <= {"svg", "g", "title", "desc", "polygon", "path", "text", "polyline", "ellipse", "a"}
+    groups = [one for one in picture.iter() if one.get("class") == "node"]
+    ways = sum(len(node.branches) for node in chart.nodes)
+    assert len(groups) >= len(chart.nodes)
+    assert len(groups) <= len(chart.nodes) + 2 * ways
+
+
+def test_sheets_and_cards_open_and_hold_every_step(chart: Chart) -> None:
+    assert len(pages_of(chart_pdf(chart, DATE))) > 20
+    assert len(pages_of(pouch_card(chart, DATE))) == 1
+
+
+def test_the_page_has_the_elements_of_a_tame_one(chart: Chart) -> None:
+    class Elements(HTMLParser):
+        def __init__(self, page: str) -> None:
+            super().__init__()
+            self.tags: set[str] = set()
+            self.handlers: set[str] = set()
+            self.feed(page)
+
+        def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+            self.tags.add(tag)
+            self.handlers |= {name for name, _ in attrs if name.startswith("on")}
+
+    tame, wild = Elements(chart_page(long_chart(60), DATE)), Elements(chart_page(chart, DATE))
+    assert wild.tags <= tame.tags | {"pre"}
+    assert wild.handlers == set()
+    assert chart_page(chart, DATE).encode()

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kickover.reason.hypotheses import Floats
-from kickover.reason.repair_order import best_sequence, expected_minutes, repairing
+from kickover.reason.repair_order import best_sequence, least_repairing, repairing
 
 masses = st.lists(st.floats(0.01, 1.0), min_size=1, max_size=5)
 minutes = st.floats(0.5, 60.0)
@@ -51,7 +51,7 @@ def test_a_first_repair_is_worth_a_plan_that_can_be_carried_out(
     later = np.array([data.draw(minutes) for _ in mass])
     now = np.array([data.draw(minutes) for _ in mass])
     weights = np.array(mass)
-    value = repairing(weights[None], now[None], later[None], np.array([rest]), give_up)
+    value = repairing(weights[None], now[None], later, np.array([rest]), give_up)
     orders = all_orders(len(mass))
     for repair in range(len(mass)):
         starting = [order for order in orders if order[:1] == (repair,)]
@@ -66,12 +66,14 @@ def test_the_same_minutes_now_and_later_make_it_the_best_order(
 ) -> None:
     costs = np.array([data.draw(minutes) for _ in mass])
     weights = np.array(mass)
-    value = repairing(weights[None], costs[None], costs[None], np.array([rest]), give_up)
-    expected = expected_minutes(weights[None], costs[None], np.array([rest]), give_up)
-    assert value.best == pytest.approx(expected)
+    value = repairing(weights[None], costs[None], costs, np.array([rest]), give_up)
+    assert value.best[0] == pytest.approx(best_sequence(weights, costs, rest, give_up).minutes)
+    assert value.best == pytest.approx(
+        least_repairing(weights[None], costs[None], costs, np.array([rest]), give_up)
+    )
 
 
 def test_nothing_to_repair_is_given_up_at_once() -> None:
     nothing = np.zeros((1, 0))
-    assert repairing(nothing, nothing, nothing, np.array([0.5]), 30.0).best == pytest.approx([15.0])
+    assert repairing(nothing, nothing, np.zeros(0), np.array([0.5]), 30.0).best == pytest.approx([15.0])
     assert best_sequence(np.array([0.4]), np.array([50.0]), 0.6, 45.0).order == ()

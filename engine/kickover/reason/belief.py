@@ -108,12 +108,20 @@ class Belief:
 
     def sets(self, least: float = 0.0) -> tuple[tuple[tuple[EventId, ...], float], ...]:
         """The sets of causes with more than `least` probability, likeliest first, links summed out."""
-        mass: dict[tuple[EventId, ...], float] = {}
-        for row in np.flatnonzero(self.posterior[:-UNLISTED] > 0.0):
-            causes = self.model.hypotheses.causes_of(int(row))
-            mass[causes] = mass.get(causes, 0.0) + float(self.posterior[row])
-        kept = [(causes, share) for causes, share in mass.items() if share > least]
+        firsts, _ = self.model.sets_of_causes()
+        mass = self.set_masses()
+        causes_of = self.model.hypotheses.causes_of
+        kept = [
+            (causes_of(int(firsts[number])), float(mass[number]))
+            for number in np.flatnonzero(mass > least)
+            if firsts[number] < self.model.hypotheses.count - UNLISTED
+        ]
         return tuple(sorted(kept, key=lambda pair: (-pair[1], pair[0])))
+
+    def set_masses(self) -> Floats:
+        """The probability of each set of `Model.sets_of_causes`, links summed out."""
+        firsts, numbers = self.model.sets_of_causes()
+        return np.bincount(numbers, weights=self.posterior, minlength=len(firsts)).astype(np.float64)
 
     def _weighed(self, likelihood: Floats, cured: frozenset[EventId]) -> Belief:
         weighed = self.posterior * likelihood

@@ -22,7 +22,7 @@ from kickover.reason.model import Model
 from kickover.reason.outlays import Outlays, Stand, compile_outlays
 from kickover.reason.truth import Bits, where
 
-HYPOTHESES = 1024
+HYPOTHESES = 512
 """At most so many hypotheses take part in a plan; what is dropped is the least likely of them."""
 
 DROPPED = 1e-5
@@ -74,7 +74,7 @@ def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> D
     """
     model = belief.model
     rows = likeliest(belief.posterior, most)
-    hypotheses = _only(model.hypotheses, rows)
+    hypotheses = only(model.hypotheses, rows)
     outlays = outlays_of(model, job)
     start = outlays.stand(job)
     ids = tuple(model.checks)
@@ -87,7 +87,7 @@ def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> D
     usable.sort(key=lambda row: ids[row])
     states = [fares.after[row].houses for row in usable]
     checks = [model.checks[ids[row]] for row in usable]
-    lines = _lines(hypotheses, checks, states, belief.cured)
+    lines = lines_of(hypotheses, checks, states, belief.cured)
     telling = np.flatnonzero((lines[:, :-UNLISTED] != lines[:, :1]).any(axis=1))
     names = [ids[usable[row]] for row in telling]
     repairs, cures = _repairs(model, outlays, job, start, belief)
@@ -184,9 +184,9 @@ def _hashed(rows: NDArray[np.int64]) -> NDArray[np.uint64]:
     return (rows.astype(np.uint64) + np.uint64(1)) @ factors
 
 
-def _only(hypotheses: Hypotheses, rows: NDArray[np.intp]) -> Hypotheses:
+def only(hypotheses: Hypotheses, rows: NDArray[np.intp]) -> Hypotheses:
     """Some of the hypotheses; the last of `rows` must be the unlisted ones."""
-    opened = np.unpackbits(hypotheses.open_links, axis=1, count=hypotheses.count)[:, rows]
+    opened = hypotheses.open_links[:, rows >> 3] >> (7 - (rows & 7)).astype(np.uint8) & 1
     return replace(
         hypotheses,
         members=hypotheses.members[rows],
@@ -196,7 +196,7 @@ def _only(hypotheses: Hypotheses, rows: NDArray[np.intp]) -> Hypotheses:
     )
 
 
-def _lines(
+def lines_of(
     hypotheses: Hypotheses,
     checks: Sequence[Check],
     states: Sequence[frozenset[EventId]],
@@ -207,30 +207,26 @@ def _lines(
     width = hypotheses.width
     nowhere = np.zeros(width, dtype=np.uint8)
     rows: list[Bits] = []
-    backwards: list[int] = []
-    starts: list[int] = []
-    for check, state in zip(checks, states, strict=True):
+    owners: list[tuple[int, int]] = []
+    for number, (check, state) in enumerate(zip(checks, states, strict=True)):
         if state not in truths:
             truths[state] = hypotheses.truth(state, cured)
         look_up = _looking_up(truths[state], nowhere)
-        starts.append(len(rows))
         taken = nowhere
         for place, line in enumerate(check.lines[:-1]):
             met = where(line.when, look_up, width)
             rows.append(met & ~taken)
-            backwards.append(len(check.lines) - 1 - place)
+            owners.append((number, place))
             taken = taken | met
-        if len(check.lines) == 1:
-            rows.append(nowhere)
-            backwards.append(0)
-    if not rows:
-        return np.zeros((0, hypotheses.count), dtype=np.uint8)
-    flags = np.unpackbits(np.stack(rows), axis=1, count=hypotheses.count)
     lasts = np.array([len(check.lines) - 1 for check in checks], dtype=np.uint8)
-    taken_off = np.add.reduceat(flags * np.array(backwards, dtype=np.uint8)[:, None], starts, axis=0)
-    positions = lasts[:, None] - taken_off.astype(np.uint8)
+    positions = np.repeat(lasts[:, None], hypotheses.count, axis=1)
+    if rows:
+        flags = np.unpackbits(np.stack(rows), axis=1, count=hypotheses.count)
+        row, hypothesis = np.nonzero(flags)
+        number, place = np.array(owners, dtype=np.intp).T
+        positions[number[row], hypothesis] = place[row]
     positions[:, -1] = lasts + 1
-    return np.asarray(positions)
+    return positions
 
 
 def _looking_up(truth: Mapping[EventId, Bits], otherwise: Bits) -> Callable[[str], Bits]:

@@ -66,10 +66,9 @@ def look_ahead(problem: DecisionProblem, survey: Survey, effort: Effort) -> Outl
     while batch := search.next_batch():
         if valuation.spent >= effort.work or (effort.stop is not None and effort.stop()):
             break
-        gaps = [point.value - point.least for point, _ in batch]
         valuation.value([point for point, _ in batch], effort.considered, effort.followed)
-        for (point, gain), gap in zip(batch, gaps, strict=True):
-            search.follow(point, gain / gap)
+        for point, weight in batch:
+            search.follow(point, weight)
     return search.outlook()
 
 
@@ -81,31 +80,33 @@ class _Search:
         self.effort = effort
         self.start = start
         self.known: dict[object, Point] = {}
-        self.waiting: list[tuple[float, int, Point]] = []
-        self.opened = 0
+        self.waiting: list[tuple[float, int, float, Point, Way, int]] = []
+        self.queued = 0
 
     def follow(self, point: Point, weight: float) -> None:
-        """Open the points to which the best ways of `point` lead; `weight` is how much they matter."""
+        """Queue the outcomes of the best ways of `point`; `weight` is how much they matter."""
         ways = sorted(point.ways, key=_by_value)
         at_start = point is self.start
         most = len(ways) if at_start else self.effort.followed
+        least_gain = NEGLIGIBLE * self.start.value
         for rank, way in enumerate(ways[:most]):
-            self.valuation.lead(point, way)
-            way.points = [self._known(after) for after in way.points]
             share = weight if at_start else weight * self.effort.discount**rank
-            for after in way.points:
-                gain = (after.value - after.least) * share
-                if not after.valued and gain > NEGLIGIBLE * self.start.value:
-                    self.opened += 1
-                    heappush(self.waiting, (-gain, self.opened, after))
+            for outcome, (value, least) in enumerate(zip(way.ahead, way.least, strict=True)):
+                gain = (value - least) * share
+                if gain > least_gain:
+                    self.queued += 1
+                    heappush(self.waiting, (-gain, self.queued, share, point, way, outcome))
 
     def next_batch(self) -> list[tuple[Point, float]]:
-        """The open points that could gain most, with that gain."""
+        """Open the outcomes that could gain most; those not met before, with their weights."""
         batch: dict[int, tuple[Point, float]] = {}
         while self.waiting and len(batch) < self.effort.batch:
-            gain, _, point = heappop(self.waiting)
-            if not point.valued:
-                batch.setdefault(id(point), (point, -gain))
+            _, _, share, point, way, outcome = heappop(self.waiting)
+            after = self.valuation.open(point, way, outcome)
+            after = self.known.setdefault((after.found, after.made, after.stand), after)
+            way.points[outcome] = after
+            if not after.valued:
+                batch.setdefault(id(after), (after, share))
         return list(batch.values())
 
     def outlook(self) -> Outlook:
@@ -118,15 +119,11 @@ class _Search:
             (checks if way.is_check else repairs)[way.position] = saved
         return Outlook(checks, repairs, len(self.known))
 
-    def _known(self, point: Point) -> Point:
-        """The point already known with the same findings, repairs and state of the job, or this one."""
-        return self.known.setdefault((point.found, point.made, point.stand), point)
-
 
 def _backed_up(way: Way, settled: dict[int, float]) -> float:
-    if not way.points:
-        return way.value
-    return way.minutes + sum(_settled(point, settled) for point in way.points)
+    """The value of a way, with what was gained at the points that it leads to."""
+    gained = sum(way.ahead[outcome] - _settled(point, settled) for outcome, point in way.points.items())
+    return way.value - gained
 
 
 def _settled(point: Point, settled: dict[int, float]) -> float:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -73,6 +74,19 @@ class Model:
         if state not in self._truths:
             self._truths[state] = self.hypotheses.truth(state.houses, state.cured)
         return self._truths[state]
+
+    def sets_of_causes(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """The sets of causes among the hypotheses: the first row of each set, and the set of each row.
+
+        Rows that differ only in their weak links share a set; so do the unlisted ones.
+        """
+        if "sets" not in self.memory:
+            _, firsts, numbers = np.unique(
+                self.hypotheses.members, axis=0, return_index=True, return_inverse=True
+            )
+            self.memory["sets"] = (firsts, numbers.ravel())
+        firsts, numbers = cast("tuple[NDArray[np.intp], NDArray[np.intp]]", self.memory["sets"])
+        return firsts, numbers
 
     def _work_out(self, check: Check, state: EngineState) -> LinePositions:
         truth = self.truth(state)

@@ -16,7 +16,7 @@ from kickover.reason.decision import OUT_OF_REACH, SHORTEST, DecisionProblem, Ma
 from kickover.reason.hypotheses import Floats
 from kickover.reason.outlays import Stand
 from kickover.reason.repair_groups import Homes, cover, finishing, least_minutes
-from kickover.reason.repair_order import repairing
+from kickover.reason.repair_order import least_repairing, repairing
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ def survey(problem: DecisionProblem) -> Survey:
     offered = np.unique(homes.repair[homes.repair >= 0])
     groups = columns(problem, homes, offered, problem.left)
     mass = np.bincount(groups, weights=problem.mass, minlength=len(offered) + 1).astype(np.float64)
-    alone = repairing(mass[None, :-1], now[None, offered], later[None, offered], mass[-1:], problem.give_up)
+    alone = repairing(mass[None, :-1], now[None, offered], later[offered], mass[-1:], problem.give_up)
     by_group = _masses_after(problem, groups, len(offered) + 1)
     minutes, values = _check_values(problem, by_group, offered, later[offered])
     repair_values = np.full(len(problem.repairs), np.inf)
@@ -116,13 +116,7 @@ def _check_values(
     ]
     now = reachable(problem.costs.repair_minutes(list(stands))[:, offered])
     stacked = np.vstack(by_group)
-    best = repairing(
-        stacked[:, :-1],
-        now[rows],
-        np.broadcast_to(later, (len(stacked), len(later))),
-        stacked[:, -1],
-        problem.give_up,
-    ).best
+    best = least_repairing(stacked[:, :-1], now[rows], later, stacked[:, -1], problem.give_up)
     starts = np.cumsum([0, *(len(one) for one in by_group[:-1])])
     values = minutes * float(problem.mass.sum()) + np.add.reduceat(best, starts)
     mute = np.array([bool((table == table[:, :1]).all()) for table in problem.tables])

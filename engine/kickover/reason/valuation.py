@@ -16,7 +16,7 @@ from kickover.reason.decision import DecisionProblem
 from kickover.reason.hypotheses import Floats
 from kickover.reason.outlays import Stand
 from kickover.reason.repair_groups import least_minutes
-from kickover.reason.repair_order import Repairing, repairing
+from kickover.reason.repair_order import least_repairing, repairing
 from kickover.reason.survey import Survey, columns, reachable
 
 Positions = NDArray[np.intp]
@@ -26,33 +26,39 @@ Positions = NDArray[np.intp]
 class Point:
     """A point that a plan may come to: what was found and made, and the unnormalised masses there.
 
-    `value` is the least expected minutes from here of the plans known so far, `least` a lower bound;
-    both carry the point's mass. `ways` are the best steps from here, once the point was valued.
+    The masses are `origin` times the chances in `row` of the valuation. `value` is the least expected minutes
+    from here of the plans known so far; it carries the point's mass. `ways` are the best steps from here,
+    once the point was valued.
     """
 
-    mass: Floats
+    origin: Floats
+    row: int
     found: frozenset[tuple[int, int]]
     made: tuple[int, ...]
     stand: Stand
     value: float
-    least: float
     ways: list[Way] = field(default_factory=list)
     valued: bool = False
 
 
 @dataclass(slots=True)
 class Way:
-    """A step from a point, its one-step value, and what repairing costs after each of its outcomes.
+    """A step from a point and its one-step value.
 
-    `points` are those outcomes, once the step is followed.
+    For each of its outcomes `ahead` is what repairing costs there, and `least` a lower bound on any plan.
+    `points` are the outcomes that were opened, by their positions.
     """
 
     is_check: bool
     position: int
-    minutes: float
     value: float
     ahead: tuple[float, ...]
-    points: list[Point] = field(default_factory=list)
+    least: tuple[float, ...]
+    points: dict[int, Point] = field(default_factory=dict)
+
+
+_AS_IT_IS = -1
+"""The row of ones."""
 
 
 class Valuation:
@@ -72,7 +78,7 @@ class Valuation:
         chances = [problem.chances(int(check)) for check in candidates]
         self.sizes = np.array([len(one) for one in chances], dtype=np.intp)
         self.starts = np.concatenate([[0], np.cumsum(self.sizes)[:-1]]).astype(np.intp)
-        self.chances = np.vstack(chances) if chances else np.zeros((0, len(problem.mass)))
+        self.chances = np.vstack([*chances, np.ones(len(problem.mass))])
         self.spent = 0
         self.least = least_minutes(problem, problem.costs.lowest())
         self.weights = np.append(np.minimum(survey.later, problem.give_up), problem.give_up)
@@ -81,9 +87,8 @@ class Valuation:
 
     def start(self) -> Point:
         """The point at which the problem starts."""
-        mass = self.problem.mass
         return Point(
-            mass, frozenset(), (), self.problem.start, self.survey.repairs_only, float(mass @ self.least)
+            self.problem.mass, _AS_IT_IS, frozenset(), (), self.problem.start, self.survey.repairs_only
         )
 
     def value(
@@ -94,42 +99,40 @@ class Valuation:
         `chosen` checks, by their places among the candidates, are considered instead where given.
         """
         kinds = np.array([self._kind(point.made) for point in points])
-        masses = np.stack([point.mass for point in points])
+        masses = np.stack([point.origin for point in points])
+        masses *= self.chances[[point.row for point in points]]
         by_group = self._summed(masses, kinds)
         now = self._minutes_now([point.stand for point in points])
-        alone = self._repairing(by_group, now)
+        later, give_up = self.survey.later, self.problem.give_up
+        alone = repairing(by_group[:, :-1], now, later, by_group[:, -1], give_up)
+        least = masses @ self.least
         for row, point in enumerate(points):
             point.valued = True
+            point.origin, point.row = masses[row], _AS_IT_IS
             point.value = min(point.value, float(alone.best[row]))
             total = float(by_group[row].sum())
-            for place in np.argsort(alone.first[row], kind="stable")[:2]:
+            for place in np.argsort(alone.first[row], kind="stable")[:2].tolist():
                 if by_group[row, place] > 0.0:
-                    minutes = float(now[row, place]) * total
                     whole = float(alone.first[row, place])
+                    ahead = whole - float(now[row, place]) * total
+                    bound = max(0.0, float(least[row]) - float(by_group[row, place]) * self.problem.give_up)
                     repair = int(self.survey.offered[place])
-                    point.ways.append(Way(False, repair, minutes, whole, (whole - minutes,)))
+                    point.ways.append(Way(False, repair, whole, (ahead,), (bound,)))
         self._value_checks(points, masses, kinds, by_group, considered, kept, chosen)
 
-    def lead(self, point: Point, way: Way) -> None:
-        """Set the points that a way leads to, but for those that had no chance."""
+    def open(self, point: Point, way: Way, outcome: int) -> Point:
+        """The point to which an outcome of a way leads."""
         problem = self.problem
+        value = way.ahead[outcome]
         if way.is_check:
-            place = int(np.searchsorted(self.candidates, way.position))
-            rows = slice(self.starts[place], self.starts[place] + self.sizes[place])
-            masses = self.chances[rows] * point.mass
-            least = (masses @ self.least).tolist()
-            stands = problem.costs.after_check(point.stand, way.position)
-            way.points = [
-                Point(mass, point.found | {(way.position, finding)}, point.made, stand, value, bound)
-                for finding, (mass, stand, value, bound) in enumerate(
-                    zip(masses, stands, way.ahead, least, strict=True)
-                )
-            ]
-            return
+            row = int(self.starts[np.searchsorted(self.candidates, way.position)]) + outcome
+            stand = problem.costs.after_check(point.stand, way.position)[outcome]
+            found = point.found | {(way.position, outcome)}
+            return Point(point.origin, row, found, point.made, stand, value)
         made = tuple(sorted({*point.made, way.position}))
-        mass = np.where(problem.ended(problem.left_after(made)), 0.0, point.mass)
-        after = problem.costs.after_repair(point.stand, way.position)
-        way.points = [Point(mass, point.found, made, after, way.ahead[0], float(mass @ self.least))]
+        mass = np.where(problem.ended(problem.left_after(made)), 0.0, point.origin)
+        stand = problem.costs.after_repair(point.stand, way.position)
+        return Point(mass, _AS_IT_IS, point.found, made, stand, value)
 
     def _value_checks(
         self,
@@ -162,20 +165,21 @@ class Valuation:
         after = masses[of_point] * self.chances[rows]
         summed = self._summed(after, kinds[of_point])
         now = self._minutes_after(points, owners, places)
-        best = self._repairing(summed, now).best
+        later, give_up = self.survey.later, self.problem.give_up
+        best = least_repairing(summed[:, :-1], now, later, summed[:, -1], give_up)
         spent = minutes[owners, places] * by_group.sum(axis=1)[owners]
         values = spent + np.add.reduceat(best, begins)
-        for row in np.lexsort((values, owners)):
+        least = after @ self.least
+        ranked = np.lexsort((values, owners))
+        firsts = np.flatnonzero(np.diff(owners[ranked], prepend=-1))
+        places_in_owner = np.arange(len(ranked)) - np.repeat(firsts, np.diff(firsts, append=len(ranked)))
+        for row in ranked[places_in_owner < kept].tolist():
             point = points[owners[row]]
             point.value = min(point.value, float(values[row]))
-            if sum(way.is_check for way in point.ways) < kept:
-                ahead = tuple(best[begins[row] : ends[row]].tolist())
-                check = int(self.candidates[places[row]])
-                point.ways.append(Way(True, check, float(spent[row]), float(values[row]), ahead))
-
-    def _repairing(self, by_group: Floats, now: Floats) -> Repairing:
-        later = np.broadcast_to(self.survey.later, now.shape)
-        return repairing(by_group[:, :-1], now, later, by_group[:, -1], self.problem.give_up)
+            outcomes = slice(begins[row], ends[row])
+            check = int(self.candidates[places[row]])
+            ahead, bounds = tuple(best[outcomes].tolist()), tuple(least[outcomes].tolist())
+            point.ways.append(Way(True, check, float(values[row]), ahead, bounds))
 
     def _most_telling(
         self, by_group: Floats, minutes: Floats, considered: int

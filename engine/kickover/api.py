@@ -14,11 +14,11 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from kickover.ids import CheckId, EventId, ItemId, KitId, MachineId
-from kickover.library import load_or_raise, shipped_folder
 from kickover.library.cache import load_cached
+from kickover.library.door import load_kit, load_machine, load_or_raise
+from kickover.library.files import shipped_folder
 from kickover.library.model import Kit, Library, Machine
 from kickover.library.nearest import nearest
-from kickover.library.profiles import load_kit, load_machine
 from kickover.problem import KickoverError
 from kickover.reason.belief import Ranked
 from kickover.reason.plan import Step

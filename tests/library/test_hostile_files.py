@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 import yaml
 
-from kickover.library.files import MOST_ENTRIES, read_folder
+from kickover.library.documents import read_folder
+from kickover.library.files import MOST_BYTES, MOST_ENTRIES
 from kickover.library.load import MOST_PROBLEMS, load_library
-from kickover.library.source import MOST_BYTES, MOST_DEPTH, read_document
+from kickover.library.source import MOST_DEPTH, read_document
 from library.base_library import problems_in, write_library
 
 
@@ -211,7 +212,7 @@ def test_a_long_list_of_all_sorts_is_judged_quickly_and_its_first_mistakes_are_t
 def test_files_that_are_too_large_together_are_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("kickover.library.files.MOST_BYTES_IN_ALL", 2_000)
+    monkeypatch.setattr("kickover.library.documents.MOST_BYTES_IN_ALL", 2_000)
     _, problems = read_folder(write_library(tmp_path))
     assert [problem.message for problem in problems] == ["the files come to more than 2000 bytes"]
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from kickover.cases.learning import LearnedChance, LearnedRate, Lesson
 from kickover.cases.lesson_wording import verdict_words
 from kickover.cases.yamltext import lines_of
-from kickover.library.files import read_folder
+from kickover.library.documents import read_folder
 from kickover.library.sections import entries_in, singled
 
 SOURCE = "closed-cases"

@@ -11,9 +11,9 @@ from kickover.cli.fronts import front_for
 from kickover.cli.libraries import open_library
 from kickover.cli.options import library_option
 from kickover.cli.places import machines_folder
+from kickover.library.door import machine_or_none
 from kickover.library.model import Library, Machine
 from kickover.library.profile_text import assumed_figures, assumed_in_words, machine_text
-from kickover.library.profiles import read_machine
 from kickover.problem import KickoverError
 from kickover.walk.new_machine import NewMachine, figures_that_matter, new_machine_heard
 
@@ -66,7 +66,7 @@ def own_machines(library: Library) -> tuple[Machine, ...]:
     """The machines that the person wrote down and that still fit the library."""
     folder = machines_folder()
     files = sorted(folder.glob("*.yaml")) if folder.is_dir() else []
-    found = [read_machine(path, library)[0] for path in files]
+    found = [machine_or_none(path, library) for path in files]
     return tuple(one for one in found if one is not None and one.id not in library.machines)
 
 

@@ -1,7 +1,13 @@
 """The library of faults: what it says (model), how it is read from YAML, and whether it makes sense."""
 
-from kickover.library.files import content_version, shipped_folder
-from kickover.library.load import load_kit, load_library, load_machine, load_or_raise
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from kickover.library.files import content_version, shipped_folder
+    from kickover.library.load import load_kit, load_library, load_machine, load_or_raise
 
 __all__ = [
     "content_version",
@@ -11,3 +17,12 @@ __all__ = [
     "load_or_raise",
     "shipped_folder",
 ]
+
+_FILES = frozenset({"content_version", "shipped_folder"})
+
+
+def __getattr__(name: str) -> object:
+    """Import the readers when they are first asked for: most starts need only the model."""
+    if name in __all__:
+        return getattr(import_module(f"{__name__}.{'files' if name in _FILES else 'load'}"), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -13,8 +13,8 @@ from contextlib import suppress
 from pathlib import Path
 
 from kickover.library.codec import FORM, CodecError, from_text, to_text
+from kickover.library.door import load_or_raise
 from kickover.library.files import content_version
-from kickover.library.load import load_or_raise
 from kickover.library.model import Library
 
 

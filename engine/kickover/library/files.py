@@ -11,47 +11,10 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from kickover.library.source import MOST_BYTES, Document, read_document
 from kickover.problem import Place, Problem
 
 MOST_ENTRIES = 20_000
-MOST_BYTES_IN_ALL = 60_000_000
-
-
-def read_folder(folder: Path) -> tuple[tuple[Document, ...], tuple[Problem, ...]]:
-    """Read every file of a library, in the order of their names; give also what is wrong with the folder."""
-    paths, problems = _find(folder)
-    documents = []
-    left = MOST_BYTES_IN_ALL
-    for path in paths:
-        match read_bytes(path):
-            case bytes() as raw if len(raw) > left:
-                mend = "name a folder that holds a library only"
-                problems.append(
-                    _about(folder, f"the files come to more than {MOST_BYTES_IN_ALL} bytes", mend)
-                )
-                break
-            case bytes() as raw:
-                left -= len(raw)
-                documents.append(read_document(raw, str(path)))
-            case Problem() as problem:
-                documents.append(Document(str(path), None, (problem,)))
-    if not paths and not problems:
-        problems = [
-            _about(folder, "there is no YAML file in this folder", "name a folder that holds `*.yaml` files")
-        ]
-    return tuple(documents), tuple(problems)
-
-
-def read_overlay(path: Path) -> tuple[tuple[Document, ...], tuple[Problem, ...]]:
-    """Read an overlay: a folder of files like a library, or a single file."""
-    if not path.is_file():
-        return read_folder(path)
-    match read_bytes(path):
-        case bytes() as raw:
-            return (read_document(raw, str(path)),), ()
-        case Problem() as problem:
-            return (), (problem,)
+MOST_BYTES = 2_000_000
 
 
 def read_bytes(path: Path) -> bytes | Problem:
@@ -59,11 +22,11 @@ def read_bytes(path: Path) -> bytes | Problem:
     try:
         if not path.is_file():
             kind = "no plain file" if path.exists() else "not there"
-            return _about(path, f"the file is {kind}", "name a YAML file")
+            return about(path, f"the file is {kind}", "name a YAML file")
         with path.open("rb") as stream:
             return stream.read(MOST_BYTES + 1)
     except OSError as error:
-        return _about(
+        return about(
             path, f"the file cannot be read ({error.strerror})", "give yourself the right to read it"
         )
 
@@ -74,7 +37,7 @@ def content_version(folder: Path) -> str:
     `folder` may also be the single file of an overlay.
     """
     digest = hashlib.sha256()
-    for path in [folder] if folder.is_file() else _find(folder)[0]:
+    for path in [folder] if folder.is_file() else library_files(folder)[0]:
         raw = read_bytes(path)
         content = raw if isinstance(raw, bytes) else b""
         name = path.relative_to(folder).as_posix().encode()
@@ -90,17 +53,18 @@ def shipped_folder() -> Path:
     return installed if installed.is_dir() else package.parents[1] / "faults"
 
 
-def _find(folder: Path) -> tuple[list[Path], list[Problem]]:
+def library_files(folder: Path) -> tuple[list[Path], list[Problem]]:
+    """Find the files of a library, in the order of their names, and what is wrong with the folder."""
     if not folder.is_dir():
         kind = "not a folder" if folder.exists() else "not there"
-        return [], [_about(folder, f"the folder is {kind}", "name a folder that holds `*.yaml` files")]
+        return [], [about(folder, f"the folder is {kind}", "name a folder that holds `*.yaml` files")]
     home = folder.resolve()
     found: list[Path] = []
     problems: list[Problem] = []
     for count, entry in enumerate(_entries(folder, problems)):
         if count >= MOST_ENTRIES:
             problems.append(
-                _about(
+                about(
                     folder,
                     f"the folder holds more than {MOST_ENTRIES} files",
                     "name a folder that holds a library only",
@@ -109,12 +73,12 @@ def _find(folder: Path) -> tuple[list[Path], list[Problem]]:
             return [], problems
         if entry.suffix == ".yml":
             problems.append(
-                _about(entry, "only names that end in `.yaml` are read", f"rename it to {entry.stem}.yaml")
+                about(entry, "only names that end in `.yaml` are read", f"rename it to {entry.stem}.yaml")
             )
         elif entry.suffix == ".yaml":
             if entry.is_symlink() and not entry.resolve().is_relative_to(home):
                 problems.append(
-                    _about(entry, "this link leads out of the folder", "copy the file here instead")
+                    about(entry, "this link leads out of the folder", "copy the file here instead")
                 )
             else:
                 found.append(entry)
@@ -125,7 +89,7 @@ def _entries(folder: Path, problems: list[Problem]) -> Iterator[Path]:
     def refuse(error: OSError) -> None:
         where = Path(str(error.filename))
         problems.append(
-            _about(
+            about(
                 where, f"the folder cannot be read ({error.strerror})", "give yourself the right to read it"
             )
         )
@@ -134,7 +98,7 @@ def _entries(folder: Path, problems: list[Problem]) -> Iterator[Path]:
         visible = sorted(name for name in folders if not name.startswith("."))
         linked = [Path(here) / name for name in visible if (Path(here) / name).is_symlink()]
         problems += (
-            _about(link, "links to folders are not followed", "copy the folder here instead")
+            about(link, "links to folders are not followed", "copy the folder here instead")
             for link in linked
         )
         folders[:] = visible
@@ -144,5 +108,6 @@ def _entries(folder: Path, problems: list[Problem]) -> Iterator[Path]:
         yield from (Path(here) / name for name in visible)
 
 
-def _about(path: Path, message: str, mend: str) -> Problem:
+def about(path: Path, message: str, mend: str) -> Problem:
+    """A problem with a file or folder as a whole."""
     return Problem(Place(str(path), 1), "", message, mend)

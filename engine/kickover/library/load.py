@@ -14,7 +14,8 @@ from pathlib import Path
 
 from kickover.ids import ID_PATTERN
 from kickover.library.build import build
-from kickover.library.files import content_version, read_folder, read_overlay
+from kickover.library.documents import read_folder, read_overlay
+from kickover.library.files import content_version
 from kickover.library.model import Library
 from kickover.library.profiles import load_kit, load_machine
 from kickover.library.review import review

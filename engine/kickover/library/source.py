@@ -16,11 +16,11 @@ from typing import Any
 
 import yaml
 
+from kickover.library.files import MOST_BYTES
 from kickover.library.syntax import explain
 from kickover.library.tables import Items, Step, Table, spoken, words_in
 from kickover.problem import Place, Problem
 
-MOST_BYTES = 2_000_000
 MOST_NODES = 400_000
 MOST_DEPTH = 40
 

@@ -3,7 +3,7 @@
 The first is the task "Knapsack problem/0-1" of Rosetta Code: its table of items was read in a public
 restatement of the page; the optimum of 1030 at 396 dag is from memory. The others are instances p01 to p07 of
 the data set KNAPSACK_01 of John Burkardt, Florida State University, after Martello and Toth (1990) and
-Kreher and Stinson (1999); numbers and optima from memory, and each optimum is confirmed here by dynamic programming.
+Kreher and Stinson (1999); numbers and optima from memory, each optimum confirmed by dynamic programming.
 """
 
 from __future__ import annotations

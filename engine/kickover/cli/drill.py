@@ -140,7 +140,8 @@ def _practise(
 def _again(exercise: Exercise) -> str:
     if exercise.goal:
         return f"--lesson {exercise.card}"
-    return f"{exercise.complaint} --machine {exercise.machine.id} --level {exercise.level.number}"
+    given = "".join(f" --given {one}" for one in sorted(exercise.given))
+    return f"{exercise.complaint} --machine {exercise.machine.id} --level {exercise.level.number}{given}"
 
 
 def _front(plain: bool, as_json: bool) -> PlainFront | TerminalFront:
@@ -179,7 +180,7 @@ def _class(as_json: bool) -> int:
     if as_json:
         print_json([{**asdict(row), "last": row.last.isoformat()} for row in rows])
         return 0
-    width = max((len(row.learner) for row in rows), default=0) + 2
+    width = max([len("learner"), *(len(row.learner) for row in rows)]) + 2
     click.echo(f"{'learner':<{width}}drills  cured  minutes/plan  dangers  passed  due  last")
     for row in rows:
         click.echo(
@@ -197,7 +198,7 @@ def _learner(learner: str, as_json: bool) -> int:
             [{**asdict(row), "last": row.last.isoformat(), "due": row.due.isoformat()} for row in rows]
         )
         return 0
-    width = max((len(row.card) for row in rows), default=0) + 2
+    width = max([len("exercise"), *(len(row.card) for row in rows)]) + 2
     click.echo(f"{'exercise':<{width}}tries  grade  last        comes back")
     for row in rows:
         click.echo(

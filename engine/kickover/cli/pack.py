@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from kickover.api import UnknownNameError, load
-from kickover.cli.draw import form_of
+from kickover.cli.draw_forms import form_of
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.draw.output import write_file
 from kickover.draw.vector_pdf import svg_to_pdf

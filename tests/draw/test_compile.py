@@ -60,10 +60,10 @@ def test_every_step_names_the_causes_that_the_walk_has_there(
     leading = leading_by_node(stops)
     named = 0
     for node in compiled.chart.nodes:
-        if "likely here: " not in node.note:
+        if "Likely here: " not in node.note:
             continue
         title = lower_first(begun.library.title_of(leading[node.id]))
-        assert node.note.split("likely here: ")[1].startswith(title)
+        assert node.note.split("Likely here: ")[1].startswith(title)
         named += 1
     assert named > 5
 
@@ -171,5 +171,5 @@ def test_the_causes_of_a_step_are_told_with_their_chances(compiled: Compiled, be
     leader = begun.belief.ranking()[0]
     told = likely_words(begun.library, start)
     if leader.probability >= 0.1:
-        assert told.startswith(f"likely here: {lower_first(begun.library.title_of(leader.cause))} (")
+        assert told.startswith(f"Likely here: {lower_first(begun.library.title_of(leader.cause))} (")
     assert all(isinstance(node.step, StepKey) or node.step is None for node in compiled.policy.nodes)

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from draw.pdf_text import pages_of
 from draw.small_tree_library import courier_library
 from kickover import api
 from kickover.cli import draw as command
@@ -75,3 +76,9 @@ def test_all_pictures_are_drawn_once_and_checked(tmp_path: Path, capsys: pytest.
     assert run("all", str(tmp_path), "--check") == 0
     assert run("all", str(tmp_path)) == 0
     assert "0 drawn again" in capsys.readouterr().out
+
+
+def test_a_tree_is_cut_into_sheets_of_a_paper(tmp_path: Path) -> None:
+    file = tmp_path / "tree.pdf"
+    assert run("tree", "will-not-start", "--paper", "letter", "-o", str(file)) == 0
+    assert all((page.wide, page.high) == (792, 612) for page in pages_of(file.read_bytes()))

@@ -16,8 +16,10 @@ from kickover.cli.progress import Counter
 from kickover.draw.chart_gallery import renew_charts, stale_charts
 from kickover.draw.gallery import all_trees, renew, stale
 from kickover.draw.output import write_file
+from kickover.draw.paper import PAPERS
 from kickover.draw.renderer import FORMATS, bundled_dot, render
 from kickover.draw.tree import draw_tree
+from kickover.draw.tree_sheets import tree_pdf
 
 PICTURE_FORMATS = FORMATS
 
@@ -35,9 +37,18 @@ draw.add_command(chart)
 @click.option("--machine", metavar="NAME|FILE", help="Leave out what this machine cannot have.")
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf|png|dot",
               help="Write a picture; without it the DOT text is printed.")  # fmt: skip
+@click.option("--paper", type=click.Choice(list(PAPERS)),
+              help="For PDF: cut into sheets of this paper, instead of one large page.")  # fmt: skip
 @library_option
 @json_option
-def tree(name: str, machine: str | None, output: Path | None, library: Path | None, as_json: bool) -> None:
+def tree(
+    name: str,
+    machine: str | None,
+    output: Path | None,
+    paper: str | None,
+    library: Path | None,
+    as_json: bool,
+) -> None:
     """Draw the fault tree NAME: a tree of the library, a complaint, or any event.
 
     What is too large for one picture ends in a triangle with the name under which it can be drawn.
@@ -45,7 +56,12 @@ def tree(name: str, machine: str | None, output: Path | None, library: Path | No
     form = form_of(output, PICTURE_FORMATS) if output else "dot"
     loaded = open_library(library)
     picture = draw_tree(loaded.library, name, loaded.machine(machine) if machine else None)
-    if output:
+    if output and form == "pdf" and paper:
+        version = f"{loaded.library.title}, version {loaded.library.version}"
+        title = f"Fault tree: {picture.subject.title}"
+        printed = date_in_words(today())
+        write_file(output, tree_pdf(render(picture.dot, "svg"), title, version, printed, paper))
+    elif output:
         write_file(output, render(picture.dot, form))
     if as_json:
         print_json(

@@ -101,7 +101,7 @@ def _preparation(id_: str, session: Session, task: Task) -> Node:
     else:
         setup = session.library.setups[preparation.setup]
         how = setup.undo if preparation.undo and not setup.danger else setup.how
-    toward = f"for: {lower_first(step_title(session.library, task.toward))}" if task.toward else ""
+    toward = f"For: {lower_first(step_title(session.library, task.toward))}" if task.toward else ""
     lines = [one for one in how if one]
     if ROAD in needs_of(session, task).hazards:
         lines.append(NOT_WELL)
@@ -124,7 +124,7 @@ def _repair(id_: str, session: Session, task: Task, place: Place) -> Node:
         lines += _lasting(repair, place)
     cured = sum(one.share * one.session.belief.cured_by(repair.id) for one in place.positions) / place.share
     note = "; ".join(
-        one for one in (f"cures it: {chance_words(cured)}", likely_words(session.library, place)) if one
+        one for one in (f"Cures it: {chance_words(cured)}", likely_words(session.library, place)) if one
     )
     return _node(id_, NodeKind.REPAIR, repair.title, session, task, lines, note)
 
@@ -191,7 +191,7 @@ def likely_words(library: Library, place: Place) -> str:
         f"{lower_first(library.title_of(one.cause))} ({chance_words(one.probability)})"
         for one in place.likely()
     ]
-    return f"likely here: {', '.join(named)}" if named else ""
+    return f"Likely here: {', '.join(named)}" if named else ""
 
 
 def rarely(share: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 from kickover.draw import text
 from kickover.problem import KickoverError
@@ -17,6 +18,17 @@ def svg_to_pdf(svg: bytes) -> bytes:
     # Imported when used: these take longer to load than it takes to draw a tree as SVG.
     from reportlab.graphics import renderPDF
     from reportlab.pdfgen.canvas import Canvas
+
+    drawing = vector_drawing(svg)
+    stream = io.BytesIO()
+    canvas = Canvas(stream, pagesize=(drawing.width, drawing.height), invariant=1)
+    renderPDF.draw(drawing, canvas, 0, 0)
+    canvas.save()
+    return stream.getvalue()
+
+
+def vector_drawing(svg: bytes) -> Any:
+    """The drawing that `svg` holds, as reportlab has it, in points. Raises VectorError for no SVG."""
     from svglib.fonts import get_global_font_map
     from svglib.svglib import svg2rlg
 
@@ -27,8 +39,4 @@ def svg_to_pdf(svg: bytes) -> bytes:
     drawing = svg2rlg(io.BytesIO(svg.replace(text.FONT_FAMILY.encode(), text.REGULAR.encode())))
     if drawing is None:
         raise VectorError("the drawing could not be read back as SVG; try -o FILE.svg")
-    stream = io.BytesIO()
-    canvas = Canvas(stream, pagesize=(drawing.width, drawing.height), invariant=1)
-    renderPDF.draw(drawing, canvas, 0, 0)
-    canvas.save()
-    return stream.getvalue()
+    return drawing

@@ -27,7 +27,7 @@ from kickover.walk.set_out_screens import Outset, outset_heard
 
 
 @click.command()
-@click.argument("complaint", required=False)
+@click.argument("complaint", nargs=-1)
 @click.option("--machine", help="A machine of the library, one of your own, or a file of one.")
 @click.option("--kit", help="Tools and spares at hand: a kit of the library, or a file of one.")
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
@@ -36,7 +36,7 @@ from kickover.walk.set_out_screens import Outset, outset_heard
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
 @library_option
 def walk(
-    complaint: str | None,
+    complaint: tuple[str, ...],
     machine: str | None,
     kit: str | None,
     given: tuple[str, ...],
@@ -53,8 +53,9 @@ def walk(
     loaded = open_library(library)
     front = front_for(plain)
     if resume:
-        return _resume(loaded, front, complaint)
-    outset, finished = front.converse(Outset(_known(loaded, complaint, machine, kit, given)), outset_heard)
+        return _resume(loaded, front, " ".join(complaint))
+    set_out = _known(loaded, " ".join(complaint), machine, kit, given)
+    outset, finished = front.converse(Outset(set_out), outset_heard)
     if not finished or outset.now.left:
         front.say("Left before the walk began; nothing to save.")
         return 0
@@ -62,17 +63,17 @@ def walk(
 
 
 def _known(
-    loaded: Loaded, complaint: str | None, machine: str | None, kit: str | None, given: tuple[str, ...]
+    loaded: Loaded, complaint: str, machine: str | None, kit: str | None, given: tuple[str, ...]
 ) -> SetOut:
     """Setting out with what the command line already says."""
     library = loaded.library
-    names = [one.strip() for one in (complaint or "").split(",")]
+    names = [one.strip() for one in complaint.split(",")]
     ids = tuple(EventId(one) for one in names if one in library.complaints)
     named_all = bool(complaint) and len(ids) == len(names)
     set_out = SetOut(
         library,
         own=own_machines(library),
-        said="" if named_all else (complaint or ""),
+        said="" if named_all else complaint,
         complaints=ids if named_all else (),
         given=frozenset(loaded.house(one) for one in given) if given or named_all else None,
         kit=kit or ("everything" if named_all and machine else None),
@@ -112,7 +113,7 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
         return _converse(front, Dialogue(session, message=message), Saving(journal, (), trouble), journal)
 
 
-def _resume(loaded: Loaded, front: Front, name: str | None) -> int:
+def _resume(loaded: Loaded, front: Front, name: str) -> int:
     record = named(walks_folder(), name) if name else _only_open(front)
     if record is None:
         return 1

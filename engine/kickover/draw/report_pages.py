@@ -7,13 +7,14 @@ from collections.abc import Iterable, Iterator
 from html import escape
 
 from reportlab.graphics.shapes import Drawing, Line, PolyLine, String
+from reportlab.lib.colors import lightgrey
 from reportlab.lib.enums import TA_LEFT
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
 
 from kickover.draw import text
-from kickover.walk.report import Curve, Report
+from kickover.walk.report import Curve, Report, set_apart
 from kickover.walk.wording import percent
 
 PAPERS = {"a4": A4, "letter": LETTER}
@@ -57,6 +58,7 @@ def _style(name: str, size: float, *, bold: bool = False, before: float = 0.0) -
 _TITLE = _style("title", 15, bold=True)
 _HEAD = _style("head", 11.5, bold=True, before=9)
 _BODY = _style("body", 9)
+_BOLD = _style("bold", 9, bold=True)
 _STOP = _style("stop", 11, bold=True, before=4)
 
 
@@ -77,7 +79,7 @@ def _story(report: Report, width: float) -> Iterator[Flowable]:
             yield _paragraph(f"{number}. {curve.title}: {span}", _BODY)
     if report.found:
         yield _paragraph("What was found", _HEAD)
-        rows = [[_paragraph(name, _BODY) for name in ("When", "Check", "Found", "Limits")]]
+        rows = [[_paragraph(name, _BOLD) for name in ("When", "Check", "Found", "Limits")]]
         rows += [
             [
                 _paragraph(one.at, _BODY),
@@ -123,8 +125,9 @@ def _plot(curves: tuple[Curve, ...], width: float) -> Drawing:
     right = width - _PLOT_RIGHT
     for share in (0.0, 0.5, 1.0):
         height = 7 + share * _PLOT_HEIGHT
-        drawing.add(Line(_PLOT_LEFT, height, right, height, strokeWidth=0.3))
+        drawing.add(Line(_PLOT_LEFT, height, right, height, strokeWidth=0.3, strokeColor=lightgrey))
         drawing.add(String(0, height - 3, f"{share:.0%}", fontName=text.REGULAR, fontSize=8))
+    labels = set_apart([curve.chances[-1] for curve in curves], 9 / _PLOT_HEIGHT)
     for number, curve in enumerate(curves):
         step = (right - _PLOT_LEFT) / (len(curve.chances) - 1)
         points = [
@@ -134,7 +137,8 @@ def _plot(curves: tuple[Curve, ...], width: float) -> Drawing:
         ]
         dashes = list(_DASHES[number % len(_DASHES)]) or None
         drawing.add(PolyLine(points, strokeWidth=1.2, strokeDashArray=dashes))
-        drawing.add(String(right + 3, points[-1] - 3, str(number + 1), fontName=text.REGULAR, fontSize=8))
+        height = 7 + labels[number] * _PLOT_HEIGHT
+        drawing.add(String(right + 3, height - 3, str(number + 1), fontName=text.REGULAR, fontSize=8))
     return drawing
 
 

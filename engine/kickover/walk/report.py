@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kickover.ids import CheckId, RepairId, SetupId
+from kickover.ids import CheckId, KitId, RepairId, SetupId
 from kickover.walk.ending import cure_in_words, getting_home, reasons_to_stop
 from kickover.walk.entries import Answered, Entry, Measured, Prepared, Proved, Repaired
 from kickover.walk.history import chances_over_time, entry_in_words, finding_in_words, moments
@@ -82,6 +83,16 @@ def report_of(record: Record, walk: Restored) -> Report:
     )
 
 
+def set_apart(heights: Sequence[float], least: float) -> tuple[float, ...]:
+    """Heights for labels, each near its own and at least `least` above the one below."""
+    found = [0.0] * len(heights)
+    below = float("-inf")
+    for place in sorted(range(len(heights)), key=heights.__getitem__):
+        below = max(heights[place], below + least)
+        found[place] = below
+    return tuple(found)
+
+
 def clock_in_words(at: str) -> str:
     """The date and minute of a time stamp."""
     return at[:16].replace("T", " ")
@@ -95,12 +106,17 @@ def _about(record: Record, session: Session) -> tuple[tuple[str, str], ...]:
         ("Machine", session.model.machine.title),
         ("Complaint", "; ".join(library.complaints[one].title for one in session.complaints)),
         ("Situation", situation or "nothing special"),
-        ("Tools and spares", heading.kit),
+        ("Tools and spares", _kit(record, session)),
         ("Begun", clock_in_words(heading.started)),
         ("Last entry", clock_in_words(last)),
         ("Work, by the usual minutes", minutes_in_words(session.minutes)),
         ("Library", f"{library.title}, version {library.version}"),
     )
+
+
+def _kit(record: Record, session: Session) -> str:
+    known = session.library.kits.get(KitId(record.heading.kit))
+    return known.title if known is not None else record.heading.kit
 
 
 def _outcome(session: Session) -> tuple[str, ...]:

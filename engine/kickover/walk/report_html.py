@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from kickover.walk.report import Curve, Report
+from kickover.walk.report import Curve, Report, set_apart
 from kickover.walk.wording import percent
 
 _STYLE = """
@@ -68,7 +68,10 @@ def _plot(curves: tuple[Curve, ...]) -> str:
         f"{share:.0%}</text>"
         for share in (0.0, 0.5, 1.0)
     )
-    lines = "".join(_line(number, curve) for number, curve in enumerate(curves))
+    labels = set_apart([curve.chances[-1] for curve in curves], 14 / _HEIGHT)
+    lines = "".join(
+        _line(number, curve, label) for number, (curve, label) in enumerate(zip(curves, labels, strict=True))
+    )
     names = "".join(
         f"<li>{escape(curve.title)}: {percent(curve.chances[0])} to {percent(curve.chances[-1])}</li>"
         for curve in curves
@@ -80,7 +83,7 @@ def _plot(curves: tuple[Curve, ...]) -> str:
     )
 
 
-def _line(number: int, curve: Curve) -> str:
+def _line(number: int, curve: Curve, label: float) -> str:
     step = (_WIDTH - _LEFT) / (len(curve.chances) - 1)
     points = " ".join(
         f"{_LEFT + step * place:.1f},{_y(chance)}" for place, chance in enumerate(curve.chances)
@@ -88,7 +91,7 @@ def _line(number: int, curve: Curve) -> str:
     dashes = _DASHES[number % len(_DASHES)]
     return (
         f'<polyline points="{points}" fill="none" stroke="currentColor" stroke-width="2" '
-        f'stroke-dasharray="{dashes}"/><text x="{_WIDTH + 6}" y="{_y(curve.chances[-1]) + 4}" '
+        f'stroke-dasharray="{dashes}"/><text x="{_WIDTH + 6}" y="{_y(label) + 4}" '
         f'font-size="13" fill="currentColor">{number + 1}</text>'
     )
 

@@ -206,9 +206,13 @@ class Session:
         needs = proof_needs(self.library, self.job, self.complaint)
         taken = outlay(self.library, self.job, needs)
         if taken is not None and taken.preparations:
-            first = taken.preparations[0]
+            safe_first = sorted(taken.preparations, key=lambda one: not self._ends_danger(one))
+            first = safe_first[0]
             return Task(Phase.PREPARE, first.setup or first.wait_for or "", first.minutes, first)
         return Task(Phase.PROOF, self.complaint.id, needs.minutes)
+
+    def _ends_danger(self, preparation: Preparation) -> bool:
+        return preparation.setup is not None and self.library.setups[preparation.setup].danger
 
     def _after(self, entry: Entry) -> Session:
         match entry:

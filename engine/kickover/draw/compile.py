@@ -22,7 +22,7 @@ from kickover.reason.policy import Policy, PolicyNode, Pruning, Way, compile_pol
 from kickover.walk.session import Phase, Session
 from kickover.walk.wording import lower_first
 
-LEAST_SHARE = 0.02
+LEAST_SHARE = 0.01
 DEEPEST = 60
 NAMED = 0.4
 """A cause beyond the chart is named when it is at least so likely there (estimate)."""

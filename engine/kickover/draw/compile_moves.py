@@ -23,7 +23,9 @@ STAYS = "stays"
 """The names of outcomes that are not findings."""
 MUST_NOT_RIDE = "It must not be ridden as it is."
 FOLLOWED = 0.1
-"""What is likely enough is followed to its repair; below this share of that, nothing is."""
+"""A rare finding that names its cause is followed to the repair, down to this part of the least share."""
+NAMED_CAUSE = 0.25
+"""A cause is named when it is at least so likely; below that, a repair is seldom the next step (estimate)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +86,21 @@ class Moves:
 
     def _leads_nowhere(self, position: Position) -> bool:
         """True for what is too rare, and for checks after each of whose findings the chart would end."""
-        if position.share < self.least_share * FOLLOWED:
+        rare = position.share < self.least_share
+        if rare and not self._is_followed(position):
             return True
         if not self._at(position.session).seeks:
             return False
-        return position.share < self.least_share or all(
+        return rare or all(
             one.after is not None and self._leads_nowhere(one.after) for one in self._outcomes(position)
         )
+
+    def _is_followed(self, position: Position) -> bool:
+        """True where a rare position is worth working out, since a repair may well be the next step."""
+        session = position.session
+        if position.share < self.least_share * FOLLOWED:
+            return False
+        return session.proving is not None or max(session.belief.marginals().values()) >= NAMED_CAUSE
 
     def _at(self, session: Session) -> _Known:
         key = _sameness(session)

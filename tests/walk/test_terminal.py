@@ -212,6 +212,12 @@ def test_without_colour_none_is_used_and_with_it_words_say_it_all(yard_folder: P
     plain.send("\x03")
     plain.finish()
     assert not COLOURS.search(bytes(plain.written))
+    coloured = RealTerminal(arguments, tmp_path)
+    coloured.wait_for("step 1")
+    coloured.send("\x03")
+    coloured.finish()
+    marks = set(COLOURS.findall(bytes(coloured.written)))
+    assert marks <= {b"\x1b[0;1;31m", b"\x1b[0;31;1m"}, "colour is for cautions alone"
 
 
 def test_words_are_completed_by_the_tabulator(yard_folder: Path, tmp_path: Path) -> None:

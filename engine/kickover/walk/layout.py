@@ -68,7 +68,8 @@ def aside_lines(bars: tuple[Bar, ...], width: int = ASIDE_WIDTH) -> tuple[Line, 
     for bar in bars:
         filled = round(bar.share * 10)
         moved = _moved_in_words(bar.moved)
-        lines.append(Line(f"{'#' * filled}{'.' * (10 - filled)} {percent(bar.share):>5}{moved}", "bar"))
+        row = f"{'#' * filled}{'.' * (10 - filled)} {percent(bar.share):>5}{moved}"
+        lines.append(Line(_plain_spaces(row), "bar"))
         lines += _block(f"  {bar.title}", width, "body", "  ")
     return tuple(lines)
 
@@ -89,4 +90,9 @@ def _block(text: str, width: int, role: str, hang: str = "") -> list[Line]:
     if not text:
         return []
     wrapped = wrap(text, max(width, 16), subsequent_indent=hang, break_on_hyphens=False, drop_whitespace=True)
-    return [Line(row, role) for row in wrapped]
+    return [Line(_plain_spaces(row), role) for row in wrapped]
+
+
+def _plain_spaces(row: str) -> str:
+    """Spaces that must not break have done their work once the lines are broken."""
+    return row.replace("\u00a0", " ")

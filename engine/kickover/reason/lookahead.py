@@ -29,14 +29,14 @@ class Effort:
     `batch` points are valued at once. Only the likeliest `hypotheses`, and `candidates` checks, take part.
     """
 
-    work: int = 1_000_000
+    work: int = 60_000
     contenders: int = 10
     repairs: int = 2
-    considered: int = 8
-    followed: int = 2
+    considered: int = 4
+    followed: int = 3
     batch: int = 32
-    hypotheses: int = 400
-    candidates: int = 64
+    hypotheses: int = 256
+    candidates: int = 40
     discount: float = 0.6
     stop: Callable[[], bool] | None = None
 

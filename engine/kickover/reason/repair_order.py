@@ -65,7 +65,7 @@ def least_repairing(mass: Floats, now: Floats, later: Floats, rest: Floats, give
         return np.asarray(total * give_up)
     sorting = _sorted(mass, later, rest, give_up)
     least = _with_each_first(sorting, now, total, give_up).min(axis=1)
-    return np.minimum(least, total * give_up)
+    return np.asarray(np.minimum(least, total * give_up))
 
 
 @dataclass(frozen=True, slots=True)

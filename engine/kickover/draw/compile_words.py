@@ -180,8 +180,11 @@ def rest_words(id_: str, place: Place, likely: Likely | None, command: str) -> N
         if mends:
             lines.append(sentence(f"What mends it: {'; or '.join(lower_first(one) for one in mends[:3])}"))
     lines.append(f"{rarely(place.share)} walks leave the chart here; on the phone: {command}")
-    if any(must_not_ride(position.session) for position in place.positions):
+    forbidden = [must_not_ride(position.session) for position in place.positions]
+    if all(forbidden):
         lines.append(f"{MUST_NOT_RIDE} Push it, or have it fetched.")
+    elif any(forbidden):
+        lines.append("With some of the causes beyond here it must not be ridden: find out before you ride.")
     return Node(id_, NodeKind.GIVE_UP, title, 0.0, lines=tuple(lines))
 
 
@@ -196,4 +199,6 @@ def likely_words(library: Library, place: Place) -> str:
 
 def rarely(share: float) -> str:
     """A share of all walks, small ones in one figure: `3 in 1000`."""
+    if share <= 0.0:
+        return "no"
     return chance_words(share if share >= 0.1 else float(f"{share:.1g}"))

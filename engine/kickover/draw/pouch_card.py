@@ -21,6 +21,9 @@ from kickover.problem import KickoverError
 _ACROSS, _DOWN = 4, 2
 _PAD = 11.0
 _SIGN = 9.0
+MENDING = 3.0
+"""How much more a step that mends is worth on a card than a further question (estimate)."""
+_MENDING = {NodeKind.SETUP, NodeKind.REPAIR, NodeKind.PROOF}
 
 
 class CardError(KickoverError):
@@ -71,7 +74,7 @@ def _fitted(chart: Chart, date: str, wide: float, high: float) -> Sequence[Colum
 
 
 def likeliest(chart: Chart) -> tuple[str, ...]:
-    """Every step that can be reached, those that most walks come to first, none before a way to it."""
+    """Every step that can be reached, the likeliest and those that mend first, none before a way to it."""
     share = {chart.start: 1.0}
     order = in_order(chart)
     for node in _downstream(chart):
@@ -80,6 +83,7 @@ def likeliest(chart: Chart) -> tuple[str, ...]:
                 reached = share.get(branch.target, 0.0)
                 share[branch.target] = reached + share[node.id] * branch.probability
     place = {node.id: index for index, node in enumerate(order)}
+    worth = {node.id: share[node.id] * (MENDING if node.kind in _MENDING else 1.0) for node in order}
     ways_in: dict[str, set[str]] = {}
     for node in order:
         for branch in node.branches:
@@ -89,7 +93,7 @@ def likeliest(chart: Chart) -> tuple[str, ...]:
     waiting = [node.id for node in order if node.id != chart.start]
     while waiting:
         reached_ones = [one for one in waiting if ways_in[one] & set(chosen)]
-        best = min(reached_ones, key=lambda one: (-share[one], place[one]))
+        best = min(reached_ones, key=lambda one: (-worth[one], place[one]))
         chosen.append(best)
         waiting.remove(best)
     return tuple(chosen)

@@ -1,4 +1,4 @@
-"""Kickover finds out, one question at a time, why a small engine will not start, and how to get it running."""
+"""Kickover finds out, one question at a time, why a small engine will not start, and gets it running."""
 
 from __future__ import annotations
 

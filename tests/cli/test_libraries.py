@@ -26,7 +26,8 @@ def _own_home(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
 
 
 def ranked(capsys: pytest.CaptureFixture[str], *more: str) -> dict[str, float]:
-    assert run(["rank", "no-spark-seen", "--machine", "clip-on-two-stroke", "--top", "99", "--json", *more]) == 0
+    asked = ["rank", "no-spark-seen", "--machine", "clip-on-two-stroke", "--top", "99", "--json"]
+    assert run([*asked, *more]) == 0
     return {one["id"]: one["probability"] for one in json.loads(capsys.readouterr().out)["causes"]}
 
 

@@ -72,12 +72,9 @@ def branch_lines(node: Node, branch: Branch) -> Sequence[str]:
 def limits_words(node: Node, branch: Branch) -> str:
     """The readings that take this branch, such as `4.2 to 6.5 bar`; nothing when it has no limits."""
     unit = node.reading.unit if node.reading else ""
-    match branch.low, branch.high:
-        case None, None:
-            return ""
-        case None, high:
-            return f"below {show_number(high)} {unit}".rstrip()
-        case low, None:
-            return f"{show_number(low)} {unit} or more".rstrip()
-        case low, high:
-            return f"{show_number(low)} to {show_number(high)} {unit}".rstrip()
+    low, high = branch.low, branch.high
+    if low is None:
+        return "" if high is None else f"below {show_number(high)} {unit}".rstrip()
+    if high is None:
+        return f"{show_number(low)} {unit} or more".rstrip()
+    return f"{show_number(low)} to {show_number(high)} {unit}".rstrip()

@@ -1,7 +1,7 @@
 """Other ways of choosing the next step, to compare the planner with.
 
-All of them repair as soon as one repair is likely enough to end the complaint, give up when no repair is worth
-its minutes any more, and otherwise check; they differ in which check comes first.
+All of them repair as soon as one repair is likely enough to end the complaint, give up when no repair is
+worth its minutes any more, and otherwise check; they differ in which check comes first.
 """
 
 from __future__ import annotations
@@ -108,7 +108,7 @@ def probability_first(view: View) -> int | None:
 
 
 def information_per_minute(view: View) -> int | None:
-    """The check whose finding tells most about which repair ends it, per minute (de Kleer and Williams 1987)."""
+    """The check that tells most, a minute, about which repair ends it (de Kleer and Williams 1987)."""
     minutes = view.survey.check_minutes
 
     def rate(check: int) -> float:

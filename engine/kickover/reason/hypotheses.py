@@ -25,7 +25,7 @@ Ints = NDArray[np.int64]
 
 
 UNLISTED = 2
-"""Rows at the end that stand for the unlisted cause: it shows nothing of what is listed, or anything at all."""
+"""Rows at the end that stand for the unlisted cause: it shows nothing of what is listed, or anything."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +33,8 @@ class Hypotheses:
     """All hypotheses for one machine, one complaint (or several at once) and one situation.
 
     `members` has shape (H, order): positions in `structure.causes`, -1 where there is none; the last
-    `UNLISTED` rows are the unlisted cause. `open_links` has shape (links, width) packed along H. `persists` has shape (H,):
-    bit m is set when the complaint stays with just the members in the binary mask m. `prior` sums to 1.
+    `UNLISTED` rows are the unlisted cause. `open_links` has shape (links, width) packed along H. `persists`
+    has shape (H,): bit m is set when the complaint stays with just the members in the binary mask m. `prior` sums to 1.
     `scale` is the factor on the odds of each cause that gives sets of several causes their share.
     """
 
@@ -176,8 +176,8 @@ def _candidates(
     reach = [structure.reach[cause] for cause in structure.causes]
     for size in range(1, largest + 1):
         for chosen in combinations(range(len(structure.causes)), size):
-            links = frozenset().union(*(reach[position] for position in chosen))
-            by_links.setdefault(tuple(sorted(links)), []).append(chosen)
+            above = frozenset().union(*(reach[position] for position in chosen))
+            by_links.setdefault(tuple(sorted(above)), []).append(chosen)
     all_members = []
     all_states = []
     for links, sets in by_links.items():

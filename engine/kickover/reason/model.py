@@ -36,9 +36,9 @@ class EngineState:
 class Model:
     """What the reasoning needs, and nothing else.
 
-    `chances[check]` has shape (findings, lines + 1): a column a line, then even chances for the unlisted cause
-    that may show anything. `edges[check]` are the rising limits between the bands of a measurement, in its unit.
-    `checks` and `repairs` are those that the machine can have. `memory` keeps what planning has worked out
+    `chances[check]` has shape (findings, lines + 1): a column a line, then even chances for the unlisted
+    cause that may show anything. `edges[check]` are the rising limits between the bands of a measurement, in
+    its unit. `checks` and `repairs` are those that the machine can have. `memory` keeps what planning has worked out
     from the model; nothing is lost when it is emptied.
     """
 

@@ -63,14 +63,14 @@ def structure_of(
     own = frozenset(causes)
     touching: dict[EventId, bool] = {}
     known = set(order)
-    for gate in _walk_down(library, machine, list(watched))[0]:
-        touching[gate] = any(
+    for watching in _walk_down(library, machine, list(watched))[0]:
+        touching[watching] = any(
             one.event in own or one.event in known or touching.get(one.event, False)
-            for one in _inputs(library, machine, gate)
+            for one in _inputs(library, machine, watching)
         )
-        if touching[gate] and gate not in known:
-            known.add(gate)
-            order.append(gate)
+        if touching[watching] and watching not in known:
+            known.add(watching)
+            order.append(watching)
     named = [event for event in watched if event in library.houses]
     houses = list(dict.fromkeys([*houses, *named, *_houses_of(library, machine, order)]))
     links: list[Link] = []

@@ -235,7 +235,7 @@ class Valuation:
         """The root of the chance of each finding under each group, over its hypotheses at the start."""
         whole = np.maximum(self.survey.mass, 1e-300)
         chances = [self.survey.by_group[check] / whole for check in self.candidates]
-        return np.sqrt(np.vstack([*chances, np.zeros((0, len(whole)))]))
+        return np.asarray(np.sqrt(np.vstack([*chances, np.zeros((0, len(whole)))])))
 
     def _minutes_now(self, stands: Sequence[Stand]) -> Floats:
         new = [stand for stand in dict.fromkeys(stands) if stand not in self._now]

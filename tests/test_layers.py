@@ -1,4 +1,4 @@
-"""The shape of the program: who may import whom, and who may touch the world. See DEVELOPERS.md, "The map"."""
+"""The shape of the program: who may import whom, and who may touch the world (DEVELOPERS.md, "The map")."""
 
 from __future__ import annotations
 

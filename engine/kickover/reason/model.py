@@ -38,8 +38,8 @@ class Model:
 
     `chances[check]` has shape (findings, lines + 1): a column a line, then even chances for the unlisted
     cause that may show anything. `edges[check]` are the rising limits between the bands of a measurement, in
-    its unit. `checks` and `repairs` are those that the machine can have. `memory` keeps what planning has worked out
-    from the model; nothing is lost when it is emptied.
+    its unit. `checks` and `repairs` are those that the machine can have. `memory` keeps what planning has
+    worked out from the model; nothing is lost when it is emptied.
     """
 
     library: Library

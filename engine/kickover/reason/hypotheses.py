@@ -35,7 +35,8 @@ class Hypotheses:
     `members` has shape (H, order): positions in `structure.causes`, -1 where there is none; the last
     `UNLISTED` rows are the unlisted cause. `open_links` has shape (links, width) packed along H. `persists`
     has shape (H,): bit m is set when the complaint stays with just the members in the binary mask m.
-    `prior` sums to 1. `scale` is the factor on the odds of each cause that gives sets of several causes their share.
+    `prior` sums to 1. `scale` is the factor on the odds of each cause that gives sets of several causes
+    their share.
     """
 
     structure: Structure

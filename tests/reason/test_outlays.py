@@ -52,14 +52,14 @@ def test_all_steps_at_once_take_what_they_take_one_by_one(
             assert np.isfinite(checks.minutes[row]) == (alone is not None)
             if alone is not None:
                 assert checks.minutes[row] == pytest.approx(alone.minutes, abs=1e-9)
-                assert checks.after[row] == outlays.stand(alone.after)
+                assert checks.after(row) == outlays.stand(alone.after)
         for row, repair in enumerate(model.repairs.values()):
             first = outlay(shipped, job, repair.needs)
             alone = None if first is None else repaired(model, job, first)
             assert np.isfinite(repairs.minutes[row]) == (alone is not None)
             if alone is not None:
                 assert repairs.minutes[row] == pytest.approx(alone.minutes, abs=1e-9)
-                assert repairs.after[row] == outlays.stand(alone.after)
+                assert repairs.after(row) == outlays.stand(alone.after)
 
 
 def test_a_barred_setup_bars_the_steps_that_need_it(shipped: Library) -> None:

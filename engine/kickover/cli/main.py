@@ -30,6 +30,7 @@ COMMANDS: Mapping[str, str] = {
     "pack": "kickover.cli.pack:pack",
     "service": "kickover.cli.service:service",
     "cases": "kickover.cli.cases:cases",
+    "evaluate": "kickover.cli.evaluate:evaluate",
 }
 """Each command with the module and function that hold it."""
 

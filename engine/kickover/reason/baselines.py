@@ -1,7 +1,7 @@
 """Other ways of choosing the next step, to compare the planner with.
 
-All of them repair as soon as one repair is likely enough to end the complaint, give up when no repair is
-worth its minutes any more, and otherwise check; they differ in which check comes first.
+All of them repair as soon as one repair is likely enough to end the complaint, give up when no listed cause
+fits any more or no repair is worth its minutes, and otherwise check; they differ in which check comes first.
 """
 
 from __future__ import annotations
@@ -60,6 +60,8 @@ def checking(pick: Picking, give_up: float, sure: float) -> Choosing:
     """Make the checks that `pick` names until one repair ends the complaint with a probability of `sure`."""
 
     def choose(belief: Belief, job: Job) -> Act:
+        if not belief.fits:
+            return Act()
         problem = frame(belief, job, give_up)
         view = View(belief, problem, survey(problem))
         repair, chance = _likeliest_repair(view)

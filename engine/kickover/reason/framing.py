@@ -51,7 +51,7 @@ class JobCosts:
 
     def after_repair(self, stand: Stand, repair: int) -> Stand:
         """The stand once a repair has failed its proof."""
-        return self.outlays.repair_fares([stand])[0].after[int(self.repair_rows[repair])]
+        return self.outlays.repair_fares([stand])[0].after(int(self.repair_rows[repair]))
 
     def later(self, stand: Stand) -> Floats:
         """The minutes of each repair after another one has failed, the hands being somewhere else."""
@@ -85,7 +85,7 @@ def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> D
         if id_ not in job.made and id_ not in job.barred and np.isfinite(fares.minutes[row])
     ]
     usable.sort(key=lambda row: ids[row])
-    states = [fares.after[row].houses for row in usable]
+    states = [fares.houses[row] for row in usable]
     checks = [model.checks[ids[row]] for row in usable]
     lines = lines_of(hypotheses, checks, states, belief.cured)
     telling = np.flatnonzero((lines[:, :-UNLISTED] != lines[:, :1]).any(axis=1))
@@ -164,24 +164,36 @@ def likeliest(posterior: Floats, most: int) -> NDArray[np.intp]:
 
 def merged(problem: DecisionProblem) -> DecisionProblem:
     """The problem with hypotheses as one where no check tells them apart and the same repairs cure them."""
-    kinds = np.append(np.unique(problem.cures.T, axis=0, return_inverse=True)[1].ravel(), -1)
+    cured_alike, _ = _kinds(problem.cures.T)
     width = problem.members.shape[1]
     present = (problem.left[:, None] >> np.arange(width) & 1).astype(bool)
-    cured_by = np.where(present, kinds[problem.members], -1)
+    cured_by = np.where(present, np.append(cured_alike, -1)[problem.members], -1)
     traits = np.vstack([problem.lines, problem.persists, problem.left, cured_by.T]).astype(np.int64)
-    traits = np.ascontiguousarray(traits.T)
-    _, first, kind = np.unique(_hashed(traits), return_index=True, return_inverse=True)
-    kept = np.sort(first)
-    place = np.empty(len(first), dtype=np.intp)
-    place[np.argsort(first, kind="stable")] = np.arange(len(first))
-    mass = np.bincount(place[kind.ravel()], weights=problem.mass, minlength=len(first))
-    return replace(problem.narrowed(kept), mass=np.asarray(mass, dtype=np.float64))
+    kind, first = _kinds(traits.T)
+    mass = np.bincount(kind, weights=problem.mass, minlength=len(first))
+    return replace(problem.narrowed(first), mass=np.asarray(mass, dtype=np.float64))
 
 
-def _hashed(rows: NDArray[np.int64]) -> NDArray[np.uint64]:
-    """One number a row; rows that differ share it with a chance of about one in 10^19."""
-    factors = np.random.default_rng(20).integers(1, 2**63, size=rows.shape[1], dtype=np.uint64) | np.uint64(1)
-    return (rows.astype(np.uint64) + np.uint64(1)) @ factors
+def _kinds(rows: NDArray[np.int64] | NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """The kind of each row, equal rows being of a kind, and the first row of each kind, in order.
+
+    Rows are told apart by a hash: rows that differ share it with a chance of about one in 10^19.
+    """
+    hashes = (rows.astype(np.uint64) + np.uint64(1)) @ _factors(rows.shape[1])
+    order = np.argsort(hashes, kind="stable")
+    fresh = np.flatnonzero(np.diff(hashes[order], prepend=~hashes[order[:1]]))
+    first = np.sort(order[fresh])
+    kind = np.empty(len(rows), dtype=np.intp)
+    kind[order] = np.repeat(np.searchsorted(first, order[fresh]), np.diff(fresh, append=len(rows)))
+    return kind, first
+
+
+def _factors(count: int) -> NDArray[np.uint64]:
+    """Odd numbers of 64 bits without a pattern: the mixing function of Steele, Lea and Flood (2014)."""
+    state = np.arange(1, count + 1, dtype=np.uint64) * np.uint64(0x9E3779B97F4A7C15)
+    state = (state ^ (state >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+    state = (state ^ (state >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+    return np.asarray((state ^ (state >> np.uint64(31))) | np.uint64(1))
 
 
 def only(hypotheses: Hypotheses, rows: NDArray[np.intp]) -> Hypotheses:

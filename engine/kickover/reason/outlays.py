@@ -33,11 +33,19 @@ class Stand(NamedTuple):
     houses: frozenset[EventId]
 
 
-class Fares(NamedTuple):
-    """What each step takes from one stand: minutes, infinite where it cannot be made, and the stand after."""
+@dataclass(frozen=True, slots=True)
+class Fares:
+    """What each step takes from one stand, in minutes, infinite where it cannot be made."""
 
     minutes: Floats
-    after: tuple[Stand, ...]
+    spot: str
+    in_place: NDArray[np.uint8]
+    spots: tuple[str, ...]
+    houses: tuple[frozenset[EventId], ...]
+
+    def after(self, step: int) -> Stand:
+        """The stand after a step."""
+        return Stand(self.in_place[step].tobytes(), self.spots[step] or self.spot, self.houses[step])
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +55,7 @@ class _Steps:
     minutes: Floats
     at_hand: Flags
     spots: tuple[str, ...]
+    spot_names: NDArray[np.str_]
     needed: Flags
     undone: Flags
     leaves: Flags
@@ -89,7 +98,7 @@ class Outlays:
     _check_fares: dict[Stand, Fares] = field(default_factory=dict, repr=False)
     _repair_fares: dict[Stand, Fares] = field(default_factory=dict, repr=False)
     _shown: dict[tuple[Stand, int], tuple[Stand, ...]] = field(default_factory=dict, repr=False)
-    _waits: dict[tuple[Condition, frozenset[EventId]], tuple[float, frozenset[EventId]]] = field(
+    _waits: dict[tuple[int, frozenset[EventId]], tuple[Floats, tuple[frozenset[EventId], ...]]] = field(
         default_factory=dict, repr=False
     )
 
@@ -101,7 +110,7 @@ class Outlays:
         """The stand after each finding of a check, with the dangers that it shows."""
         key = (stand, check)
         if key not in self._shown:
-            after = self.check_fares([stand])[0].after[check]
+            after = self.check_fares([stand])[0].after(check)
             self._shown[key] = tuple(self._with(after, leaves) for leaves in self.leaves[check])
         return self._shown[key]
 
@@ -142,14 +151,12 @@ class Outlays:
         return [known[stand] for stand in stands]
 
     def _fare(self, stand: Stand, steps: _Steps, minutes: Floats, packed: NDArray[np.uint8]) -> Fares:
-        waits = [self._waited(condition, stand.houses) for condition in steps.conditions]
-        spot_minutes = self.library.settings.spot_minutes
-        moves = [spot_minutes if spot and stand.spot and spot != stand.spot else 0.0 for spot in steps.spots]
-        after = tuple(
-            Stand(row.tobytes(), spot or stand.spot, houses)
-            for row, spot, (_, houses) in zip(packed, steps.spots, waits, strict=True)
-        )
-        return Fares(minutes + np.array(moves) + np.array([wait for wait, _ in waits]), after)
+        waits, houses = self._waited(steps, stand.houses)
+        moves = np.zeros(len(minutes))
+        if stand.spot:
+            elsewhere = (steps.spot_names != "") & (steps.spot_names != stand.spot)
+            moves[elsewhere] = self.library.settings.spot_minutes
+        return Fares(minutes + moves + waits, stand.spot, packed, steps.spots, houses)
 
     def _done(self, in_place: Flags, steps: _Steps) -> tuple[Floats, Flags, Flags]:
         """Minutes, what is in place afterwards, and whether it can be done.
@@ -178,11 +185,21 @@ class Outlays:
         minutes = self.proof.minutes[0] + undo @ setups.undoing + (put | ended) @ setups.putting
         return minutes, now & ~ended, ~(put @ setups.missing)
 
-    def _waited(self, condition: Condition, houses: frozenset[EventId]) -> tuple[float, frozenset[EventId]]:
-        key = (condition, houses)
+    def _waited(
+        self, steps: _Steps, houses: frozenset[EventId]
+    ) -> tuple[Floats, tuple[frozenset[EventId], ...]]:
+        """The minutes that each step waits for its state of the engine, and the state it is made in."""
+        key = (id(steps), houses)
         if key not in self._waits:
-            taken = outlay(self.library, Job(houses), Needs(minutes=0.0, only_when=condition))
-            self._waits[key] = (np.inf, houses) if taken is None else (taken.minutes, taken.after.houses)
+            outcomes: dict[Condition, tuple[float, frozenset[EventId]]] = {}
+            for condition in steps.conditions:
+                if condition not in outcomes:
+                    taken = outlay(self.library, Job(houses), Needs(minutes=0.0, only_when=condition))
+                    outcomes[condition] = (
+                        (np.inf, houses) if taken is None else (taken.minutes, taken.after.houses)
+                    )
+            found = [outcomes[condition] for condition in steps.conditions]
+            self._waits[key] = (np.array([wait for wait, _ in found]), tuple(after for _, after in found))
         return self._waits[key]
 
     def _flags(self, stand: Stand) -> Flags:
@@ -220,6 +237,7 @@ def compile_outlays(
             np.array([one.minutes for one in needs], dtype=np.float64),
             np.array([proofs or at_hand(bare, one) for one in needs], dtype=bool),
             tuple(one.spot for one in needs),
+            np.array([one.spot for one in needs], dtype=np.str_),
             table([flags(_closure(library, one.setups)) for one in needs]),
             table([above(one.undone) for one in needs]),
             table([flags(one.leaves) for one in needs]),

@@ -8,7 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from kickover.reason.hypotheses import Floats
-from kickover.reason.simulate import MARKS, Glance, Walked
+from kickover.reason.simulate import Glance, Walked
+
+MARKS = (0, 1, 2, 3, 5, 8)
+"""The numbers of answers after which the ranking is reported."""
 
 BINS = 10
 """At most so many bins of equal count show the calibration."""
@@ -68,8 +71,6 @@ class Score:
     confirmed: float
     wrong_repairs: float
     after: tuple[AfterAnswers, ...]
-    last_log_loss: float
-    last_brier: float
     calibration: tuple[Bin, ...]
     calibration_error: float
 
@@ -79,7 +80,7 @@ def score(walks: Sequence[Walked]) -> Score:
     minutes = np.array([one.minutes for one in walks])
     checks = np.array([one.checks for one in walks], dtype=np.float64)
     repairs = np.array([one.repairs for one in walks], dtype=np.float64)
-    looks = [glance for one in walks for glance in (*one.glances, one.last)]
+    looks = [glance for one in walks for glance in one.glances]
     bins = calibration(looks)
     return Score(
         walks=len(walks),
@@ -91,8 +92,6 @@ def score(walks: Sequence[Walked]) -> Score:
         confirmed=float(np.mean([one.confirmed for one in walks])),
         wrong_repairs=float(np.mean([one.wrong_repairs for one in walks])),
         after=tuple(_after(walks, mark) for mark in MARKS if _reached(walks, mark)),
-        last_log_loss=float(np.mean([one.last.loss for one in walks])),
-        last_brier=float(np.mean([one.last.brier for one in walks])),
         calibration=bins,
         calibration_error=sum(one.looks * abs(one.sure - one.right) for one in bins) / max(len(looks), 1),
     )
@@ -127,7 +126,7 @@ def calibration(looks: Sequence[Glance]) -> tuple[Bin, ...]:
 
 
 def _reached(walks: Sequence[Walked], mark: int) -> list[tuple[Walked, Glance]]:
-    return [(one, glance) for one in walks for glance in (*one.glances, one.last) if glance.answers == mark]
+    return [(one, glance) for one in walks for glance in one.glances if glance.answers == mark]
 
 
 def _after(walks: Sequence[Walked], mark: int) -> AfterAnswers:

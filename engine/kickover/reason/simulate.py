@@ -33,9 +33,6 @@ class Act:
 Choosing = Callable[[Belief, Job], Act]
 """A way of choosing the next step. It must depend on nothing but what it is given."""
 
-MARKS = (0, 1, 2, 3, 5, 8)
-"""The numbers of answers after which the ranking is looked at."""
-
 MOST_STEPS = 150
 """A walk that is still going after so many steps is given up."""
 
@@ -60,7 +57,12 @@ class Glance:
 
 @dataclass(frozen=True, slots=True)
 class Walked:
-    """How one engine's walk went. `last` is the ranking just before the walk ended."""
+    """How one engine's walk went.
+
+    `glances` are the rankings when each number of answers was reached. What was known then decides when that
+    is, so that probabilities can be held against frequencies; a look just before the end would be chosen by
+    the truth.
+    """
 
     engine: int
     minutes: float
@@ -70,7 +72,6 @@ class Walked:
     confirmed: bool
     listed: bool
     glances: tuple[Glance, ...]
-    last: Glance
 
 
 class Engine:
@@ -203,7 +204,6 @@ class _Run:
 
     def _end(self, now: _Together, engines: Sequence[Engine], *, confirmed: bool) -> None:
         for engine in engines:
-            glances = self.seen[engine.number]
             self.done.append(
                 Walked(
                     engine=engine.number,
@@ -213,19 +213,17 @@ class _Run:
                     wrong_repairs=now.repairs - confirmed,
                     confirmed=confirmed,
                     listed=bool(engine.causes),
-                    glances=tuple(glance for glance in glances[:-1] if glance.answers in MARKS),
-                    last=glances[-1],
+                    glances=tuple(self.seen[engine.number]),
                 )
             )
 
     def _look(self, now: _Together) -> None:
-        """Hold the ranking against the truth, once for each number of answers."""
+        """Hold the ranking against the truth, when a number of answers is first reached."""
+        if len(self.seen.setdefault(now.engines[0].number, [])) > now.checks:
+            return
         ranking = Ranking(now.belief)
         for engine in now.engines:
-            seen = self.seen.setdefault(engine.number, [])
-            if seen and seen[-1].answers == now.checks:
-                seen.pop()
-            seen.append(ranking.against(engine, now.checks))
+            self.seen.setdefault(engine.number, []).append(ranking.against(engine, now.checks))
 
 
 class Ranking:

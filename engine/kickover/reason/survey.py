@@ -49,7 +49,7 @@ def survey(problem: DecisionProblem) -> Survey:
     now = reachable(costs.repair_minutes([problem.start])[0])
     later = reachable(costs.later(problem.start))
     homes = cover(problem, np.minimum(now, later))
-    offered = np.unique(homes.repair[homes.repair >= 0])
+    offered = np.flatnonzero(np.bincount(homes.repair[homes.repair >= 0], minlength=len(problem.repairs)))
     groups = columns(problem, homes, offered, problem.left)
     mass = np.bincount(groups, weights=problem.mass, minlength=len(offered) + 1).astype(np.float64)
     alone = repairing(mass[None, :-1], now[None, offered], later[offered], mass[-1:], problem.give_up)

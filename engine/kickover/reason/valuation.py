@@ -71,7 +71,8 @@ class Valuation:
         problem = problem.narrowed(in_groups)
         self._kinds: dict[tuple[int, ...], int] = {(): 0}
         self._groupings = [base[in_groups]]
-        self._filled, self._cuts = np.unique(base[in_groups], return_index=True)
+        self._cuts = np.flatnonzero(np.diff(base[in_groups], prepend=-1))
+        self._filled = base[in_groups][self._cuts]
         self.problem = problem
         self.survey = survey
         self.candidates = candidates

@@ -1,0 +1,180 @@
+"""`kickover evaluate`: simulate engines under several ways of choosing steps, and compare them."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import asdict
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+import click
+
+from kickover.cli.libraries import open_library
+from kickover.cli.machine import machine_named
+from kickover.cli.options import json_option, library_option, print_json
+from kickover.draw.evaluation import Bar, comparison
+from kickover.draw.output import write_file
+from kickover.library.model import Library
+from kickover.reason.evaluate import PLANNERS, Trial, World, run, trials
+from kickover.reason.scores import Interval, Score, ratio, score
+from kickover.reason.simulate import Walked
+
+BLOCK = 50
+"""Engines simulated together: they share the thinking about what is still the same for them."""
+
+_library: Library | None = None
+"""The library of a worker process, given to it once."""
+
+
+@click.command()
+@click.argument("complaint")
+@click.option("--machine", required=True, help="A machine of the library, or a file of one.")
+@click.option("--planner", "planners", multiple=True, type=click.Choice(list(PLANNERS)),
+              help="A way of choosing steps, as often as wanted; all of them by default.")  # fmt: skip
+@click.option("--walks", type=click.IntRange(2), default=200, show_default=True, help="How many engines.")
+@click.option("--seed", type=click.IntRange(0), default=0, show_default=True,
+              help="The same seed gives the same engines.")  # fmt: skip
+@click.option("--jobs", type=click.IntRange(1), help="Processes at once; one for each core by default.")
+@click.option("--off-by", type=click.FloatRange(1.0), default=1.0, show_default=True,
+              help="How far real rates and chances of error may be off: a factor.")  # fmt: skip
+@click.option("--wrong-answers", type=click.FloatRange(0.0, 0.9), default=0.0, show_default=True,
+              help="The share of answers that are wrong.")  # fmt: skip
+@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
+@click.option("--kit", metavar="NAME|FILE", help="Tools and spares at hand.")
+@click.option("--give-up", type=click.FloatRange(0), help="What giving up costs, in minutes.")
+@click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.svg",
+              help="Draw the comparison.")  # fmt: skip
+@library_option
+@json_option
+def evaluate(
+    complaint: str,
+    machine: str,
+    planners: tuple[str, ...],
+    walks: int,
+    seed: int,
+    jobs: int | None,
+    off_by: float,
+    wrong_answers: float,
+    given: tuple[str, ...],
+    kit: str | None,
+    give_up: float | None,
+    output: Path | None,
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """Simulate engines with COMPLAINT (several joined by commas) and compare ways of choosing steps."""
+    loaded = open_library(library)
+    known = loaded.library
+    world = World(
+        machine=machine_named(loaded, machine),
+        complaints=tuple(loaded.complaint(one) for one in complaint.split(",")),
+        given=frozenset(loaded.house(one) for one in given),
+        kit=loaded.items(kit),
+        give_up=known.settings.give_up_minutes if give_up is None else give_up,
+        seed=seed,
+        factor=off_by,
+        slips=wrong_answers,
+    )
+    wanted = planners or tuple(
+        name for name in PLANNERS if name != "expert-order" or world.complaints[0] in known.expert_orders
+    )
+    results = _run_all(known, list(trials(wanted, world, walks, BLOCK)), jobs, quiet=as_json)
+    scores = {name: score(walked) for name, walked in results.items()}
+    ratios = {name: ratio(results[wanted[0]], walked) for name, walked in results.items()}
+    if as_json:
+        print_json(_data(world, complaint, scores, ratios))
+    else:
+        _print(scores, ratios)
+    if output is not None:
+        bars = [
+            Bar(name, one.minutes.mean, one.minutes.low, one.minutes.high, one.minutes_p90)
+            for name, one in scores.items()
+        ]
+        reliability = [(one.sure, one.right) for one in scores[wanted[0]].calibration]
+        title = f"{known.complaints[world.complaints[0]].title}: {world.machine.title}, {walks} engines"
+        write_file(output, comparison(title, bars, reliability).encode())
+    return 0
+
+
+def _run_all(
+    library: Library, wanted: Sequence[Trial], jobs: int | None, *, quiet: bool
+) -> Mapping[str, list[Walked]]:
+    """Run the trials on several processes, with a bar that shows how far they are."""
+    results: dict[str, list[Walked]] = {trial.planner: [] for trial in wanted}
+    with (
+        _workers(library, min(jobs or os.cpu_count() or 1, len(wanted))) as workers,
+        click.progressbar(
+            length=sum(trial.count for trial in wanted),
+            label="walking",
+            file=StringIO() if quiet else sys.stderr,
+        ) as progress,
+    ):
+        for trial, walked in zip(wanted, workers.map(_work, wanted), strict=True):
+            results[trial.planner] += walked
+            progress.update(len(walked))
+    return results
+
+
+@contextmanager
+def _workers(library: Library, count: int) -> Iterator[Executor]:
+    with ProcessPoolExecutor(count, initializer=_prepare, initargs=(library,)) as workers:
+        try:
+            yield workers
+        except BaseException:
+            workers.shutdown(wait=False, cancel_futures=True)
+            raise
+
+
+def _prepare(library: Library) -> None:
+    global _library
+    _library = library
+
+
+def _work(trial: Trial) -> list[Walked]:
+    assert _library is not None
+    return run(_library, trial)
+
+
+def _data(
+    world: World, complaint: str, scores: Mapping[str, Score], ratios: Mapping[str, Interval]
+) -> dict[str, Any]:
+    return {
+        "machine": world.machine.id,
+        "complaint": complaint,
+        "seed": world.seed,
+        "off_by": world.factor,
+        "wrong_answers": world.slips,
+        "give_up_minutes": world.give_up,
+        "planners": [
+            {"planner": name, **asdict(one), "first_over_this": asdict(ratios[name])}
+            for name, one in scores.items()
+        ],
+    }
+
+
+def _print(scores: Mapping[str, Score], ratios: Mapping[str, Interval]) -> None:
+    first = next(iter(scores))
+    click.echo(
+        f"{'':24}{'minutes (95 %)':>22}{'9 in 10':>9}{'steps':>7}{'mended':>8}{'wrong':>7}"
+        f"{'first of 3':>12}   {first} takes"
+    )
+    for name, one in scores.items():
+        minutes, share = one.minutes, ratios[name]
+        after = max(one.after, key=lambda mark: mark.answers if mark.answers <= 3 else -1)
+        compared = "" if name == first else f"{share.mean:6.0%} ({share.low:.0%} to {share.high:.0%}) of this"
+        click.echo(
+            f"{name:24}{minutes.mean:8.1f} ({minutes.low:.1f} to {minutes.high:.1f})".ljust(46)
+            + f"{one.minutes_p90:9.0f}{one.steps:7.1f}{one.confirmed:8.0%}{one.wrong_repairs:7.2f}"
+            + f"{after.top_three:12.0%}   {compared}"
+        )
+    best = scores[first]
+    end = best.after[-1]
+    click.echo(
+        f"\nAfter {end.answers} answers of {first}: log loss {end.log_loss:.2f}, Brier score {end.brier:.2f}.\n"
+        f"Calibration error {best.calibration_error:.1%}."
+    )

@@ -42,10 +42,13 @@ def test_cured_causes_are_no_longer_there(start: Belief) -> None:
     repair = RepairId(frame(start, Job(start.model.hypotheses.houses), 180.0).repairs[0])
     after = start.after_repair(repair)
     problem = frame(after, Job(start.model.hypotheses.houses), 180.0, most=10**6)
-    names = start.model.hypotheses.structure.causes
-    for row, left in enumerate(problem.left.tolist()):
-        for place, member in enumerate(problem.members[row].tolist()):
-            assert (left >> place & 1) == (member >= 0 and names[member] not in after.cured)
+    hypotheses = start.model.hypotheses
+    cured = np.array([cause in after.cured for cause in hypotheses.structure.causes] + [True])
+    uncured = (~cured[hypotheses.members]).sum(axis=1)
+    for count in range(hypotheses.members.shape[1] + 1):
+        left = np.array([int(mask).bit_count() for mask in problem.left.tolist()])
+        expected = after.posterior[uncured == count].sum()
+        assert problem.mass[left == count].sum() == pytest.approx(expected, abs=2 * DROPPED)
     assert repair not in problem.repairs
 
 

@@ -175,6 +175,7 @@ def _print(scores: Mapping[str, Score], ratios: Mapping[str, Interval]) -> None:
     best = scores[first]
     end = best.after[-1]
     click.echo(
-        f"\nAfter {end.answers} answers of {first}: log loss {end.log_loss:.2f}, Brier score {end.brier:.2f}.\n"
+        f"\nAfter {end.answers} answers of {first}: "
+        f"log loss {end.log_loss:.2f}, Brier score {end.brier:.2f}.\n"
         f"Calibration error {best.calibration_error:.1%}."
     )

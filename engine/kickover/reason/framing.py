@@ -114,7 +114,7 @@ def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> D
         start=start,
         give_up=give_up,
     )
-    return merged(problem)
+    return merged(compacted(problem))
 
 
 def outlays_of(model: Model, job: Job) -> Outlays:
@@ -160,6 +160,17 @@ def likeliest(posterior: Floats, most: int) -> NDArray[np.intp]:
     rows = rows[np.argsort(-listed[rows], kind="stable")]
     kept = int(np.searchsorted(np.cumsum(listed[rows]), float(listed.sum()) - DROPPED)) + 1
     return np.append(np.sort(rows[:kept]), np.arange(len(posterior) - UNLISTED, len(posterior)))
+
+
+def compacted(problem: DecisionProblem) -> DecisionProblem:
+    """The problem without the causes that none of its hypotheses has."""
+    count = problem.cures.shape[1]
+    there = np.zeros(count + 1, dtype=bool)
+    there[problem.members] = True
+    kept = np.flatnonzero(there[:count])
+    position = np.full(count + 1, -1, dtype=np.int64)
+    position[kept] = np.arange(len(kept))
+    return replace(problem, members=position[problem.members], cures=problem.cures[:, kept])
 
 
 def merged(problem: DecisionProblem) -> DecisionProblem:

@@ -18,6 +18,9 @@ from kickover.reason.outlays import Stand
 from kickover.reason.repair_groups import Homes, cover, finishing, least_minutes
 from kickover.reason.repair_order import least_repairing, repairing
 
+VALUED = 64
+"""At most so many checks are valued in earnest; of the others it is known that they cost their minutes."""
+
 
 @dataclass(frozen=True, slots=True)
 class Survey:
@@ -54,7 +57,8 @@ def survey(problem: DecisionProblem) -> Survey:
     mass = np.bincount(groups, weights=problem.mass, minlength=len(offered) + 1).astype(np.float64)
     alone = repairing(mass[None, :-1], now[None, offered], later[offered], mass[-1:], problem.give_up)
     by_group = _masses_after(problem, groups, len(offered) + 1)
-    minutes, values = _check_values(problem, by_group, offered, later[offered])
+    best_alone = float(alone.best[0])
+    minutes, values = _check_values(problem, by_group, offered, later[offered], best_alone)
     repair_values = np.full(len(problem.repairs), np.inf)
     repair_values[offered] = alone.first[0]
     return Survey(
@@ -66,7 +70,7 @@ def survey(problem: DecisionProblem) -> Survey:
         minutes,
         values,
         repair_values,
-        float(alone.best[0]),
+        best_alone,
         _least(problem, minutes),
     )
 
@@ -102,25 +106,60 @@ def _masses_after(problem: DecisionProblem, groups: NDArray[np.intp], size: int)
 
 
 def _check_values(
-    problem: DecisionProblem, by_group: tuple[Floats, ...], offered: NDArray[np.intp], later: Floats
+    problem: DecisionProblem,
+    by_group: tuple[Floats, ...],
+    offered: NDArray[np.intp],
+    later: Floats,
+    alone: float,
 ) -> tuple[Floats, Floats]:
-    count = len(problem.checks)
-    if not count:
+    """The minutes of each check and its one-step value; `alone` are the minutes without any check."""
+    if not len(problem.checks):
         return np.zeros(0), np.zeros(0)
     minutes = problem.costs.check_minutes([problem.start])[0]
+    mute = np.array([bool((table == table[:, :1]).all()) for table in problem.tables])
+    minutes = np.where(mute, np.inf, minutes)
+    total = float(problem.mass.sum())
+    values = minutes * total + alone
+    chosen = _most_telling(by_group, np.append(later, problem.give_up), minutes * total, problem.give_up)
+    if not len(chosen):
+        return minutes, values
     stands: dict[Stand, int] = {}
     rows = [
         stands.setdefault(stand, len(stands))
-        for check in range(count)
+        for check in chosen.tolist()
         for stand in problem.costs.after_check(problem.start, check)
     ]
     now = reachable(problem.costs.repair_minutes(list(stands))[:, offered])
-    stacked = np.vstack(by_group)
-    best = least_repairing(stacked[:, :-1], now[rows], later, stacked[:, -1], problem.give_up)
-    starts = np.cumsum([0, *(len(one) for one in by_group[:-1])])
-    values = minutes * float(problem.mass.sum()) + np.add.reduceat(best, starts)
-    mute = np.array([bool((table == table[:, :1]).all()) for table in problem.tables])
-    return np.where(mute, np.inf, minutes), np.where(mute, np.inf, values)
+    after = np.vstack([by_group[check] for check in chosen])
+    best = least_repairing(after[:, :-1], now[rows], later, after[:, -1], problem.give_up)
+    starts = np.cumsum([0, *(len(by_group[check]) for check in chosen[:-1])])
+    values[chosen] = minutes[chosen] * total + np.add.reduceat(best, starts)
+    return minutes, values
+
+
+def _most_telling(
+    by_group: tuple[Floats, ...], later: Floats, spent: Floats, give_up: float
+) -> NDArray[np.intp]:
+    """The checks to value in earnest: all that can be made, or `VALUED` of them by `waiting`."""
+    able = np.flatnonzero(np.isfinite(spent))
+    if len(able) <= VALUED:
+        return able
+    after = np.vstack([by_group[check] for check in able])
+    roots = np.sqrt(after * np.minimum(later, give_up)).sum(axis=1)
+    starts = np.cumsum([0, *(len(by_group[check]) for check in able[:-1])])
+    promise = waiting(np.add.reduceat(roots**2, starts)) + spent[able]
+    return np.sort(able[np.argpartition(promise, VALUED)[:VALUED]])
+
+
+def waiting(squared_roots: Floats) -> Floats:
+    """An estimate of the minutes of waiting for the right repair, from the square of the sum of roots of p c.
+
+    Repairing in the best order takes the sum of p c, and for each pair of repairs the smaller of p_i c_j and
+    p_j c_i. The smaller is at most the geometric mean, whose sum over pairs is half the square of the sum of
+    the roots of p c, less half the sum of p c, which is the same after every check. Half of that bound was
+    seen to rank checks almost as the best order itself does, at a fraction of the work.
+    """
+    return 0.25 * squared_roots
 
 
 def _least(problem: DecisionProblem, check_minutes: Floats) -> float:

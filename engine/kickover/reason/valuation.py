@@ -17,7 +17,7 @@ from kickover.reason.hypotheses import Floats
 from kickover.reason.outlays import Stand
 from kickover.reason.repair_groups import least_minutes
 from kickover.reason.repair_order import least_repairing, repairing
-from kickover.reason.survey import Survey, columns, reachable
+from kickover.reason.survey import Survey, columns, reachable, waiting
 
 Positions = NDArray[np.intp]
 
@@ -185,21 +185,15 @@ class Valuation:
     def _most_telling(
         self, by_group: Floats, minutes: Floats, considered: int
     ) -> tuple[Positions, Positions]:
-        """Pairs of point and candidate: all that can be made, or the ones that promise to save most.
-
-        Repairing in the best order takes the sum of p c, and for each pair of repairs the smaller of p_i c_j
-        and p_j c_i. The smaller is at most the geometric mean, whose sum over pairs is half the square of the
-        sum of the roots of p c, less half the sum of p c. That is quickly had after every finding of every
-        check, and half of what it falls by, less the minutes, tells well which checks to value in earnest.
-        """
+        """Pairs of point and candidate: all that can be made, or those that promise most (`waiting`)."""
         possible = np.isfinite(minutes)
         if minutes.shape[1] <= considered:
             owners, places = np.nonzero(possible)
             return owners, places
         roots = self.blurred @ np.sqrt(by_group * self.weights).T
-        waiting = 0.5 * np.add.reduceat(roots**2, self.starts, axis=0).T
+        still = waiting(np.add.reduceat(roots**2, self.starts, axis=0)).T
         cost = np.where(
-            possible, 0.5 * waiting + np.where(possible, minutes, 0.0) * by_group.sum(axis=1)[:, None], np.inf
+            possible, still + np.where(possible, minutes, 0.0) * by_group.sum(axis=1)[:, None], np.inf
         )
         best = np.argpartition(cost, considered - 1, axis=1)[:, :considered]
         owners = np.repeat(np.arange(len(best)), considered)

@@ -1,0 +1,1 @@
+"""Measurements of the program, as ratios in one table: `python -m tests.bench`."""

@@ -1,0 +1,70 @@
+"""From the command line to the first question, and reading libraries, against what cannot be avoided."""
+
+from __future__ import annotations
+
+import os
+import resource
+import subprocess
+import sys
+import tempfile
+from functools import partial
+from pathlib import Path
+
+import yaml
+
+from bench.made_up import write_library
+from bench.table import Row, at_most, exponent, seconds
+from kickover.library.load import load_library
+
+IMPORTS = "import numpy, click, yaml, jsonschema, prompt_toolkit, platformdirs"
+"""The libraries that the first question needs."""
+
+WALK = ["walk", "will-not-start", "--machine", "clip-on-two-stroke", "--plain"]
+SIZES = (100, 500, 2000, 8000, 20000)
+
+
+def rows() -> list[Row]:
+    """Ratios of times, and how reading grows."""
+    with tempfile.TemporaryDirectory() as place:
+        return [*_first_question(Path(place)), *_reading(Path(place))]
+
+
+def _first_question(place: Path) -> list[Row]:
+    environment = {**os.environ, "KICKOVER_HOME": str(place / "home")}
+
+    def walk() -> None:
+        subprocess.run(
+            [sys.executable, "-m", "kickover.cli.main", *WALK],
+            input=b"",
+            env=environment,
+            capture_output=True,
+            check=False,
+        )
+
+    bare = seconds(lambda: subprocess.run([sys.executable, "-c", IMPORTS], check=True), 7)
+    walk()
+    warm = seconds(walk, 7)
+    return [
+        at_most("start to first question over the bare imports", warm / bare, 1.5, " x"),
+        Row("  bare imports on this computer", f"{bare * 1000.0:.0f} ms"),
+    ]
+
+
+def _reading(place: Path) -> list[Row]:
+    found = []
+    ratios, times = [], []
+    for size in SIZES:
+        folder = write_library(place / f"events-{size}", size, size // 10)
+        texts = [path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.yaml"))]
+        bare = seconds(partial(_parse, texts), 2)
+        times.append(seconds(partial(load_library, folder), 2))
+        ratios.append(times[-1] / bare)
+        found.append(Row(f"load and check {size} events over bare YAML", f"{ratios[-1]:.2f} x"))
+    found.append(at_most("  grows with events to the power of", exponent(SIZES, times), 1.1))
+    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
+    return [*found, Row("  memory of this process at most", f"{memory:.0f} MB")]
+
+
+def _parse(texts: list[str]) -> None:
+    for text in texts:
+        yaml.load(text, yaml.CSafeLoader)

@@ -8,7 +8,7 @@ cut off or approximated here; a tree whose diagram grows past a limit is refused
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from kickover.reason.cutsets import (
@@ -104,9 +104,12 @@ def posterior_of_event(tree: FaultTree | DecisionDiagram, q: Mapping[str, float]
 
 
 def probability_by_order(
-    tree: FaultTree | DecisionDiagram, q: Mapping[str, float], max_order: int
+    tree: FaultTree | DecisionDiagram,
+    q: Mapping[str, float],
+    max_order: int,
+    uncounted: Collection[str] = (),
 ) -> Mapping[int, float]:
-    """Give the share of P(TOP) that has exactly 1, 2, … `max_order` basic events true.
+    """Give the share of P(TOP) that has exactly 1, 2, … `max_order` basic events true, leaving some uncounted.
 
     One minus their sum is what is lost by looking at no more than `max_order` coincident events. Each node
     carries a polynomial in the number of true events, so the cost is that of one pass, not of enumeration.
@@ -115,7 +118,8 @@ def probability_by_order(
     diagram = _as_diagram(tree)
     chance = _by_level(diagram, q)
     top = _possible_top(diagram, chance)
-    counts = _CountsByOrder(chance, max_order)
+    counted = [event not in uncounted for event in diagram.events]
+    counts = _CountsByOrder(chance, counted, max_order)
     below = [[0.0] * (max_order + 1), [1.0] + [0.0] * max_order]
     for node in diagram.nodes():
         level = diagram.level[node]
@@ -170,14 +174,15 @@ def _importances(diagram: DecisionDiagram, chance: list[float]) -> list[float]:
 class _CountsByOrder:
     """Polynomials whose coefficient n is the probability of n true events, cut after `max_order`."""
 
-    def __init__(self, chance: list[float], max_order: int) -> None:
+    def __init__(self, chance: list[float], counted: list[bool], max_order: int) -> None:
         self._chance = chance
+        self._counted = counted
         self._size = max_order + 1
         self._skipped: dict[tuple[int, int], list[float]] = {}
 
     def decided(self, level: int, low: list[float], high: list[float]) -> list[float]:
         true = self._chance[level]
-        raised = [0.0, *high]
+        raised = [0.0, *high] if self._counted[level] else high
         return [(1 - true) * low[order] + true * raised[order] for order in range(self._size)]
 
     def over_skipped(self, counts: list[float], start: int, end: int) -> list[float]:

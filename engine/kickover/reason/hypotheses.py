@@ -111,7 +111,7 @@ def hypothesise(
         for name in names_in(line.when)
     )
     structure = structure_of(library, machine, complaints, watched)
-    odds = np.array([_odds(library, cause, houses) for cause in structure.causes])
+    odds = np.array([odds_of(library, cause, houses) for cause in structure.causes])
     members, states = _candidates(structure, complaints, houses, largest)
     size = (members >= 0).sum(axis=1)
     weight = np.prod(np.where(members >= 0, odds[members] if len(odds) else 1.0, 1.0), axis=1)
@@ -157,7 +157,8 @@ def pair_scale(mass_by_size: Sequence[float], share: float) -> float:
     return high
 
 
-def _odds(library: Library, cause: EventId, houses: AbstractSet[EventId]) -> float:
+def odds_of(library: Library, cause: EventId, houses: AbstractSet[EventId]) -> float:
+    """The rate of a cause, shifted by the factors of the house events that hold."""
     known = library.causes[cause]
     result = known.rate
     for house, factor in known.factors.items():

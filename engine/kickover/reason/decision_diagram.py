@@ -109,7 +109,7 @@ def probability_by_order(
     max_order: int,
     uncounted: Collection[str] = (),
 ) -> Mapping[int, float]:
-    """Give the share of P(TOP) that has exactly 1, 2, … `max_order` basic events true, leaving some uncounted.
+    """Give the share of P(TOP) that has exactly 1, 2, … `max_order` basic events true, those uncounted aside.
 
     One minus their sum is what is lost by looking at no more than `max_order` coincident events. Each node
     carries a polynomial in the number of true events, so the cost is that of one pass, not of enumeration.

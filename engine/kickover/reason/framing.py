@@ -72,8 +72,38 @@ def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> D
     Left out are steps that cannot be made from here, checks that were made or that show the same whatever
     is wrong, and repairs that cure nothing that is still possible.
     """
-    model = belief.model
     rows = likeliest(belief.posterior, most)
+    return merged(compacted(_framed(belief, job, give_up, rows, telling_now=True)))
+
+
+def frame_whole(belief: Belief, job: Job, give_up: float) -> DecisionProblem:
+    """The decision problem with every hypothesis, where checks show what they do once causes are cured.
+
+    For the exact optimum of small models: nothing is dropped, merged or left as it was before a repair.
+    """
+    rows = np.flatnonzero(belief.posterior > 0.0)
+    rows = np.union1d(rows, np.arange(len(belief.posterior) - UNLISTED, len(belief.posterior)))
+    problem = _framed(belief, job, give_up, rows, telling_now=False)
+    costs = problem.costs
+    assert isinstance(costs, JobCosts)
+    model = belief.model
+    hypotheses = only(model.hypotheses, rows)
+    checks = [model.checks[CheckId(name)] for name in problem.checks]
+
+    def relined(stand: Stand, made: Sequence[int]) -> Masks:
+        houses = costs.outlays.check_fares([stand])[0].houses
+        repaired = [model.repairs[RepairId(problem.repairs[repair])].cures for repair in made]
+        cured = belief.cured.union(*repaired)
+        return lines_of(hypotheses, checks, [houses[row] for row in costs.check_rows], cured)
+
+    return replace(problem, relined=relined)
+
+
+def _framed(
+    belief: Belief, job: Job, give_up: float, rows: NDArray[np.intp], *, telling_now: bool
+) -> DecisionProblem:
+    """The problem with the hypotheses in `rows`, with only the checks that tell them apart now or with all."""
+    model = belief.model
     hypotheses = only(model.hypotheses, rows)
     outlays = outlays_of(model, job)
     start = outlays.stand(job)
@@ -88,7 +118,9 @@ def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> D
     states = [fares.houses[row] for row in usable]
     checks = [model.checks[ids[row]] for row in usable]
     lines = lines_of(hypotheses, checks, states, belief.cured)
-    telling = np.flatnonzero((lines[:, :-UNLISTED] != lines[:, :1]).any(axis=1))
+    telling = np.arange(len(usable))
+    if telling_now:
+        telling = np.flatnonzero((lines[:, :-UNLISTED] != lines[:, :1]).any(axis=1))
     names = [ids[usable[row]] for row in telling]
     repairs, cures = _repairs(model, outlays, job, start, belief)
     cured = np.array([cause in belief.cured for cause in hypotheses.structure.causes] + [True])
@@ -96,7 +128,7 @@ def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> D
     left = ((~cured[hypotheses.members]) * powers).sum(axis=1).astype(np.uint8)
     order = {id_: row for row, id_ in enumerate(model.repairs)}
     mass = belief.posterior[rows]
-    problem = DecisionProblem(
+    return DecisionProblem(
         mass=mass / mass.sum(),
         members=hypotheses.members,
         persists=hypotheses.persists,
@@ -114,7 +146,6 @@ def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> D
         start=start,
         give_up=give_up,
     )
-    return merged(compacted(problem))
 
 
 def outlays_of(model: Model, job: Job) -> Outlays:

@@ -170,7 +170,8 @@ def _least(problem: DecisionProblem, check_minutes: Floats) -> float:
     lowest = problem.costs.lowest()
     total = float(problem.mass.sum())
     spared = problem.mass * least_minutes(problem, lowest)
-    ends = (problem.cures[:, problem.members] & (problem.members >= 0)).any(axis=2)
+    cures = np.hstack([problem.cures, np.zeros((len(lowest), 1), dtype=bool)])
+    ends = cures[:, problem.members].any(axis=2)
     extra = [problem.give_up * total - float(spared.sum())]
     extra += (lowest * total - ends @ spared).tolist()
     extra += (check_minutes * total).tolist()

@@ -10,9 +10,10 @@ import pytest
 from kickover.ids import CheckId, EventId, MachineId, RepairId
 from kickover.library.model import Library
 from kickover.reason.belief import Belief, prior_belief
-from kickover.reason.framing import DROPPED, frame, likeliest, merged
+from kickover.reason.framing import DROPPED, frame, likeliest
 from kickover.reason.hypotheses import UNLISTED
 from kickover.reason.job import Job
+from kickover.reason.merging import merged
 from kickover.reason.model import EngineState, compile_model
 
 

@@ -105,3 +105,13 @@ def test_a_repair_with_locking_compound_or_locking_nuts_says_how_they_are_used()
     ]
 
     assert silent == []
+
+
+def test_every_setup_that_is_undone_has_words_for_it() -> None:
+    silent = [
+        setup.id
+        for setup in LIBRARY.setups.values()
+        if setup.undo and not setup.danger and not setup.put_back
+    ]
+
+    assert silent == []

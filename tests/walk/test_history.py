@@ -8,13 +8,14 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from kickover.ids import CheckId, EventId, MachineId
+from kickover.ids import CheckId, EventId, MachineId, SetupId
 from kickover.library.model import Library
-from kickover.reason.job import outlay
+from kickover.reason.job import Preparation, outlay
 from kickover.reason.model import EngineState
-from kickover.walk.entries import Answered, Measured, Proved, Repaired
+from kickover.walk.entries import Answered, Measured, Prepared, Proved, Repaired
 from kickover.walk.history import chances_over_time, doubtful, entry_in_words, for_and_against, moments
 from kickover.walk.session import Session, begin
+from kickover.walk.wording import preparation_title
 
 
 @pytest.fixture(scope="module")
@@ -100,3 +101,17 @@ def test_moments_and_words_follow_the_entries(walk: Session) -> None:
         "Compression: 6 bar (87 psi) to 7 bar (102 psi)",
         "Choke: No",
     ]
+
+
+def test_what_is_put_back_is_called_as_its_author_calls_it(shipped: Library) -> None:
+    walk = begin(shipped, shipped.machines[MachineId("points-moped")], [EventId("will-not-start")])
+    session = walk.replayed([Prepared("plug-cap-off", False), Prepared("plug-cap-off", True)])
+    assert [entry_in_words(session, entry) for entry in session.entries] == [
+        "Done: plug cap off",
+        "Done: push the plug cap on again",
+    ]
+
+
+def test_a_setup_without_words_of_its_own_is_put_back_by_its_title(yard: Library) -> None:
+    preparation = Preparation(SetupId("plug-out"), True, None, 1.0)
+    assert preparation_title(yard, preparation) == "Put back: plug out"

@@ -82,6 +82,7 @@ def setup(entry: Entry) -> Setup:
         title=text(entry.data, "title"),
         how=texts(entry.data, "how"),
         undo=texts(entry.data, "undo"),
+        put_back=text(entry.data, "put_back"),
         undo_minutes=number(entry.data, "undo_minutes"),
         stops_running=bool(entry.data.get("stops_running", False)),
         danger=entry.section.key == "dangers",

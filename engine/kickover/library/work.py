@@ -121,14 +121,16 @@ class Repair:
 class Setup:
     """A state of the job, such as plug out, that some steps need and others must not have.
 
-    `undo_minutes` puts it back. `stops_running` says that the engine cannot be tried while it holds.
-    `danger` marks a state that is not wanted (fuel vapour about) and that is ended by doing `how`.
+    `undo_minutes` puts it back, under the title `put_back`. `stops_running` says that the engine cannot be
+    tried while it holds. `danger` marks a state that is not wanted (fuel vapour about) and that is ended by
+    doing `how`.
     """
 
     id: SetupId
     title: str
     how: tuple[str, ...]
     undo: tuple[str, ...]
+    put_back: str
     undo_minutes: float
     stops_running: bool
     danger: bool

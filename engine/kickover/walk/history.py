@@ -8,7 +8,7 @@ from math import log10
 
 import numpy as np
 
-from kickover.ids import CheckId, EventId
+from kickover.ids import CheckId, EventId, SetupId
 from kickover.quantity import Quantity, show
 from kickover.walk.entries import (
     Answer,
@@ -26,7 +26,7 @@ from kickover.walk.entries import (
     Waited,
 )
 from kickover.walk.session import Session
-from kickover.walk.wording import odds_in_words, percent, weight_in_words
+from kickover.walk.wording import lower_first, odds_in_words, percent, put_back_title, weight_in_words
 
 DOUBT_LIMIT = 0.08
 """Found by simulation on the shipped library: about 2 honest walks of 100 are doubted, and a third of the
@@ -66,7 +66,7 @@ def entry_in_words(session: Session, entry: Entry) -> str:
         case Chose(step):
             return f"Picked: {_title(session, step)}"
         case Prepared(setup, undone):
-            return f"{'Undone' if undone else 'Done'}: {_title(session, setup)}"
+            return _prepared_in_words(session, SetupId(setup), undone)
         case Waited(event, told):
             return f"{'Told' if told else 'Waited'}: {_title(session, event)}"
         case Repaired(repair):
@@ -77,6 +77,13 @@ def entry_in_words(session: Session, entry: Entry) -> str:
             return f"Note: {text}"
         case GaveUp():
             return "Stopped without a confirmed repair"
+
+
+def _prepared_in_words(session: Session, name: SetupId, undone: bool) -> str:
+    setup = session.library.setups[name]
+    if setup.danger:
+        return f"Made safe: {lower_first(setup.title)}"
+    return f"Done: {lower_first(put_back_title(setup) if undone else setup.title)}"
 
 
 def finding_in_words(session: Session, entry: Answer) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kickover.ids import CheckId, EventId, RepairId
-from kickover.library.model import Library
+from kickover.library.model import Library, Setup
 from kickover.reason.explain import minutes_saved, prospects
 from kickover.reason.job import Preparation
 from kickover.reason.model import EngineState
@@ -91,9 +91,12 @@ def preparation_title(library: Library, preparation: Preparation) -> str:
     setup = library.setups[preparation.setup]
     if setup.danger:
         return f"First make it safe: {lower_first(setup.title)}"
-    if preparation.undo:
-        return f"Put back: {lower_first(setup.title)}"
-    return setup.title
+    return put_back_title(setup) if preparation.undo else setup.title
+
+
+def put_back_title(setup: Setup) -> str:
+    """What undoing a setup is called: by its author, or else by its own title."""
+    return setup.put_back or f"Put back: {lower_first(setup.title)}"
 
 
 def why(session: Session, planned: Plan) -> str:

@@ -165,3 +165,23 @@ def test_a_line_is_unreachable_through_several_gates_but_not_through_a_weak_link
 def test_reviewing_twice_gives_the_same(tmp_path: Path) -> None:
     library = base_library(tmp_path)
     assert review(library) == review(library) == ()
+
+
+NUT = """\
+figures:
+  nut-torque: {title: Nut, unit: N·m}
+setups:
+  cover-off: {title: Cover off, how: [Undo it.], undo: [Do it up.], figures: [nut-torque], minutes: 1}
+"""
+
+
+def test_a_setup_put_back_to_a_figure_without_a_number_is_reported(tmp_path: Path) -> None:
+    assert problems_in(write_library(tmp_path, nut=NUT)) == [
+        "nut.yaml:4: `cover-off` is finished to `nut-torque`, which has no number on `moped`;"
+        " add `assumed:` to the figure, or state it for the machine"
+    ]
+
+
+def test_a_figure_that_is_assumed_will_do(tmp_path: Path) -> None:
+    assumed = NUT.replace("unit: N·m", "unit: N·m, assumed: [{value: 9 N·m}]")
+    assert problems_in(write_library(tmp_path, nut=assumed)) == []

@@ -14,6 +14,7 @@ from kickover.ids import CheckId, EventId, RepairId
 from kickover.library.model import Check, Is, Library, Repair
 from kickover.walk.ending import getting_home, reasons_to_stop
 from kickover.walk.entries import Repaired
+from kickover.walk.machine_figures import figures_in_words, preparation_figures
 from kickover.walk.session import Phase, Session, Task, needs_of
 from kickover.walk.stops import ROAD, must_not_ride
 from kickover.walk.wording import lower_first, preparation_title, sentence, step_title
@@ -102,7 +103,7 @@ def _preparation(id_: str, session: Session, task: Task) -> Node:
         setup = session.library.setups[preparation.setup]
         how = setup.undo if preparation.undo and not setup.danger else setup.how
     toward = f"For: {lower_first(step_title(session.library, task.toward))}" if task.toward else ""
-    lines = [one for one in how if one]
+    lines = [*(one for one in how if one), *preparation_figures(session, task)]
     if ROAD in needs_of(session, task).hazards:
         lines.append(NOT_WELL)
     return _node(id_, NodeKind.SETUP, title, session, task, lines, toward)
@@ -120,6 +121,7 @@ def _repair(id_: str, session: Session, task: Task, place: Place) -> Node:
     ):  # fmt: skip
         if words:
             lines.append(sentence(f"{name}: {words}"))
+    lines += figures_in_words(session.library, session.model.machine, repair.figures)
     if repair.roadside:
         lines += _lasting(repair, place)
     cured = sum(one.share * one.session.belief.cured_by(repair.id) for one in place.positions) / place.share

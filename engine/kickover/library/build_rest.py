@@ -66,6 +66,7 @@ def repair(entry: Entry) -> Repair:
         cures=tuple(EventId(one) for one in texts(entry.data, "cures")),
         how=texts(entry.data, "how"),
         torque=text(entry.data, "torque"),
+        figures=_figures(entry),
         locking=text(entry.data, "locking"),
         lasts=text(entry.data, "lasts"),
         prevention=text(entry.data, "prevention"),
@@ -75,6 +76,10 @@ def repair(entry: Entry) -> Repair:
     )
 
 
+def _figures(entry: Entry) -> tuple[FigureId, ...]:
+    return tuple(FigureId(one) for one in texts(entry.data, "figures"))
+
+
 def setup(entry: Entry) -> Setup:
     """Give a setup, or a danger."""
     return Setup(
@@ -82,6 +87,7 @@ def setup(entry: Entry) -> Setup:
         title=text(entry.data, "title"),
         how=texts(entry.data, "how"),
         undo=texts(entry.data, "undo"),
+        figures=_figures(entry),
         put_back=text(entry.data, "put_back"),
         undo_minutes=number(entry.data, "undo_minutes"),
         stops_running=bool(entry.data.get("stops_running", False)),

@@ -10,7 +10,12 @@ from collections.abc import Callable, Iterator, Set
 
 from kickover.library.model import Library
 from kickover.library.review_chances import check_chances, check_lines, check_rates
-from kickover.library.review_limits import check_exclusive_traits, check_figures, check_readings
+from kickover.library.review_limits import (
+    check_exclusive_traits,
+    check_figures,
+    check_finished_to,
+    check_readings,
+)
 from kickover.library.review_names import check_names
 from kickover.library.review_rest import (
     check_answers,
@@ -44,6 +49,7 @@ REVIEWS: tuple[Callable[[Subject], Iterator[Problem]], ...] = (
     check_useful_checks,
     check_figures,
     check_readings,
+    check_finished_to,
     check_exclusive_traits,
     check_repairs,
     check_setups,

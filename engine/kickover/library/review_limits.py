@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from kickover.library.limits import LimitError, resolved_bands
-from kickover.library.model import Check, Reading
+from kickover.ids import FigureId
+from kickover.library.limits import LimitError, figure_of, resolved_bands
+from kickover.library.model import Check, Machine, Reading
 from kickover.library.subject import Subject, at, listed_ids
 from kickover.problem import Problem
 from kickover.quantity import Quantity, QuantityError, dimension_of
@@ -121,6 +122,34 @@ def _limit_problems(subject: Subject, check: Check, reading: Reading) -> Iterato
         on = "" if any(machine in message for machine in machines) else f" (on {listed_ids(machines)})"
         trail = ("checks", check.id, "reading", "bands")
         yield at(check.place, f"`{check.id}`: {message}{on}", mend or "mend the limit", *trail)
+
+
+def check_finished_to(subject: Subject) -> Iterator[Problem]:
+    """Repairs and setups that are finished to a figure which a machine that they fit does not have."""
+    library = subject.library
+    for section, group in (("repairs", library.repairs), ("setups", library.setups)):
+        for known in group.values():
+            for figure in known.figures:
+                if figure not in library.figures or figure in subject.spoken_of:
+                    continue
+                without = [
+                    machine.id
+                    for machine in subject.machines
+                    if machine.fits(known.needs.only_if) and not _has(subject, machine, figure)
+                ]
+                if without:
+                    bare = f"which has no number on {listed_ids(without)}"
+                    message = f"`{known.id}` is finished to `{figure}`, {bare}"
+                    mend = "add `assumed:` to the figure, or state it for the machine"
+                    yield at(known.place, message, mend, section, known.id, "figures", figure)
+
+
+def _has(subject: Subject, machine: Machine, figure: FigureId) -> bool:
+    try:
+        figure_of(subject.library, machine, figure)
+    except LimitError:
+        return False
+    return True
 
 
 def check_exclusive_traits(subject: Subject) -> Iterator[Problem]:

@@ -219,11 +219,13 @@ def _of_work(library: Library) -> Iterator[_Named]:
     for repair in library.repairs.values():
         names = _Collector(repair.place, ("repairs", repair.id))
         names.add("cause", repair.cures, "cures")
+        names.add("figure", repair.figures, "figures")
         names.add("source", repair.sources, "source")
         names.needs(repair.needs)
         yield from names.found
     for setup in library.setups.values():
         names = _Collector(setup.place, ("dangers" if setup.danger else "setups", setup.id))
+        names.add("figure", setup.figures, "figures")
         names.needs(setup.needs)
         yield from names.found
     for hazard in library.hazards.values():

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from kickover.ids import CheckId, EventId, FindingId, HazardId, ItemId, RepairId, SetupId, SourceId
+from kickover.ids import CheckId, EventId, FigureId, FindingId, HazardId, ItemId, RepairId, SetupId, SourceId
 from kickover.library.conditions import ALWAYS, Condition
 from kickover.library.readings import Reading
 from kickover.problem import Place
@@ -101,7 +101,10 @@ class Check:
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """A repair: the causes that it cures, how it is done, how long it lasts."""
+    """A repair: the causes that it cures, how it is done, how long it lasts.
+
+    `figures` are those of the machine that it is finished to, its torques and gaps.
+    """
 
     id: RepairId
     title: str
@@ -109,6 +112,7 @@ class Repair:
     cures: tuple[EventId, ...]
     how: tuple[str, ...]
     torque: str
+    figures: tuple[FigureId, ...]
     locking: str
     lasts: str
     prevention: str
@@ -121,15 +125,16 @@ class Repair:
 class Setup:
     """A state of the job, such as plug out, that some steps need and others must not have.
 
-    `undo_minutes` puts it back, under the title `put_back`. `stops_running` says that the engine cannot be
-    tried while it holds. `danger` marks a state that is not wanted (fuel vapour about) and that is ended by
-    doing `how`.
+    `undo_minutes` puts it back, under the title `put_back` and to the `figures` of the machine.
+    `stops_running` says that the engine cannot be tried while it holds. `danger` marks a state that is not
+    wanted (fuel vapour about) and that is ended by doing `how`.
     """
 
     id: SetupId
     title: str
     how: tuple[str, ...]
     undo: tuple[str, ...]
+    figures: tuple[FigureId, ...]
     put_back: str
     undo_minutes: float
     stops_running: bool

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kickover.ids import CheckId, EventId, RepairId
 from kickover.library.model import Check, Condition, Is, Library, Repair, Setup
 from kickover.walk.ending import give_up_screen, mended_screen
+from kickover.walk.machine_figures import figures_in_words, preparation_figures
 from kickover.walk.options import Way, other_ways
 from kickover.walk.screen import (
     LOCAL_RULES,
@@ -94,7 +95,7 @@ def _preparation_screen(session: Session, task: Task) -> Screen:
         body=(toward,),
         how=_preparation_steps(library, task),
         choices=LOOKED_OVER if ROAD in needs_of(session, task).hazards else DONE,
-        facts=facts_of(session, task),
+        facts=(*preparation_figures(session, task), *facts_of(session, task)),
         keys=STEP_KEYS,
         prompt="Number or word",
         aside=bars(session),
@@ -114,6 +115,7 @@ def _repair_screen(session: Session, task: Task, repair: Repair) -> Screen:
     extra = [f"Lasts: {repair.lasts}"] if repair.lasts else []
     if repair.torque:
         extra.append(f"Tighten: {repair.torque}")
+    extra += figures_in_words(session.library, session.model.machine, repair.figures)
     if repair.locking:
         extra.append(f"Lock: {repair.locking}")
     ways = [_way_in_words(session, way) for way in other_ways(session, repair)]

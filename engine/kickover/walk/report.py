@@ -10,11 +10,12 @@ from kickover.walk.ending import cure_in_words, getting_home, reasons_to_stop
 from kickover.walk.entries import Answered, Entry, Measured, Prepared, Proved, Repaired
 from kickover.walk.history import chances_over_time, entry_in_words, finding_in_words, moments
 from kickover.walk.journal import Record
+from kickover.walk.machine_figures import figures_in_words
 from kickover.walk.restore import Restored
 from kickover.walk.screen import LOCAL_RULES, limits_of
 from kickover.walk.session import Session
 from kickover.walk.stops import standing_stops
-from kickover.walk.wording import chance_in_words, minutes_in_words, percent
+from kickover.walk.wording import chance_in_words, minutes_in_words, percent, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ def report_of(record: Record, walk: Restored) -> Report:
             _found(session, at, entry) for at, entry, _ in rows if isinstance(entry, Answered | Measured)
         ),
         done=tuple(
-            (at, entry_in_words(session, entry))
+            (at, _done_in_words(session, entry))
             for at, entry, _ in rows
             if not isinstance(entry, Answered | Measured)
         ),
@@ -117,6 +118,15 @@ def _about(record: Record, session: Session) -> tuple[tuple[str, str], ...]:
 def _kit(record: Record, session: Session) -> str:
     known = session.library.kits.get(KitId(record.heading.kit))
     return known.title if known is not None else record.heading.kit
+
+
+def _done_in_words(session: Session, entry: Entry) -> str:
+    """What was done, and the figures of the machine that a repair was finished to."""
+    words = entry_in_words(session, entry)
+    if not isinstance(entry, Repaired):
+        return words
+    figures = session.library.repairs[RepairId(entry.repair)].figures
+    return " ".join((sentence(words), *figures_in_words(session.library, session.model.machine, figures)))
 
 
 def _outcome(session: Session) -> tuple[str, ...]:

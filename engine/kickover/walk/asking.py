@@ -5,6 +5,7 @@ from __future__ import annotations
 from kickover.ids import CheckId, EventId, RepairId
 from kickover.library.model import Check, Condition, Is, Library, Repair, Setup
 from kickover.walk.ending import give_up_screen, mended_screen
+from kickover.walk.instrument import ROUGH_WORD, usual_error_in_words
 from kickover.walk.machine_figures import figures_in_words, preparation_figures
 from kickover.walk.options import Way, other_ways
 from kickover.walk.screen import (
@@ -64,6 +65,7 @@ def _check_screen(session: Session, task: Task, check: Check) -> Screen:
         choices=choices,
         facts=(
             *limits_of(session, check),
+            *_reckoned_error(check),
             *_when(session.library, check.needs.only_when),
             *facts_of(session, task),
         ),
@@ -71,6 +73,14 @@ def _check_screen(session: Session, task: Task, check: Check) -> Screen:
         prompt=prompt,
         aside=bars(session),
     )
+
+
+def _reckoned_error(check: Check) -> tuple[str, ...]:
+    """How good an instrument is taken to be, and what to type of a poor one."""
+    if check.reading is None:
+        return ()
+    usual = usual_error_in_words(check.reading)
+    return (f"Taken to be right within about {usual}; on a poor instrument add the word {ROUGH_WORD}.",)
 
 
 def _when(library: Library, condition: Condition) -> tuple[str, ...]:

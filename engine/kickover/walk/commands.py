@@ -40,7 +40,9 @@ def _back(dialogue: Dialogue, _rest: str) -> Dialogue:
         return replace(dialogue, page=Page.STEP, repeating="", changing=0)
     if dialogue.session.before is None:
         return _said(dialogue, "This is the first step; there is nothing before it.")
-    return replace(dialogue, session=dialogue.session.back(), guessing=False, message="Taken back.")
+    return replace(
+        dialogue, session=dialogue.session.back(), guessing=False, rough=None, message="Taken back."
+    )
 
 
 def _skip(dialogue: Dialogue, _rest: str) -> Dialogue:

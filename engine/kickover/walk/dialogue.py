@@ -10,6 +10,7 @@ from kickover.problem import KickoverError
 from kickover.walk.asking import step_screen
 from kickover.walk.entries import Answered, Entry, Measured, Proved
 from kickover.walk.history import doubt_in_words, doubtful
+from kickover.walk.instrument import ROUGH_WORD, Instrument
 from kickover.walk.pages import answers_page, help_page, likely_page, other_page, why_page
 from kickover.walk.screen import Screen
 from kickover.walk.session import Phase, Session, Task
@@ -49,15 +50,17 @@ class Page(StrEnum):
 class Dialogue:
     """A walk and what is on its screen.
 
-    `message` answers the last line; `guessing` makes the next pick a guess; `changing` is the number of
-    the entry that is being answered anew, 0 for none (the walk itself stays as it was until then);
-    `repeating` is a check that is made again; `doubted` the check that was last pointed out.
+    `message` answers the last line; `guessing` makes the next pick a guess, and `rough` the next reading one
+    of a poor instrument; `changing` is the number of the entry that is being answered anew, 0 for none (the
+    walk itself stays as it was until then); `repeating` is a check that is made again; `doubted` the check
+    that was last pointed out.
     """
 
     session: Session
     page: Page = Page.STEP
     message: str = ""
     guessing: bool = False
+    rough: Instrument | None = None
     changing: int = 0
     repeating: str = ""
     doubted: str = ""
@@ -79,7 +82,8 @@ class Dialogue:
         check = self.session.model.checks.get(CheckId(task.id)) if task.phase is Phase.CHECK else None
         findings = [finding.id for finding in check.findings] if check and check.reading is None else []
         repeats = [f"again {one.check}" for one in self.session.evidence]
-        return (*findings, *COMMAND_WORDS, *repeats)
+        rough = [ROUGH_WORD] if check and check.reading is not None else []
+        return (*findings, *COMMAND_WORDS, *rough, *repeats)
 
     def task(self) -> Task:
         """What is asked now."""
@@ -123,7 +127,14 @@ def recorded(dialogue: Dialogue, entry: Entry) -> Dialogue:
         except KickoverError:
             dropped += 1
     after = replace(
-        dialogue, session=session, page=Page.STEP, changing=0, repeating="", guessing=False, message=""
+        dialogue,
+        session=session,
+        page=Page.STEP,
+        changing=0,
+        repeating="",
+        guessing=False,
+        rough=None,
+        message="",
     )
     if dropped:
         return replace(after, message=f"Later answers that no longer fit were left out: {dropped}.")

@@ -31,13 +31,18 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A reading was taken: from `low` to `high` in the check's unit, the same twice for a single value."""
+    """A reading was taken: from `low` to `high` in the check's unit, the same twice for a single value.
+
+    `error` is the standard deviation of the rider's own instrument in that unit; 0 for the one that the
+    check reckons with.
+    """
 
     check: str
     low: float
     high: float
     sureness: Sureness = Sureness.SURE
     state: str = ""
+    error: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,14 +10,16 @@ from kickover.problem import KickoverError
 from kickover.reason.answers import Sureness
 from kickover.walk.commands import COMMANDS, TAKING_WORDS, cannot, change
 from kickover.walk.dialogue import COMMAND_WORDS, Dialogue, Page, recorded
-from kickover.walk.entries import Chose, GaveUp, Prepared, Proved, Repaired, Waited
-from kickover.walk.interpret import MisreadError, interpret, names_finding
+from kickover.walk.entries import Chose, GaveUp, Measured, Prepared, Proved, Repaired, Waited
+from kickover.walk.instrument import Instrument, split_instrument
+from kickover.walk.interpret import MisreadError, interpret, names_finding, takes_reading
 from kickover.walk.options import options
 from kickover.walk.session import Phase, Task
 from kickover.walk.typed import cleaned
 from kickover.walk.wording import sentence
 
 _UNSURE = frozenset({"not sure", "unsure", "don't know", "dont know", "no idea"})
+ROUGH_TAKEN = "Then type what it shows; it counts as read on your own instrument."
 
 
 def heard(dialogue: Dialogue, text: str) -> Dialogue:
@@ -36,9 +38,20 @@ def heard(dialogue: Dialogue, text: str) -> Dialogue:
         if said.lower() in _UNSURE and dialogue.task().phase is Phase.CHECK:
             message = "Then pick the nearer one; it counts as a guess. Or skip."
             return replace(before, guessing=True, message=message)
+        if (instrument := _of_an_instrument(dialogue, said)) is not None:
+            return replace(before, rough=instrument, message=ROUGH_TAKEN)
         return _answered(before, said)
     except KickoverError as error:
         return replace(before, page=Page.STEP, message=sentence(f"{error}{_near_word(word, said)}"))
+
+
+def _of_an_instrument(dialogue: Dialogue, said: str) -> Instrument | None:
+    """What a line says of the instrument alone, before the reading is typed."""
+    task = dialogue.task()
+    if task.phase is not Phase.CHECK or not takes_reading(dialogue.session.library.checks[CheckId(task.id)]):
+        return None
+    left, instrument = split_instrument(said)
+    return None if left else instrument
 
 
 def _names_finding(dialogue: Dialogue, said: str) -> bool:
@@ -91,9 +104,13 @@ def _prepared(dialogue: Dialogue, task: Task) -> Dialogue:
 
 
 def _check_answered(dialogue: Dialogue, task: Task, said: str) -> Dialogue:
-    entry = interpret(dialogue.session.library.checks[CheckId(task.id)], said)
+    check = dialogue.session.library.checks[CheckId(task.id)]
+    entry = interpret(check, said)
     if dialogue.guessing and entry.sureness is Sureness.SURE:
         entry = replace(entry, sureness=Sureness.GUESS)
+    if dialogue.rough is not None and isinstance(entry, Measured) and check.reading and not entry.error:
+        error = dialogue.rough.error(check.reading, (entry.low + entry.high) / 2.0)
+        entry = replace(entry, error=error)
     return recorded(dialogue, entry)
 
 

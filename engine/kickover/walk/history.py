@@ -25,6 +25,7 @@ from kickover.walk.entries import (
     Skipped,
     Waited,
 )
+from kickover.walk.instrument import amount_in_words
 from kickover.walk.session import Session
 from kickover.walk.wording import lower_first, odds_in_words, percent, put_back_title, weight_in_words
 
@@ -99,8 +100,12 @@ def reading_in_words(session: Session, entry: Measured) -> str:
     """A reading or a range with its unit."""
     reading = session.library.checks[CheckId(entry.check)].reading
     assert reading is not None
-    low = show(Quantity(entry.low, reading.unit))
-    return low if entry.low == entry.high else f"{low} to {show(Quantity(entry.high, reading.unit))}"
+    span = show(Quantity(entry.low, reading.unit))
+    if entry.low != entry.high:
+        span = f"{span} to {show(Quantity(entry.high, reading.unit))}"
+    if entry.error <= 0.0:
+        return span
+    return f"{span}, own instrument, give or take {amount_in_words(reading, entry.error)}"
 
 
 def for_and_against(session: Session, causes: tuple[EventId, ...]) -> Mapping[EventId, tuple[str, ...]]:

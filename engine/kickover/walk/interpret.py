@@ -14,6 +14,7 @@ from kickover.problem import KickoverError
 from kickover.quantity import OverRangeError, QuantityError, parse, parse_range, show
 from kickover.reason.answers import Sureness
 from kickover.walk.entries import Answer, Answered, Measured
+from kickover.walk.instrument import split_instrument
 from kickover.walk.typed import shown
 
 _SURENESS = {
@@ -102,6 +103,9 @@ def _spellings(finding: Finding) -> tuple[str, ...]:
 
 
 def _reading(check: Check, reading: Reading, said: str, sureness: Sureness, state: str) -> Answer:
+    said, instrument = split_instrument(said)
+    if not said:
+        raise MisreadError(f"type the reading first, then rough, such as {_example(reading)} rough")
     if not any(letter.isdecimal() for letter in said):
         return _wordy_reading(check, reading, said, sureness, state)
     try:
@@ -116,7 +120,8 @@ def _reading(check: Check, reading: Reading, said: str, sureness: Sureness, stat
             f"{said} cannot be: a reading here lies between {show(reading.least.to(reading.unit))} and "
             f"{show(reading.most.to(reading.unit))}; look again, and mind the unit"
         )
-    return Measured(check.id, low, high, sureness, state)
+    own = instrument.error(reading, (low + high) / 2.0) if instrument else 0.0
+    return Measured(check.id, low, high, sureness, state, own)
 
 
 def _span(reading: Reading, said: str) -> tuple[float, float]:

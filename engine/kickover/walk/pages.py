@@ -18,6 +18,10 @@ WORDS = (
     ("1, 2, ...", "pick a choice by its number; or type its first words"),
     ("62 psi", "a reading with its unit; 4.3bar, 0,4 kΩ and 35 thou are understood"),
     ("60-70 psi", "a reading between two values; over 8 bar, or OL where a meter shows no number"),
+    (
+        "62 psi rough",
+        "read on a poor gauge, about 10 % off; or rough 20%, or within 1%",
+    ),
     ("2 guess", "an answer that you are not sure of: fairly, or guess"),
     ("not sure", "the next pick counts as a guess"),
     ("why", "why this step, and what each answer would do"),

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from math import sqrt
 
 from kickover.ids import CheckId, FindingId
-from kickover.library.model import Check
+from kickover.library.model import Check, Reading
 from kickover.problem import KickoverError
-from kickover.reason.answers import KEPT, choice_weights, range_weights, reading_weights
+from kickover.quantity import Quantity
+from kickover.reason.answers import KEPT, choice_weights, range_weights, reading_weights, standard_error
 from kickover.reason.model import Model
 from kickover.walk.entries import Answer, Answered, Measured
 
@@ -55,13 +58,26 @@ def _reading_weights(model: Model, check: Check, entries: Sequence[Measured]) ->
     edges = model.edges[check.id]
     low = sum(one.low for one in entries) / len(entries)
     high = sum(one.high for one in entries) / len(entries)
+    reading = _as_read(check.reading, entries)
     if low == high:
-        weights = reading_weights(check.reading, edges, low, len(entries))
+        weights = reading_weights(reading, edges, low, len(entries))
     else:
-        weights = range_weights(check.reading, edges, low, high)
+        weights = range_weights(reading, edges, low, high)
     kept = sum(KEPT[one.sureness] for one in entries) / len(entries)
     others = len(weights) - 1
     if kept == 1.0 or not others:
         return weights
     rest = (1.0 - kept) / others
     return tuple(kept * one + rest * (1.0 - one) for one in weights)
+
+
+def _as_read(reading: Reading, entries: Sequence[Measured]) -> Reading:
+    """The reading with the error of the instruments that were used; of several, the root mean square."""
+    if not any(one.error > 0.0 for one in entries):
+        return reading
+    errors = [
+        one.error if one.error > 0.0 else standard_error(reading, (one.low + one.high) / 2.0)
+        for one in entries
+    ]
+    error = sqrt(sum(one * one for one in errors) / len(errors))
+    return replace(reading, error_share=0.0, error_fixed=Quantity(error, reading.unit))

@@ -78,12 +78,17 @@ class Loaded:
         given: Iterable[str] = (),
         kit: str | Kit | None = None,
         give_up: float | None = None,
+        order: int | None = None,
     ) -> Walk:
-        """Begin a walk; names are ids of this library. Without a kit every tool and spare is at hand."""
+        """Begin a walk; names are ids of this library. Without a kit every tool and spare is at hand.
+
+        `order` is how many causes may meet; without it, what the library says.
+        """
         complaints = (complaint,) if isinstance(complaint, str) else tuple(complaint)
         events = tuple(self.complaint(one) for one in complaints)
         houses = frozenset(self.house(one) for one in given)
-        return Walk(begin(self.library, self.machine(machine), events, houses, self.items(kit), give_up))
+        items = self.items(kit)
+        return Walk(begin(self.library, self.machine(machine), events, houses, items, give_up, order))
 
     def complaint(self, name: str) -> EventId:
         """The id of a complaint; UnknownNameError for any other name."""

@@ -29,6 +29,7 @@ def test_the_json_is_as_the_contract_says(yard_folder: Path, capsys: pytest.Capt
         "causes",
         "hypotheses",
         "unlisted",
+        "left_out",
         "next",
         "model_version",
     }
@@ -89,6 +90,20 @@ def test_people_read_causes_and_the_next_step(yard_folder: Path, capsys: pytest.
     assert "Tap shut (tap-shut)" in printed
     assert "Next: " in printed
     assert "something that is not in the library" in printed
+
+
+def test_what_the_order_leaves_out_is_said_and_gets_less_with_each(
+    yard_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lost = []
+    for order in ("1", "2", "3"):
+        assert run([*RANK, "--library", str(yard_folder), "--order", order, "--json"]) == 0
+        data = json.loads(capsys.readouterr().out)
+        lost.append(data["left_out"])
+        assert max(len(one["causes"]) for one in data["hypotheses"]) == int(order)
+    assert lost[0] > lost[1] > lost[2] >= 0.0
+    assert run([*RANK, "--library", str(yard_folder), "--order", "1"]) == 0
+    assert "at most one cause; more meet in 6\u00a0%" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,7 @@ from kickover.cli.options import json_option, library_option, print_json
 from kickover.ids import CheckId
 from kickover.library.model import Library
 from kickover.problem import KickoverError
+from kickover.reason.cut_off import left_out
 from kickover.walk.entries import Answered, Measured, Proved, Repaired
 from kickover.walk.wording import minutes_in_words, percent, preparation_title, step_title, why
 
@@ -38,6 +39,9 @@ class SawError(KickoverError):
     "--top", type=click.IntRange(min=1), default=10, show_default=True, help="How many causes to show."
 )
 @click.option("--give-up", type=click.FloatRange(min=0), help="What giving up costs, in minutes.")
+@click.option(
+    "--order", type=click.IntRange(1, 3), help="How many causes may meet; the library's own number else."
+)
 @library_option
 @json_option
 def rank(
@@ -49,13 +53,14 @@ def rank(
     kit: str | None,
     top: int,
     give_up: float | None,
+    order: int | None,
     library: Path | None,
     as_json: bool,
 ) -> int:
     """Rank the likely causes of COMPLAINT (several joined by commas) and name the next step."""
     loaded = open_library(library)
     complaints = [one.strip() for one in complaint.split(",")]
-    walk = loaded.walk(complaints, machine_named(loaded, machine), given, kit, give_up)
+    walk = loaded.walk(complaints, machine_named(loaded, machine), given, kit, give_up, order)
     for one in saw:
         check, finding, state = parted(one)
         walk.record(check, finding, state)
@@ -96,6 +101,7 @@ def _data(loaded: Loaded, walk: Walk, complaint: str, top: int) -> dict[str, Any
             for causes, probability in session.belief.sets()
         ],
         "unlisted": session.belief.unlisted,
+        "left_out": left_out(loaded.library, session.model.hypotheses),
         "next": {
             "kind": step.kind.value,
             "id": step.id,
@@ -115,6 +121,13 @@ def _evidence(walk: Walk, entry: Answered | Measured) -> dict[str, Any]:
     return {"check": check.id, "finding": check.findings[place].id, "weight": weights[place]}
 
 
+def _left_out(walk: Walk) -> str:
+    hypotheses = walk.session.model.hypotheses
+    together = ("one cause", "two causes together", "three causes together")[hypotheses.members.shape[1] - 1]
+    share = left_out(walk.session.library, hypotheses) * 100
+    return f"Counted with at most {together}; more meet in {share:.1g}\u00a0% of such complaints."
+
+
 def _print(library: Library, walk: Walk, top: int) -> None:
     belief = walk.session.belief
     if not belief.fits:
@@ -122,6 +135,7 @@ def _print(library: Library, walk: Walk, top: int) -> None:
     for number, one in enumerate(walk.ranking()[:top], start=1):
         click.echo(f"{number:3}. {percent(one.probability):>6}  {library.title_of(one.cause)} ({one.cause})")
     click.echo(f"     {percent(belief.unlisted):>6}  something that is not in the library")
+    click.echo(f"     {_left_out(walk)}")
     planned = walk.session.plan()
     step = planned.next
     spent = minutes_in_words(step.outlay.minutes)

@@ -17,6 +17,16 @@ _TOP = "(all complaints)"
 _NEVER = "(never)"
 
 
+def left_out(library: Library, hypotheses: Hypotheses) -> float:
+    """The share of complaints that the hypotheses leave out.
+
+    Single causes say nothing of how often causes meet; there it is the share that the library states.
+    """
+    if hypotheses.members.shape[1] == 1:
+        return library.settings.two_cause_share
+    return share_beyond(library, hypotheses)
+
+
 def share_beyond(library: Library, hypotheses: Hypotheses) -> float:
     """The share of complaints, by a listed cause, in which more causes meet than the hypotheses hold.
 

@@ -320,9 +320,14 @@ def begin(
     given: AbstractSet[EventId] = frozenset(),
     kit: AbstractSet[ItemId] | None = None,
     give_up: float | None = None,
+    order: int | None = None,
 ) -> Session:
-    """Begin a walk. `kit` None means that every tool and spare is at hand."""
-    model = compile_model(library, machine, complaints, given)
+    """Begin a walk.
+
+    `kit` None means that every tool and spare is at hand; `order` is how many causes may meet, None what the
+    library says.
+    """
+    model = compile_model(library, machine, complaints, given, order)
     job = Job(model.hypotheses.houses, None if kit is None else frozenset(kit))
     return Session(model, tuple(complaints), give_up, prior_belief(model), job)
 

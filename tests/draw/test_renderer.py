@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from draw.pdf_text import text_of
+from draw.small_chart import long_chart
 from kickover.draw import renderer, text
+from kickover.draw.chart import draw_chart
 from kickover.draw.dot_text import Drawing, Words, block
 from kickover.draw.renderer import Program, RenderError, bundled_dot, render, system_dot
 
@@ -49,6 +51,18 @@ def drawing_of(words: str) -> str:
     drawing.shape("plain", "hexagon", label, (label.width + 60, label.height + 20))
     drawing.box("boxed", "note", label, (label.width + 20, label.height + 10))
     drawing.edge("plain", "boxed")
+    return drawing.dot
+
+
+def many_lines(long: int, wide: int) -> str:
+    """A drawing of so many ranks of boxes; each box has a line to every box of the next rank."""
+    drawing = Drawing((Words("Many"),), "TB")
+    label = block((Words("A box of some width"),), 150)
+    for rank in range(long):
+        for place in range(wide):
+            drawing.shape(f"{rank} {place}", "box", label, (150, 60))
+            for below in range(wide) if rank + 1 < long else ():
+                drawing.edge(f"{rank} {place}", f"{rank + 1} {below}")
     return drawing.dot
 
 
@@ -91,6 +105,19 @@ class TestBothPrograms:
     def test_pdf_is_the_same_bytes_each_time(self, program: Program) -> None:
         dot = drawing_of("Spark")
         assert render(dot, "pdf", program) == render(dot, "pdf", program)
+
+    def test_a_chart_of_500_steps_is_drawn_whole_and_of_a_thousand_too(self, program: Program) -> None:
+        for checks in (167, 334):
+            svg = render(draw_chart(long_chart(checks)), "svg", program, seconds=60)
+            assert svg.count(b'class="node"') > 3 * checks
+
+    def test_a_large_png_is_made_with_fewer_dots(self, program: Program) -> None:
+        picture = Image.open(io.BytesIO(render(many_lines(300, 2), "png", program)))
+        assert 0.9 * renderer.MOST_DOTS_ACROSS < max(picture.size) <= renderer.MOST_DOTS_ACROSS
+
+    def test_a_png_too_large_to_read_is_refused_with_what_to_draw_instead(self, program: Program) -> None:
+        with pytest.raises(RenderError, match=r"too large for PNG; draw it as \.svg or \.pdf"):
+            render(many_lines(700, 2), "png", program)
 
     def test_broken_dot_is_an_error_in_one_line(self, program: Program) -> None:
         with pytest.raises(RenderError) as caught:

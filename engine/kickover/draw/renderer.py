@@ -6,6 +6,7 @@ is handed over on standard input; no program is ever given the name of a file.
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 from collections.abc import Callable
@@ -20,6 +21,14 @@ from kickover.problem import KickoverError
 FORMATS = ("svg", "png", "pdf", "dot")
 BUNDLED = "graphviz-pure"
 PNG_DOTS_PER_INCH = 110
+LEAST_DOTS_PER_INCH = 60
+"""With fewer dots the smallest text of a drawing cannot be read."""
+MOST_DOTS, MOST_DOTS_ACROSS = 100_000_000, 32_000
+"""What a viewer of pictures, and the programs themselves, still cope with."""
+LARGE = 900
+"""A drawing with more edges than this is laid out with less effort, or the time grows with their square."""
+_LESS_EFFORT = ("-Gnslimit=1", "-Gmclimit=0.3")
+_SIZE = re.compile(rb'<svg width="(\d+)pt" height="(\d+)pt"')
 
 
 class RenderError(KickoverError):
@@ -72,10 +81,30 @@ def render(dot: str, form: str, program: Program | None = None, seconds: float =
     if form == "dot":
         return dot.encode()
     chosen = program or find_dot()
-    if form == "png":
+    effort = list(_LESS_EFFORT) if dot.count(" -> ") > LARGE else []
+    if form == "png" and not effort:
         return _run(chosen, ["-Tpng", f"-Gdpi={PNG_DOTS_PER_INCH}"], dot, seconds)
-    svg = _run(chosen, ["-Tsvg"], dot, seconds)
-    return svg_to_pdf(svg) if form == "pdf" else _named_once(svg)
+    svg = _run(chosen, ["-Tsvg", *effort], dot, seconds)
+    match form:
+        case "png":
+            return _run(chosen, ["-Tpng", f"-Gdpi={_dots_per_inch(svg)}", *effort], dot, seconds)
+        case "pdf":
+            return svg_to_pdf(svg)
+        case _:
+            return _named_once(svg)
+
+
+def _dots_per_inch(svg: bytes) -> int:
+    """How finely a large drawing can be made into dots. Raises RenderError when that cannot be read."""
+    size = _SIZE.search(svg)
+    wide, high = (int(points) / 72 for points in size.groups()) if size else (1.0, 1.0)
+    dots = min(PNG_DOTS_PER_INCH, (MOST_DOTS / (wide * high)) ** 0.5, MOST_DOTS_ACROSS / max(wide, high))
+    if dots < LEAST_DOTS_PER_INCH:
+        raise RenderError(
+            f"a picture of {wide * 2.54:.0f} by {high * 2.54:.0f} cm is too large for PNG; "
+            "draw it as .svg or .pdf, or draw less of it"
+        )
+    return int(dots)
 
 
 def _named_once(svg: bytes) -> bytes:

@@ -33,11 +33,10 @@ from kickover.walk.entries import (
     Skipped,
     Waited,
 )
+from kickover.walk.planning import StepId, held_to, with_resting
 from kickover.walk.weighing import WalkError, answer_weights, check_named, repeated_weights
 
 __all__ = ["Phase", "Session", "Task", "WalkError", "begin", "needs_of"]
-
-StepId = CheckId | RepairId | SetupId
 
 
 class Phase(StrEnum):
@@ -167,7 +166,23 @@ class Session:
         """The weight that an answer gives to each finding of its check."""
         return answer_weights(self.model, entry)
 
+    def readied(self) -> str:
+        """The step that the last thing done was a preparation for; an answer, a repair or news ends that."""
+        if self.before is None:
+            return ""
+        match self.entries[-1]:
+            case Noted():
+                return self.before.readied()
+            case Prepared(name) | Waited(name, told=False):
+                task = self.before.task()
+                return task.toward.id if task.toward is not None and task.id == name else ""
+            case _:
+                return ""
+
     def _planned(self) -> Plan:
+        return held_to(self._valued(), self.readied(), self.model, self.job)
+
+    def _valued(self) -> Plan:
         barred = self._barred()
         if self.skipped:
             skipping = barred | frozenset(CheckId(one) for one in self.skipped)
@@ -177,22 +192,7 @@ class Session:
         return plan(self.belief, replace(self.job, barred=barred), self.give_up)
 
     def _barred(self) -> frozenset[StepId]:
-        """What cannot be done: the steps that the person said so of, and those that rest on one of them."""
-        barred = self.job.barred
-        stuck = {
-            one
-            for one in barred
-            if SetupId(one) in self.library.setups or EventId(one) in self.library.houses
-        }
-        if not stuck:
-            return barred
-        resting: set[StepId] = set()
-        for group in (self.model.checks, self.model.repairs):
-            for id_, known in group.items():
-                taken = outlay(self.library, self.job, known.needs)
-                if taken and any({one.setup, one.wait_for} & stuck for one in taken.preparations):
-                    resting.add(id_)
-        return barred | resting
+        return with_resting(self.model, self.job)
 
     def _chosen_step(self) -> Step | None:
         if self.chosen is None:

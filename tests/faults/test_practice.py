@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from itertools import takewhile
 
 import pytest
 
@@ -23,7 +24,14 @@ NO_SPARK = EventId("no-spark-seen")
 
 ASKS_ABOUT_SWITCH = {"look-round-first", "kill-switch-in-run", "spark-with-switch-end-off"}
 ASKS_ABOUT_KILL_LEAD = {"spark-with-kill-lead-off", "stop-wire-look"}
-FREE_OF_PARTS = {"plug-cap-off", "plug-out", "brakes-looked-over", "mounts-looked-over", "wheel-lifted"}
+FREE_OF_PARTS = {
+    "plug-cap-off",
+    "plug-out",
+    "stop-lead-off",
+    "brakes-looked-over",
+    "mounts-looked-over",
+    "wheel-lifted",
+}
 
 
 @pytest.fixture(scope="module")
@@ -77,16 +85,16 @@ def steps(session: Session, cause: str, kit: bool = True) -> Iterator[tuple[str,
 
 
 class TestNoSpark:
-    @pytest.mark.parametrize("kit", ["bench", "pouch"])
-    def test_switch_and_kill_lead_are_asked_about_before_anything_is_taken_apart(self, kit: str) -> None:
-        items = LIBRARY.kits[KitId(kit)].items
-        begun = begin(LIBRARY, LIBRARY.machines[CLIP_ON], [NO_SPARK], kit=items, give_up=BENCH)
-        asked: set[str] = set()
-        for phase, id_ in steps(begun, "source-coil-open"):
-            apart = phase == "prepare" and id_ not in FREE_OF_PARTS
-            if apart or phase == "repair":
-                break
-            asked.add(id_)
+    def test_switch_and_kill_lead_are_asked_about_before_anything_is_measured_or_taken_apart(self) -> None:
+        asked = asked_before(
+            "bench", lambda phase, id_: is_measurement(id_) or phase == "repair" or is_apart(phase, id_)
+        )
+
+        assert asked & ASKS_ABOUT_SWITCH
+        assert asked & ASKS_ABOUT_KILL_LEAD
+
+    def test_with_a_pouch_they_are_asked_about_before_any_repair(self) -> None:
+        asked = asked_before("pouch", lambda phase, _: phase == "repair")
 
         assert asked & ASKS_ABOUT_SWITCH
         assert asked & ASKS_ABOUT_KILL_LEAD
@@ -139,6 +147,12 @@ class TestNoSpark:
 
 
 class TestWhatAnswersPointAt:
+    @pytest.mark.parametrize("machine", [one for one in LIBRARY.machines if not one.startswith("unknown")])
+    def test_smoke_is_asked_after_before_wires_are_pulled_at(self, machine: MachineId) -> None:
+        begun = begin(LIBRARY, LIBRARY.machines[machine], [EventId("smokes")])
+
+        assert begun.task().id == "smoke-colour"
+
     def test_a_stop_like_a_switch_points_at_ignition_and_a_fading_one_at_fuel(self, loaded: Loaded) -> None:
         ignition = [cause for cause in LIBRARY.causes if in_room(cause, "ignition")]
         fuel = [cause for cause in LIBRARY.causes if in_room(cause, "fuel")]
@@ -254,6 +268,22 @@ class TestSafety:
             if runs and shaking <= watched:
                 assert "mounts-looked-over" in check.needs.setups, check.id
 
+    @pytest.mark.parametrize("complaint", ["vibrates", "comes-loose", "drive-noise"])
+    def test_what_may_be_loose_is_looked_over_before_the_ride_that_proves_it(self, complaint: str) -> None:
+        needs = LIBRARY.complaints[EventId(complaint)].proof.needs
+        assert {"brakes-looked-over", "mounts-looked-over"} <= set(needs)
+
+    def test_the_engine_is_run_only_with_its_plug_and_leads_in_place(self) -> None:
+        for check in LIBRARY.checks.values():
+            runs = {"exhaust-gas", "road"} & set(check.needs.hazards) and check.kind is not CheckKind.QUESTION
+            if runs:
+                assert {"plug-out", "stop-lead-off", "fuel-line-off"} <= set(check.needs.undone), check.id
+
+    def test_a_spark_is_looked_for_with_the_stop_lead_as_the_check_says(self) -> None:
+        for check in LIBRARY.checks.values():
+            if "high-voltage" in check.needs.hazards:
+                assert "stop-lead-off" in {*check.needs.undone, *check.needs.setups}, check.id
+
     def test_a_cracked_frame_stops_the_ride(self) -> None:
         for cause in ("frame-cracked", "fork-or-bar-cracked", "mount-bracket-cracked"):
             assert not LIBRARY.causes[EventId(cause)].ride
@@ -264,6 +294,22 @@ class TestSafety:
 
         assert taken is not None
         assert any(one.wait_for == "engine-cold" for one in taken.preparations)
+
+
+def asked_before(kit: str, stops: Callable[[str, str], bool]) -> set[str]:
+    """What a walk with no spark asks for before the first thing that stops it; the magneto's coil is open."""
+    items = LIBRARY.kits[KitId(kit)].items
+    begun = begin(LIBRARY, LIBRARY.machines[CLIP_ON], [NO_SPARK], kit=items, give_up=BENCH)
+    return {id_ for _, id_ in takewhile(lambda one: not stops(*one), steps(begun, "source-coil-open"))}
+
+
+def is_apart(phase: str, name: str) -> bool:
+    return phase == "prepare" and name not in FREE_OF_PARTS
+
+
+def is_measurement(name: str) -> bool:
+    check = LIBRARY.checks.get(CheckId(name))
+    return check is not None and check.kind is CheckKind.MEASURE
 
 
 def in_room(cause: str, room: str) -> bool:

@@ -60,6 +60,7 @@ _A = {
     "check": "a check",
     "setup": "a setup",
     "danger": "a danger",
+    "setup or danger": "a setup or a danger",
     "hazard": "a hazard",
     "source": "a source",
     "tool": "a tool",
@@ -79,6 +80,7 @@ _ADD = {
     "check": "add it under `checks:`, or name another",
     "setup": "add it under `setups:`, or name another",
     "danger": "add it under `dangers:`, or name another",
+    "setup or danger": "add it under `setups:` or `dangers:`, or name another",
     "hazard": "add it under `hazards:`, or name another",
     "source": "add it under `sources:`, or name another",
     "tool": "add it under `tools:`, or name another",
@@ -102,6 +104,7 @@ def _known(library: Library) -> Mapping[str, Collection[str]]:
         "check": library.checks,
         "setup": {one.id for one in library.setups.values() if not one.danger},
         "danger": {one.id for one in library.setups.values() if one.danger},
+        "setup or danger": library.setups,
         "hazard": library.hazards,
         "source": library.sources,
         "tool": {one.id for one in library.items.values() if not one.spare},
@@ -136,7 +139,7 @@ class _Collector:
         self.add("setup", needs.setups, "needs")
         self.add("setup", needs.undone, "undone")
         self.add("danger", needs.leaves, "leaves")
-        self.add("danger", needs.clears, "clears")
+        self.add("setup or danger", needs.clears, "clears")
         self.add("danger", needs.not_during, "not_during")
         self.add("hazard", needs.hazards, "hazards")
         self.condition("trait", needs.only_if, "only_if")

@@ -5,12 +5,18 @@ import re
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reportlab.graphics import renderPDF
+from reportlab.graphics.shapes import Drawing, Group, Rect, String
 
+from draw.page_geometry import lines_of_text
 from draw.pdf_text import glyphs_of, pages_of
 from draw.small_tree_library import courier_library
+from kickover.draw.paper import MARGIN
+from kickover.draw.picture_parts import Frame, Picture
 from kickover.draw.renderer import render
 from kickover.draw.tree import draw_tree
 from kickover.draw.tree_sheets import OVERLAP_HIGH, OVERLAP_WIDE, TreePaperError, tiling, tree_pdf
+from kickover.draw.vector_pdf import svg_to_pdf
 from kickover.library import load_or_raise, shipped_folder
 
 DATE = "25 November 2026"
@@ -64,3 +70,29 @@ def test_neighbours_name_each_other() -> None:
 def test_an_unknown_paper_is_refused(svg: bytes) -> None:
     with pytest.raises(TreePaperError, match="choose a4 or letter"):
         tree_pdf(svg, "Tree", "Library", DATE, "a5")
+
+
+def test_every_word_of_the_picture_is_whole_on_a_sheet_and_none_is_hidden_beyond_an_edge() -> None:
+    fuel = render(draw_tree(load_or_raise(shipped_folder()), "fuel").dot, "svg")
+    sheets = tree_pdf(fuel, "Fuel", "Library", DATE)
+    assert set(lines_of_text(svg_to_pdf(fuel))) <= set(lines_of_text(sheets))
+    room = pages_of(sheets)[0]
+    for one in glyphs_of(sheets):
+        assert MARGIN - 1 <= one.left <= one.right <= room.wide - MARGIN + 1
+        assert MARGIN - 1 <= one.top <= one.foot <= room.high - MARGIN + 1
+
+
+@given(SIZES, SIZES)
+def test_text_that_no_part_can_hold_is_drawn_where_it_is_met(left: float, wide: float) -> None:
+    drawing = Drawing(5000, 100)
+    drawing.add(Group(Rect(left, 10, wide, 20), String(left, 15, "Spark")))
+    parts = [Frame(at, 0, at + 300, 100) for at in range(0, 5000, 200)]
+    cut = Picture(drawing, parts)
+    shown = [frame for frame in parts if "Spark" in words_in(cut.part(frame))]
+    assert shown
+    if wide <= 100:
+        assert all(frame.holds(cut.pieces[0].frame) for frame in shown)
+
+
+def words_in(drawing: Drawing) -> str:
+    return "".join(lines_of_text(renderPDF.drawToString(drawing)))

@@ -1,7 +1,7 @@
 """Prints one picture on sheets of a paper: how the sheets lie, then a sheet for each part of it.
 
-Parts keep the size of the picture, so no text is smaller than it was drawn, and they overlap, so that what is
-cut at the edge of one sheet is whole on another.
+Parts keep the size of the picture, so no text is smaller than it was drawn. They overlap, so that a symbol
+which the edge of one sheet cuts is whole on another, and there its text stands.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from kickover.draw import text
 from kickover.draw.dot_text import Words, block
 from kickover.draw.flow_parts import SMALL, clipped
 from kickover.draw.paper import MARGIN, PAPERS, Paper
+from kickover.draw.picture_parts import Frame, Picture
 from kickover.draw.vector_pdf import vector_drawing
 from kickover.problem import KickoverError
 
@@ -97,13 +98,9 @@ class _Sheets:
         self._tiling = tiling(drawing.width, drawing.height, self._wide, self._high)
         self._first = 1 if len(self._tiling.parts) == 1 else 2
         self._total = self._first - 1 + len(self._tiling.parts)
+        self._picture = Picture(drawing, [self._frame(part) for part in self._tiling.parts])
 
     def pdf(self) -> bytes:
-        from reportlab.graphics import renderPDF
-
-        self._canvas.beginForm("picture", 0, 0, self._drawing.width, self._drawing.height)
-        renderPDF.draw(self._drawing, self._canvas, 0, 0)
-        self._canvas.endForm()
         if self._first == 2:
             self._overview()
         for number, part in enumerate(self._tiling.parts, self._first):
@@ -144,17 +141,23 @@ class _Sheets:
             self._canvas.linkRect("", f"sheet:{number}", corners, relative=0, thickness=0)
         self._canvas.showPage()
 
-    def _part(self, number: int, part: Part) -> None:
-        canvas = self._canvas
-        self._begin(number, f"part {part.row + 1}.{part.column + 1}" if self._total > 1 else "whole")
+    def _frame(self, part: Part) -> Frame:
         wide, high = min(self._wide, self._drawing.width), min(self._high, self._drawing.height)
+        return Frame(part.left, part.top, part.left + wide, part.top + high)
+
+    def _part(self, number: int, part: Part) -> None:
+        from reportlab.graphics import renderPDF
+
+        canvas, frame = self._canvas, self._frame(part)
+        self._begin(number, f"part {part.row + 1}.{part.column + 1}" if self._total > 1 else "whole")
+        wide, high = frame.right - frame.left, frame.foot - frame.top
         foot = MARGIN + _FOOTER + self._high - high
         canvas.saveState()
         clip = canvas.beginPath()
         clip.rect(MARGIN, foot, wide, high)
         canvas.clipPath(clip, stroke=0)
         canvas.translate(MARGIN - part.left, foot - (self._drawing.height - part.top - high))
-        canvas.doForm("picture")
+        renderPDF.draw(self._picture.part(frame), canvas, 0, 0)
         canvas.restoreState()
         self._neighbours(part)
         canvas.showPage()

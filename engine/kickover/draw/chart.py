@@ -5,16 +5,22 @@ from __future__ import annotations
 from kickover.draw.chart_model import Branch, Chart, Node
 from kickover.draw.chart_order import in_order
 from kickover.draw.dot_text import Block, Drawing, Words, block
-from kickover.draw.shapes import MANUAL_SLANT, SYMBOL_OF, Symbol
+from kickover.draw.shapes import SYMBOL_OF, Symbol
 from kickover.draw.wording import branch_lines, minutes_words
 
 _SMALL = 8.0
 _DOT_SHAPES = {
     Symbol.PROCESS: "box",
     Symbol.DECISION: "diamond",
-    Symbol.MANUAL: "invtrapezium",
+    Symbol.MANUAL: "polygon",
     Symbol.TERMINATOR: "box",
 }
+_STYLES = {
+    Symbol.TERMINATOR: {"style": "rounded"},
+    Symbol.MANUAL: {"sides": "4", "distortion": "0.15"},
+}
+_SLANT = 0.1
+"""How much of its width each side of such a four-sided symbol leans in, at most."""
 _ROOM = {Symbol.PROCESS: 150.0, Symbol.DECISION: 120.0, Symbol.MANUAL: 140.0, Symbol.TERMINATOR: 120.0}
 
 
@@ -44,7 +50,7 @@ def _add_node(drawing: Drawing, chart: Chart, node: Node, number: int) -> None:
     if names:
         words.append(f"Caution: {names}")
     label = block([Words(one, 9) for one in words], _ROOM[symbol])
-    style = {"style": "rounded"} if symbol is Symbol.TERMINATOR else {}
+    style = _STYLES.get(symbol, {})
     drawing.shape(node.id, _DOT_SHAPES[symbol], label, symbol_size(symbol, label), **style)
 
 
@@ -56,7 +62,7 @@ def symbol_size(symbol: Symbol, label: Block) -> tuple[float, float]:
             # A box fits a rhombus when its shares of the width and of the height add up to one or less.
             return wide * 1.75, high * (1.75 / 0.75)
         case Symbol.MANUAL:
-            return wide + 2 * MANUAL_SLANT, high
+            return wide / (1 - 2 * _SLANT), high
         case Symbol.TERMINATOR:
             return wide + high / 2, high
         case _:

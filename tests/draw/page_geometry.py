@@ -7,7 +7,7 @@ corner of the page, as in ISO 32000.
 from __future__ import annotations
 
 import ctypes
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -42,7 +42,7 @@ class Leaf:
     number: int
     wide: float
     high: float
-    says: str
+    says: Sequence[str]
     boxes: Floats
     sizes: Floats
     lines: Floats
@@ -80,14 +80,16 @@ def faults_of(pdf: bytes) -> list[str]:
 
 def small_text(leaf: Leaf) -> list[str]:
     """Letters under 8 points."""
-    found = np.flatnonzero(leaf.sizes < LEAST_SIZE - 0.01)
+    found = np.flatnonzero(leaf.sizes < LEAST_SIZE - 0.01).tolist()
     return [f"{leaf.says[one]!r} has {leaf.sizes[one]:.1f} points" for one in found]
 
 
 def text_off_the_page(leaf: Leaf) -> list[str]:
     """Letters beyond what a printer reaches."""
     room = np.array([EDGE, EDGE, leaf.wide - EDGE, leaf.high - EDGE])
-    return [f"{leaf.says[one]!r} is at the edge" for one in np.flatnonzero(_beyond(leaf.boxes, room))]
+    return [
+        f"{leaf.says[one]!r} is at the edge" for one in np.flatnonzero(_beyond(leaf.boxes, room)).tolist()
+    ]
 
 
 def text_on_text(leaf: Leaf) -> list[str]:
@@ -185,7 +187,7 @@ CHECKS: tuple[Callable[[Leaf], list[str]], ...] = (
 
 def _place(leaf: Leaf, letter: int) -> str:
     left, low = leaf.boxes[letter, :2]
-    return f"{left:.0f} {leaf.high - low:.0f} (…{leaf.says[max(0, letter - 12) : letter + 12]}…)"
+    return f"{left:.0f} {leaf.high - low:.0f} (…{''.join(leaf.says[max(0, letter - 12) : letter + 12])}…)"
 
 
 def _beyond(boxes: Floats, room: Floats) -> NDArray[np.bool_]:
@@ -217,10 +219,14 @@ def _lines(page: Any) -> Floats:
     for path in page.get_objects([pdfium.FPDF_PAGEOBJ_PATH]):
         if _is_dark(path):
             frame = _clip_frame(path)
-            for corners in _outlines(path):
-                pieces = np.hstack([corners[:-1], corners[1:]])
-                found.append(np.hstack([pieces, np.broadcast_to(frame, (len(pieces), 4))]))
+            found += [pieces_of(corners, frame) for corners in _outlines(path)]
     return np.vstack(found)
+
+
+def pieces_of(corners: Floats, frame: Floats) -> Floats:
+    """The straight pieces between `corners`, each with the frame beyond which it is not shown."""
+    pieces = np.hstack([corners[:-1], corners[1:]])
+    return np.hstack([pieces, np.broadcast_to(frame, (len(pieces), 4))])
 
 
 def _is_dark(path: Any) -> bool:
@@ -249,7 +255,7 @@ def _outlines(path: Any) -> Iterator[Floats]:
             case pdfium.FPDF_SEGMENT_BEZIERTO:
                 handles.append(point)
                 if len(handles) == 3:
-                    corners += _curve(corners[-1], handles)
+                    corners += curve(corners[-1], handles)
                     handles = []
             case _:
                 corners.append(point)
@@ -259,7 +265,7 @@ def _outlines(path: Any) -> Iterator[Floats]:
         yield np.array(corners)
 
 
-def _curve(start: tuple[float, float], handles: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def curve(start: tuple[float, float], handles: list[tuple[float, float]]) -> list[tuple[float, float]]:
     """Points on a cubic Bézier curve (ISO 32000-1, 8.5.2.2)."""
     first, second, third, fourth = (np.array(one) for one in (start, *handles))
     rest = 1.0 - _CURVE

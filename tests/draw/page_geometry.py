@@ -146,14 +146,14 @@ def text_clipped(leaf: Leaf) -> list[str]:
 
 
 def hidden_text(leaf: Leaf) -> list[str]:
-    """Letters without ink where they should be: something lies over them. Dashes are too thin to tell."""
+    """Letters without ink where they should be: something lies over them. Strokes are too thin to tell."""
     left, right = np.floor(leaf.boxes[:, 0]), np.ceil(leaf.boxes[:, 2])
     top, foot = np.floor(leaf.high - leaf.boxes[:, 3]), np.ceil(leaf.high - leaf.boxes[:, 1])
     places = np.maximum(np.stack([left, top, right, foot], axis=1), 0).astype(int).tolist()
     return [
         f"{leaf.says[one]!r} cannot be seen at {_place(leaf, one)}"
         for one, (left, top, right, foot) in enumerate(places)
-        if foot - top > 4 and leaf.dots[top:foot, left:right].min(initial=255) > 250
+        if foot - top > 4 and right - left > 4 and leaf.dots[top:foot, left:right].min(initial=255) > 250
     ]
 
 

@@ -2,21 +2,35 @@
 
 from __future__ import annotations
 
+import io
 import random
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from html.parser import HTMLParser
 
+import pdfplumber
 import pytest
 
+from draw.page_geometry import (
+    blank,
+    leaves_of,
+    small_text,
+    text_off_the_page,
+    text_on_lines,
+    text_on_text,
+)
 from draw.pdf_text import pages_of
 from draw.small_chart import long_chart
+from draw.small_tree_library import courier_library
+from draw.svg_geometry import leaf_of
 from kickover.draw.chart import draw_chart
 from kickover.draw.chart_model import Chart
 from kickover.draw.page import chart_page
 from kickover.draw.pouch_card import pouch_card
 from kickover.draw.renderer import Program, bundled_dot, render, system_dot
 from kickover.draw.sheets import chart_pdf
+from kickover.draw.tree import draw_tree
+from kickover.draw.tree_sheets import tree_pdf
 
 DATE = "25 November 2026"
 PIECES = (
@@ -30,7 +44,14 @@ PIECES = (
     "\U0010ffff",
     "Ω", "≥", "жук", "é", "e\u0301", "漢字", "🔧", "ﷺ", "a" * 90,
 )  # fmt: skip
-PROGRAMS = [one for one in (system_dot(), bundled_dot()) if one is not None]
+PROGRAMS = [
+    pytest.param(bundled_dot(), id="bundled"),
+    pytest.param(
+        system_dot(),
+        id="system",
+        marks=pytest.mark.skipif(system_dot() is None, reason="no `dot` here: apt-get install graphviz"),
+    ),
+]
 
 
 def hostile(count: int, seed: int = 7) -> list[str]:
@@ -73,7 +94,7 @@ def chart() -> Chart:
     return made
 
 
-@pytest.mark.parametrize("program", PROGRAMS, ids=lambda one: "bundled" if one.bundled else "system")
+@pytest.mark.parametrize("program", PROGRAMS)
 def test_both_programs_draw_every_step_and_nothing_else(chart: Chart, program: Program) -> None:
     picture = ET.fromstring(render(draw_chart(chart), "svg", program))
     names = {one.tag.split("}")[1] for one in picture.iter()}
@@ -84,9 +105,47 @@ def test_both_programs_draw_every_step_and_nothing_else(chart: Chart, program: P
     assert len(groups) <= len(chart.nodes) + 2 * ways
 
 
-def test_sheets_and_cards_open_and_hold_every_step(chart: Chart) -> None:
-    assert len(pages_of(chart_pdf(chart, DATE))) > 20
+@pytest.mark.parametrize("program", PROGRAMS)
+def test_hostile_labels_stay_inside_their_symbols(chart: Chart, program: Program) -> None:
+    leaf = leaf_of(render(draw_chart(chart), "svg", program))
+    assert [*small_text(leaf), *text_off_the_page(leaf), *text_on_text(leaf), *text_on_lines(leaf)] == []
+
+
+@pytest.mark.parametrize("program", PROGRAMS)
+def test_hostile_titles_of_a_fault_tree_stay_titles(program: Program) -> None:
+    library = courier_library()
+    labels = iter(hostile(500, seed=11))
+    causes = {id_: replace(one, title=next(labels)) for id_, one in library.causes.items()}
+    checks = {id_: replace(one, title=next(labels)) for id_, one in library.checks.items()}
+    wild = draw_tree(replace(library, causes=causes, checks=checks), "will-not-start").dot
+    tame = draw_tree(library, "will-not-start").dot
+    nodes = [
+        svg.count(b'class="node"') for svg in (render(wild, "svg", program), render(tame, "svg", program))
+    ]
+    assert nodes[0] == nodes[1]
+    assert len(pages_of(tree_pdf(render(wild, "svg", program), next(labels), next(labels), DATE))) >= 1
+
+
+@pytest.fixture(scope="module")
+def sheets(chart: Chart) -> bytes:
+    return chart_pdf(chart, DATE)
+
+
+def test_sheets_and_cards_open_and_hold_every_step(chart: Chart, sheets: bytes) -> None:
+    leaves = list(leaves_of(sheets))
+    assert len(leaves) > 20
     assert len(pages_of(pouch_card(chart, DATE))) == 1
+    for leaf in leaves:
+        assert [*small_text(leaf), *text_off_the_page(leaf), *text_on_lines(leaf), *blank(leaf)] == []
+
+
+def test_no_label_becomes_an_action_of_the_pdf(chart: Chart, sheets: bytes) -> None:
+    for pdf in (sheets, pouch_card(chart, DATE)):
+        with pdfplumber.open(io.BytesIO(pdf)) as opened:
+            catalog = opened.doc.catalog
+            links = [one["data"] for page in opened.pages for one in page.annots]
+        assert not {"OpenAction", "AA", "AcroForm"} & set(catalog)
+        assert all("Dest" in link and "A" not in link for link in links)
 
 
 def test_the_page_has_the_elements_of_a_tame_one(chart: Chart) -> None:

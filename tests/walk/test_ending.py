@@ -101,7 +101,7 @@ def test_a_repair_offers_its_other_ways_with_what_they_need(yard: Library) -> No
     kit = frozenset({ItemId("socket")})
     session = started(yard, "no-power", kit).record(Answered("chain-look", "loose"))
     screen = Dialogue(session).screen()
-    assert screen.heading.startswith("Hitch the chain up")
+    assert screen.lead == "Hitch the chain up."
     assert "Roadside repair: it gets you home." in screen.body
     assert "Or (proper): fit a new chain, 20 minutes; not at hand: chain." in screen.facts
 

@@ -129,3 +129,11 @@ def test_the_screen_says_how_good_the_instrument_is_taken_to_be(asked: Session) 
 def test_help_tells_of_it(asked: Session) -> None:
     choices = heard(Dialogue(asked), "help").screen().choices
     assert any("rough" in choice.key for choice in choices)
+
+
+def test_where_nothing_is_read_off_an_instrument_is_named_in_vain(yard: Library) -> None:
+    walk = begin(yard, yard.machines[MachineId("moped")], [EventId("will-not-start")])
+    chosen = Dialogue(walk.record(Chose("tap-look")))
+    reply = heard(chosen, "my gauge is rough")
+    assert reply.session is chosen.session
+    assert "where a reading is asked for" in reply.message

@@ -156,6 +156,18 @@ def test_long_pages_scroll_by_enter_and_page_keys(yard_folder: Path, tmp_path: P
 JUNK = "x" * 40 + "\x1b[31mred\x1b[0m \x1b]0;title\x07 \u202e 🙂 \x00\x01\x02\r\nsecond line\r\n"
 
 
+def test_a_reply_is_seen_although_the_question_is_longer_than_the_screen(tmp_path: Path) -> None:
+    walk = RealTerminal(
+        ["walk", "no-spark-seen", "--machine", "clip-on-two-stroke"], tmp_path, columns=40, rows=24
+    )
+    walk.wait_for("(more: Enter or PageDown)")
+    walk.type("900 psi")
+    walk.wait_for("'900 psi' is none of the choices")
+    assert walk.shows("(more: Enter or PageDown)")
+    walk.type("quit")
+    assert walk.finish() == 0
+
+
 def test_a_paste_of_junk_is_one_harmless_line(yard_folder: Path, tmp_path: Path) -> None:
     walk = on_yard(yard_folder, tmp_path)
     walk.send(f"\x1b[200~{JUNK}\x1b[201~".encode())

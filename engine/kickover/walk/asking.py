@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from kickover.ids import CheckId, EventId, RepairId
-from kickover.library.model import Check, Condition, Is, Library, Repair, Setup
+from kickover.library.model import Check, CheckKind, Is, Library, Repair, Setup
+from kickover.reason.job import Preparation
 from kickover.walk.ending import give_up_screen, mended_screen
 from kickover.walk.instrument import ROUGH_WORD, usual_error_in_words
 from kickover.walk.machine_figures import figures_in_words, preparation_figures
@@ -66,7 +67,7 @@ def _check_screen(session: Session, task: Task, check: Check) -> Screen:
         facts=(
             *limits_of(session, check),
             *_reckoned_error(check),
-            *_when(session.library, check.needs.only_when),
+            *_when(session.library, check),
             *facts_of(session, task),
         ),
         keys=STEP_KEYS,
@@ -83,9 +84,10 @@ def _reckoned_error(check: Check) -> tuple[str, ...]:
     return (f"Taken to be right within about {usual}; on a poor instrument add the word {ROUGH_WORD}.",)
 
 
-def _when(library: Library, condition: Condition) -> tuple[str, ...]:
-    """The state in which a check counts, where it counts in one only."""
-    if not isinstance(condition, Is):
+def _when(library: Library, check: Check) -> tuple[str, ...]:
+    """The state in which a check counts, where it counts in one only; a question is answered from memory."""
+    condition = check.needs.only_when
+    if not isinstance(condition, Is) or check.kind is CheckKind.QUESTION:
         return ()
     return (f"It counts in this state only: {lower_first(library.houses[EventId(condition.name)].title)}.",)
 
@@ -98,7 +100,7 @@ def _preparation_screen(session: Session, task: Task) -> Screen:
     if not toward:
         toward = "So that the repair can be proven."
     return Screen(
-        heading=progress(session, title),
+        heading=progress(session, _kind_of(library, task.preparation)),
         lead=f"{title}.",
         stops=standing_stops(session),
         cautions=cautions_of(session, task),
@@ -110,6 +112,15 @@ def _preparation_screen(session: Session, task: Task) -> Screen:
         prompt="Number or word",
         aside=bars(session),
     )
+
+
+def _kind_of(library: Library, preparation: Preparation) -> str:
+    """What sort of preparation it is, for the heading."""
+    if preparation.setup is None:
+        return "Waiting"
+    if library.setups[preparation.setup].danger:
+        return "Making it safe"
+    return "Putting back" if preparation.undo else "Getting ready"
 
 
 def _preparation_steps(library: Library, task: Task) -> tuple[str, ...]:
@@ -130,7 +141,7 @@ def _repair_screen(session: Session, task: Task, repair: Repair) -> Screen:
         extra.append(f"Lock: {repair.locking}")
     ways = [_way_in_words(session, way) for way in other_ways(session, repair)]
     return Screen(
-        heading=progress(session, repair.title),
+        heading=progress(session, "Repair"),
         lead=f"{repair.title}.",
         stops=standing_stops(session),
         cautions=cautions_of(session, task),

@@ -47,11 +47,13 @@ def heard(dialogue: Dialogue, text: str) -> Dialogue:
 
 def _of_an_instrument(dialogue: Dialogue, said: str) -> Instrument | None:
     """What a line says of the instrument alone, before the reading is typed."""
-    task = dialogue.task()
-    if task.phase is not Phase.CHECK or not takes_reading(dialogue.session.library.checks[CheckId(task.id)]):
-        return None
     left, instrument = split_instrument(said)
-    return None if left else instrument
+    task = dialogue.task()
+    if left or instrument is None or task.phase is not Phase.CHECK:
+        return None
+    if not takes_reading(dialogue.session.library.checks[CheckId(task.id)]):
+        raise MisreadError("nothing is read off an instrument here; say it where a reading is asked for")
+    return instrument
 
 
 def _names_finding(dialogue: Dialogue, said: str) -> bool:

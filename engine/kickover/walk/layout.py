@@ -49,9 +49,13 @@ def laid_out(screen: Screen, width: int, message: str = "") -> tuple[Line, ...]:
     for fact in screen.facts:
         lines += _block(f"  {fact}", width, "fact", "    ")
     if message:
-        lines.append(Line(""))
-        lines += _block(f"> {message}", width, "message", "  ")
+        lines += [Line(""), *message_lines(message, width)]
     return tuple(lines)
+
+
+def message_lines(message: str, width: int) -> tuple[Line, ...]:
+    """What answers the last line; no line where there is nothing to say."""
+    return tuple(_block(f"> {message}", width, "message", "  ")) if message else ()
 
 
 def keys_line(screen: Screen, width: int) -> tuple[Line, ...]:

@@ -31,10 +31,21 @@ from prompt_toolkit.layout.menus import CompletionsMenu
 from prompt_toolkit.output import ColorDepth, Output
 from prompt_toolkit.styles import Style
 
-from kickover.walk.layout import ASIDE_FROM, ASIDE_WIDTH, Line, aside_lines, keys_line, laid_out
+from kickover.walk.layout import (
+    ASIDE_FROM,
+    ASIDE_WIDTH,
+    Line,
+    aside_lines,
+    keys_line,
+    laid_out,
+    message_lines,
+)
 from kickover.walk.plain import C
 from kickover.walk.screen import Screen
 from kickover.walk.typed import LONGEST, cleaned
+
+MOST_MESSAGE_LINES = 6
+"""Of a longer reply the end is left out, so that the question stays on a small screen."""
 
 STYLE = Style.from_dict(
     {
@@ -123,6 +134,7 @@ class _Stage(Generic[C]):
                         ),
                     ]
                 ),
+                Window(FormattedTextControl(self._message), height=lambda: len(self._message_lines())),
                 Window(height=1, char="-", style="class:rule"),
                 Window(FormattedTextControl(self._key_words), height=lambda: len(self._key_lines())),
                 VSplit(
@@ -143,10 +155,18 @@ class _Stage(Generic[C]):
     def _lines(self) -> tuple[Line, ...]:
         screen = self._screen
         beside = ASIDE_WIDTH + 3 if _columns() >= ASIDE_FROM and screen.aside else 0
-        return laid_out(screen, _columns() - beside - 1, self._now.message)
+        return laid_out(screen, _columns() - beside - 1)
+
+    def _message_lines(self) -> tuple[Line, ...]:
+        """The reply to the last line, above the keys, so that it is seen however long the screen is."""
+        return message_lines(self._now.message, _columns() - 1)[:MOST_MESSAGE_LINES]
+
+    def _message(self) -> StyleAndTextTuples:
+        return _styled(self._message_lines())
 
     def _room(self) -> int:
-        return max(get_app().output.get_size().rows - 2 - len(self._key_lines()), 3)
+        below = 2 + len(self._key_lines()) + len(self._message_lines())
+        return max(get_app().output.get_size().rows - below, 3)
 
     def _main(self) -> StyleAndTextTuples:
         lines = self._lines()

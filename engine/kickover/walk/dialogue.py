@@ -139,15 +139,16 @@ def recorded(dialogue: Dialogue, entry: Entry) -> Dialogue:
     if dropped:
         return replace(after, message=f"Later answers that no longer fit were left out: {dropped}.")
     if isinstance(entry, Proved) and not entry.gone and not dialogue.changing:
-        return replace(after, message="Then it was not that alone. The walk goes on, knowing so.")
+        return _with_doubt(after, "Then it was not that alone. The walk goes on, knowing so.")
     if isinstance(entry, Answered | Measured):
         return _with_doubt(after)
     return after
 
 
-def _with_doubt(dialogue: Dialogue) -> Dialogue:
-    """Point out an answer that sits badly with the others, once for each."""
+def _with_doubt(dialogue: Dialogue, message: str = "") -> Dialogue:
+    """Point out an answer that sits badly with the others, once for each, after what there is to say."""
     doubt = doubtful(dialogue.session)
     if doubt is None or doubt.check == dialogue.doubted:
-        return replace(dialogue, doubted=doubt.check if doubt else "")
-    return replace(dialogue, doubted=doubt.check, message=doubt_in_words(dialogue.session, doubt))
+        return replace(dialogue, doubted=doubt.check if doubt else "", message=message)
+    said = f"{message} {doubt_in_words(dialogue.session, doubt)}".strip()
+    return replace(dialogue, doubted=doubt.check, message=said)

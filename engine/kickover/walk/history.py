@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import log10
@@ -29,9 +30,9 @@ from kickover.walk.instrument import amount_in_words
 from kickover.walk.session import Session
 from kickover.walk.wording import lower_first, odds_in_words, percent, put_back_title, weight_in_words
 
-DOUBT_LIMIT = 0.08
-"""Found by simulation on the shipped library: about 2 honest walks of 100 are doubted, and a third of the
-walks with one wrong answer (the rest contradict nothing that was asked)."""
+DOUBT_LIMIT = 0.07
+"""Found by simulation on the shipped library: one honest walk of nine is doubted, and a third of the walks in
+which the weightiest answer is wrong (the rest contradict nothing that was asked)."""
 
 _MOST_DECIBANS = 60.0
 
@@ -151,22 +152,25 @@ def chances_over_time(session: Session, most: int = 4) -> tuple[tuple[EventId, t
 def doubtful(session: Session) -> Doubt | None:
     """The answer to repeat when the answers contradict each other, or None when they agree.
 
-    Each answer is held against all the others: where they make it less than `DOUBT_LIMIT` times as likely
-    as a blind pick among its findings, a mistake is the better explanation. The least likely one is given.
+    Each answer is held against all the others and the repairs that did not help: where they make it less
+    than `DOUBT_LIMIT` times as likely as a blind pick among its findings, a mistake is the better
+    explanation. The least likely one is given, of those that were not made again already.
     """
     evidence = session.evidence
     if len(evidence) < 2:
         return None
     model = session.model
     chances = np.array([model.likelihood(one.check, one.weights, one.state) for one in evidence])
-    before = np.cumprod(np.vstack([model.hypotheses.prior, chances[:-1]]), axis=0)
+    standing = model.hypotheses.prior * session.belief.persisting(session.belief.cured)
+    before = np.cumprod(np.vstack([standing, chances[:-1]]), axis=0)
     after = np.cumprod(np.vstack([np.ones_like(chances[:1]), chances[:0:-1]]), axis=0)[::-1]
     others = before * after
     totals = others.sum(axis=1)
     together = (others * chances).sum(axis=1)
+    made = Counter(check for one, entries in session.asked for check in [one.check] * len(entries))
     worst: Doubt | None = None
     for one, total, whole in zip(evidence, totals, together, strict=True):
-        if total > 0.0:
+        if total > 0.0 and made[one.check] == 1:
             share = float(whole / total) * len(one.weights)
             if share < DOUBT_LIMIT and (worst is None or share < worst.share):
                 worst = Doubt(one.check, share)

@@ -18,6 +18,8 @@ trees: {{all: {{title: All, about: All., tops: [dead]}}}}
 complaints:
   dead: {{title: Dead, words: [dead], gate: or, of: [{states}], proof: {{ask: Does it run?, minutes: 1}}}}
 """
+CAUSES_A_FILE = 4000
+"""No file of a library may hold more than 2 MB."""
 
 
 def library_text(causes: int, checks: int, order: int = 1, seed: int = 0) -> dict[str, str]:
@@ -35,10 +37,10 @@ def library_text(causes: int, checks: int, order: int = 1, seed: int = 0) -> dic
     for state, found in enumerate(members):
         inputs = ", ".join(f"cause-{one}" for one in sorted(found))
         tree.append(f"  state-{state}: {{title: State {state}, gate: or, of: [{inputs}]}}")
-    tree.append("causes:")
-    for one in range(causes):
-        rate = f"rate: {rng.uniform(0.3, 8):.3f}"
-        tree.append(f"  cause-{one}: {{title: Cause {one}, about: Made up., {rate}, source: guess}}")
+    told = [
+        f"  cause-{one}: {{title: Cause {one}, about: Made up., source: guess, rate: {rate:.3f}}}"
+        for one, rate in enumerate(rng.uniform(0.3, 8) for _ in range(causes))
+    ]
     work = ["checks:"]
     for one in range(checks):
         watched = ", ".join(f"state-{state}" for state in rng.sample(range(width), min(4, width)))
@@ -60,6 +62,10 @@ def library_text(causes: int, checks: int, order: int = 1, seed: int = 0) -> dic
         "head.yaml": HEAD.format(order=order, states=states),
         "tree.yaml": "\n".join(tree) + "\n",
         "work.yaml": "\n".join(work) + "\n",
+        **{
+            f"causes-{first}.yaml": "\n".join(["causes:", *told[first : first + CAUSES_A_FILE]]) + "\n"
+            for first in range(0, causes, CAUSES_A_FILE)
+        },
     }
 
 
@@ -75,4 +81,6 @@ def made_up(folder: Path, causes: int, checks: int, order: int = 1) -> Library:
     """Write and load such a library; that some of its causes look alike is left out of account."""
     library, _ = load_library(write_library(folder, causes, checks, order))
     assert library is not None
+    assert len(library.causes) == causes
+    assert len(library.checks) == checks
     return library

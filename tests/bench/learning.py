@@ -1,20 +1,16 @@
-"""How long learning from very many cases takes, and in how much memory, on the shipped library.
-
-Run: python tests/bench/bench_learning.py [NUMBER]. Times are given as ratios to a bare pass of SQLite over
-the same rows, so that they mean the same on any computer; seconds stand beside them for information.
-"""
+"""Learning from very many cases, against a bare pass of SQLite over the same rows, on the shipped library."""
 
 from __future__ import annotations
 
-import resource
-import sys
 import tempfile
-import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
+from time import process_time
 
 import numpy as np
 
+from bench.table import Row, at_most, exponent, peak_megabytes
 from kickover.cases.grounds import Grounds
 from kickover.cases.learning import Strength, learn_from
 from kickover.cases.notation import write_causes, write_names
@@ -26,49 +22,56 @@ from kickover.library import load_or_raise, shipped_folder
 from kickover.library.model import Library
 from kickover.reason.model import EngineState, Model, compile_model
 
-Row = Mapping[str, float | int | str]
-
+SIZES = (5_000, 20_000, 80_000)
+MILLION = 1_000_000
 CHECKS_A_CASE = 5
 BATCH = 20_000
 
 
-def bench_learning(number: int = 1_000_000) -> list[Row]:
-    """Fill a file with so many cases and learn from it: one row."""
+@dataclass(frozen=True, slots=True)
+class Learnt:
+    """Learning from so many cases: the seconds, those of a bare pass, and the megabytes that it took."""
+
+    cases: int
+    seconds: float
+    bare: float
+    megabytes: float
+
+
+def rows() -> list[Row]:
+    """Some thousands of cases, and how the time grows with them."""
     library = load_or_raise(shipped_folder())
+    found = [learnt(library, number) for number in SIZES]
+    grown = exponent(SIZES, [one.seconds for one in found])
+    return [
+        *(row for one in found for row in _told(one)),
+        at_most("  grows with cases to the power of", grown, 1.1),
+    ]
+
+
+def million_rows() -> list[Row]:
+    """A million cases."""
+    return _told(learnt(load_or_raise(shipped_folder()), MILLION))
+
+
+def _told(one: Learnt) -> list[Row]:
+    return [
+        Row(f"learning from {one.cases} cases over a bare pass", f"{one.seconds / one.bare:.1f} x"),
+        Row("  that is, and megabytes more", f"{one.seconds:.1f} s, {one.megabytes:.0f} MB"),
+    ]
+
+
+def learnt(library: Library, number: int) -> Learnt:
+    """Fill a file with so many cases drawn from the model, and learn from it."""
     with tempfile.TemporaryDirectory() as folder, opened(Path(folder) / "cases.sqlite") as store:
-        filling = _timed(lambda: _fill(store, library, number))
-        reading = _timed(lambda: sum(1 for _ in store.texts()))
-        before = _peak()
+        _fill(store, library, number)
+        start = process_time()
+        assert sum(1 for _ in store.texts()) == number
+        read, before = process_time(), peak_megabytes()
         grounds = Grounds(library, lambda name: next(m for m in library.machines.values() if m.id == name))
-        found = []
-        learning = _timed(lambda: found.append(learn_from(store.texts(), grounds, Strength(), seed=1)))
-        lesson = found[0]
-        return [
-            {
-                "what": "learning from cases",
-                "cases": number,
-                "used": lesson.used,
-                "answers": round(sum(one.answers for one in lesson.chances)),
-                "times a bare pass": round(learning / reading, 2),
-                "seconds": round(learning, 1),
-                "seconds to read": round(reading, 1),
-                "seconds to fill": round(filling, 1),
-                "megabytes more": round(_peak() - before),
-                "verdict": lesson.rates_judged.verdict.value,
-            }
-        ]
-
-
-def _timed(work: Callable[[], object]) -> float:
-    start = time.perf_counter()
-    work()
-    return time.perf_counter() - start
-
-
-def _peak() -> float:
-    """The most memory used so far, in megabytes."""
-    used = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    return used / (1024.0 * 1024.0 if sys.platform == "darwin" else 1024.0)
+        lesson = learn_from(store.texts(), grounds, Strength(), seed=1)
+        assert lesson.used == number
+        return Learnt(number, process_time() - read, read - start, peak_megabytes() - before)
 
 
 def _fill(store: CaseStore, library: Library, number: int) -> None:
@@ -128,8 +131,3 @@ def _drawn(
         return list(found.items())
 
     return rows.tolist(), (checks_of(place) for place in range(number))
-
-
-if __name__ == "__main__":
-    for row in bench_learning(int(sys.argv[1]) if len(sys.argv) > 1 else 1_000_000):
-        sys.stdout.write(", ".join(f"{name} {value}" for name, value in row.items()) + "\n")

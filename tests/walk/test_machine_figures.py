@@ -66,3 +66,10 @@ def test_every_repair_that_speaks_of_the_figure_shows_it(shipped: Library) -> No
         if SPEAKS_OF_ONE.search(words_of(repair)) and not repair.figures
     ]
     assert silent == []
+
+
+def test_units_keep_their_capitals_in_what_is_needed(shipped: Library) -> None:
+    walk = walk_on(shipped, "points-moped").record(Chose("torque-head"))
+    facts = " ".join(step_screen(walk, walk.task()).facts)
+    assert "Torque wrench" not in facts
+    assert "torque wrench 5 to 60 N·m" in facts

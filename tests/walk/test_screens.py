@@ -76,6 +76,10 @@ def test_a_note_does_not_hide_how_the_last_answer_moved_the_causes(walk: Session
     assert [bar.moved for bar in bars(noted)] == [bar.moved for bar in bars(answered)]
 
 
+def test_a_note_is_no_step(walk: Session) -> None:
+    assert "(step 1)" in heard(Dialogue(walk), "note cold hands").screen().heading
+
+
 def test_the_words_that_work_are_always_shown(walk: Session) -> None:
     screen = Dialogue(walk).screen()
     for width in (40, 80, 140):

@@ -133,12 +133,14 @@ def _preparation_steps(library: Library, task: Task) -> tuple[str, ...]:
 
 def _repair_screen(session: Session, task: Task, repair: Repair) -> Screen:
     kind = "Roadside repair: it gets you home." if repair.roadside else "Proper repair: it lasts."
-    extra = [f"Lasts: {repair.lasts}"] if repair.lasts else []
+    extra = []
     if repair.torque:
         extra.append(f"Tighten: {repair.torque}")
     extra += figures_in_words(session.library, session.model.machine, repair.figures)
     if repair.locking:
         extra.append(f"Lock: {repair.locking}")
+    if repair.lasts:
+        extra.append(f"Lasts: {repair.lasts}")
     ways = [_way_in_words(session, way) for way in other_ways(session, repair)]
     return Screen(
         heading=progress(session, "Repair"),

@@ -89,10 +89,12 @@ def change(dialogue: Dialogue, rest: str) -> Dialogue:
 
 def _again(dialogue: Dialogue, rest: str) -> Dialogue:
     made = tuple(one.check for one in dialogue.session.evidence)
+    if not made:
+        return _said(dialogue, "Nothing was answered yet, so there is nothing to make again.")
     wanted = rest or dialogue.doubted
     if wanted not in made:
         near = nearest(wanted, made)
-        known = ", ".join(sorted(made)) or "none yet"
+        known = ", ".join(sorted(made))
         hint = f"did you mean {near}?" if near else f"type again and a check that was made: {known}."
         return _said(dialogue, f"{hint[:1].upper()}{hint[1:]}")
     if dialogue.session.ended or dialogue.session.mended:

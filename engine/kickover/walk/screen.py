@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from kickover.ids import EventId, ItemId
 from kickover.library.model import Check
 from kickover.quantity import Quantity, show
-from kickover.walk.entries import Answered, Measured, Proved
+from kickover.walk.entries import Answered, Measured, Noted, Proved
 from kickover.walk.session import Session, Task, needs_of
-from kickover.walk.wording import minutes_in_words, percent
+from kickover.walk.wording import lower_first, minutes_in_words, percent
 
 LOCAL_RULES = "Local law and licensed practice come first; this is information, not approval."
 
@@ -125,7 +125,7 @@ def confirmed_causes(session: Session) -> tuple[EventId, ...]:
 
 def items_in_words(session: Session, items: tuple[ItemId, ...]) -> str:
     """Tools and spares by their titles."""
-    return ", ".join(session.library.items[one].title.lower() for one in items)
+    return ", ".join(lower_first(session.library.items[one].title) for one in items)
 
 
 def facts_of(session: Session, task: Task) -> tuple[str, ...]:
@@ -138,7 +138,7 @@ def facts_of(session: Session, task: Task) -> tuple[str, ...]:
 
 def progress(session: Session, title: str) -> str:
     """A heading: the title, how far the walk is, and its best guess."""
-    asked = len(session.entries)
+    asked = sum(not isinstance(one, Noted) for one in session.entries)
     spent = f", {minutes_in_words(session.minutes)} so far" if session.minutes >= 0.75 else ""
     leading = session.belief.ranking()[:1]
     fit = percent(leading[0].probability) if leading and asked else ""

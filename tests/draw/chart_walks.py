@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kickover.draw.chart_model import Branch, Chart, Node, NodeKind
+from kickover.draw.compile import BEYOND
 from kickover.ids import EventId
 from kickover.walk.entries import Answered, Entry, Prepared, Proved, Repaired, Waited
 from kickover.walk.session import Phase, Session
@@ -64,7 +65,7 @@ def entry_for(stop: Stop, branch: Branch) -> Entry:
 
 def is_beyond(node: Node) -> bool:
     """True for a step where the chart was cut."""
-    return node.kind is NodeKind.GIVE_UP and node.id.startswith("rest")
+    return node.kind is NodeKind.LIST or node.id == BEYOND
 
 
 def leading_by_node(stops: list[Stop]) -> dict[str, EventId]:

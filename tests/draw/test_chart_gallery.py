@@ -21,13 +21,14 @@ DATE = "25 November 2026"
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    assert len(list(renew_charts(tmp_path, courier_library(), DATE))) == 5
+    assert len(list(renew_charts(tmp_path, courier_library(), DATE))) == 6
     return tmp_path
 
 
-def test_every_complaint_has_a_picture_and_the_chief_ones_sheets_and_cards(folder: Path) -> None:
+def test_every_complaint_has_a_picture_sheets_and_a_card_for_each_machine(folder: Path) -> None:
     names = {path.name for path in folder.iterdir()}
-    assert "chart-will-not-start.svg" in names
+    assert "chart-will-not-start-hill-clip-on.svg" in names
+    assert "chart-will-not-start-valley-moped.svg" in names
     assert sum(name.startswith("sheets-") for name in names) == 2
     assert sum(name.startswith("card-") for name in names) == 2
 
@@ -39,12 +40,15 @@ def test_renewed_charts_are_not_stale_and_not_drawn_again(folder: Path) -> None:
 
 def test_a_new_version_of_the_library_makes_all_charts_stale(folder: Path) -> None:
     newer = replace(courier_library(), version="1.1+def")
-    assert len(stale_charts(folder, newer)) == 5
+    assert len(stale_charts(folder, newer)) == 6
 
 
 def test_a_missing_file_is_stale_and_an_unwanted_one_goes(folder: Path) -> None:
-    (folder / "chart-will-not-start.svg").rename(folder / "chart-old.svg")
-    assert stale_charts(folder, courier_library()) == ("chart-old.svg", "chart-will-not-start.svg")
+    (folder / "chart-will-not-start-hill-clip-on.svg").rename(folder / "chart-old.svg")
+    assert stale_charts(folder, courier_library()) == (
+        "chart-old.svg",
+        "chart-will-not-start-hill-clip-on.svg",
+    )
     list(renew_charts(folder, courier_library(), DATE))
     assert stale_charts(folder, courier_library()) == ()
     assert not (folder / "chart-old.svg").exists()

@@ -1,12 +1,13 @@
 """The charts in `diagrams/` are those of the library and the reasoning as they are.
 
-Compiling all of them takes minutes. So all are judged by their beginnings (see `chart_gallery`), and a few
-are compiled whole and walked. With KICKOVER_WHOLE=1 in the environment every one of them is.
+Every one is compiled whole and walked, and every step of every path is held against a session that knows
+nothing of the chart. Sessions that know the same and stand the same are asked once.
 """
 
 from __future__ import annotations
 
-import os
+from collections.abc import Hashable
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
@@ -19,14 +20,29 @@ from kickover.draw.chart_gallery import (
     shipped_charts,
     stale_charts,
 )
-from kickover.draw.compile import compile_chart
+from kickover.draw.compile import Compiled, compile_chart
 from kickover.draw.compile_moves import StepKey, step_key
 from kickover.library import load_or_raise, shipped_folder
 
 DIAGRAMS = Path(__file__).parents[2] / "diagrams"
 LIBRARY = load_or_raise(shipped_folder())
 SHIPPED = shipped_charts(LIBRARY)
-WALKED = [one for one in SHIPPED if os.environ.get("KICKOVER_WHOLE") or one.complaint in ("races", "bogs")]
+NOTHING_TO_MEND = {"kicks-back"}
+"""Complaints of which the pouch mends next to nothing."""
+BARS = {
+    "overheats": 0.5,
+    "no-power": 0.4,
+    "will-not-start-after-storage": 0.45,
+    "dies-when-hot": 0.5,
+    "bogs": 0.5,
+}
+"""What these charts reach at least: their causes are many, or the pouch lacks what mends them."""
+BAR = 0.55
+
+
+@lru_cache
+def compiled_of(shipped: ShippedChart) -> Compiled:
+    return compile_chart(shipped.session(LIBRARY), shipped.printing(LIBRARY))
 
 
 def test_every_complaint_has_its_chart() -> None:
@@ -38,20 +54,28 @@ def test_no_chart_is_out_of_date() -> None:
     assert stale_charts(DIAGRAMS, LIBRARY) == (), "run: kickover draw all diagrams"
 
 
-@pytest.mark.parametrize("shipped", WALKED, ids=lambda one: f"{one.complaint}-{one.machine.id}")
+@pytest.mark.parametrize("shipped", SHIPPED, ids=lambda one: f"{one.complaint}-{one.machine.id}")
 def test_a_chart_is_whole_and_its_every_path_agrees_with_the_walk(shipped: ShippedChart) -> None:
-    compiled = compile_chart(shipped.session(LIBRARY), shipped.printing(LIBRARY))
+    compiled = compiled_of(shipped)
     for name in shipped.files.values():
         assert held_digest(DIAGRAMS / name) == chart_digest(compiled.chart), "run: kickover draw all diagrams"
     keys = {
         id_: node.step for id_, node in zip(compiled.steps, compiled.policy.nodes, strict=True) if node.step
     }
+    known: dict[Hashable, StepKey] = {}
     walked = 0
     for stop in walks(compiled.chart, shipped.session(LIBRARY)):
         if is_beyond(stop.node):
             continue
         key = keys[stop.node.id]
         assert isinstance(key, StepKey)
-        assert key == step_key(stop.session, stop.session.task())
+        session = stop.session
+        same = (frozenset(session.evidence), session.belief.cured, session.job, session.proving)
+        if same not in known:
+            known[same] = step_key(session, session.task())
+        assert key == known[same]
         walked += 1
     assert walked >= len(keys) > 1
+    if shipped.complaint not in NOTHING_TO_MEND:
+        assert compiled.confirmed >= BARS.get(shipped.complaint, BAR)
+        assert compiled.confirmed > compiled.policy.confirmed + 0.1

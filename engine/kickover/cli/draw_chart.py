@@ -19,6 +19,7 @@ from kickover.cli.progress import Counter
 from kickover.draw.chart import draw_chart
 from kickover.draw.chart_model import Chart
 from kickover.draw.compile import DEEPEST, LEAST_SHARE, Compiled, Printing, compile_chart
+from kickover.draw.compile_lists import MOST_LISTS
 from kickover.draw.output import write_file
 from kickover.draw.page import chart_page
 from kickover.draw.paper import PAPERS
@@ -51,6 +52,7 @@ class ChartOptions(TypedDict):
     card: bool
     depth: int
     least: float
+    lists: int
     library: Path | None
     as_json: bool
 
@@ -69,6 +71,8 @@ class ChartOptions(TypedDict):
               help="How many steps deep at most.")  # fmt: skip
 @click.option("--least", type=click.FloatRange(0.0005, 0.5), default=LEAST_SHARE, show_default=True,
               help="The least share of cases for which a check is printed.")  # fmt: skip
+@click.option("--lists", type=click.IntRange(1, 26), default=MOST_LISTS, show_default=True,
+              help="How many finishing lists at most.")  # fmt: skip
 @library_option
 @json_option
 def chart(complaint: str, **options: Unpack[ChartOptions]) -> None:
@@ -126,7 +130,7 @@ def _printing(loaded: Loaded, complaint: str, options: ChartOptions) -> Printing
         )
     given = "".join(f" --given {one}" for one in options["given"])
     command = f"kickover walk {complaint} --machine {options['machine']}{given}"
-    return Printing(options["least"], options["depth"], kit, command)
+    return Printing(options["least"], options["depth"], kit, command, options["lists"])
 
 
 def drawn(chart: Chart, form: str, paper: str, *, card: bool) -> bytes:
@@ -154,8 +158,10 @@ def _data(complaint: str, compiled: Compiled, options: ChartOptions) -> dict[str
         "complaint": complaint.split(","),
         "machine": options["machine"],
         "file": str(options["output"]) if options["output"] else None,
-        "minutes": policy.minutes,
-        "confirmed": policy.confirmed,
-        "beyond": policy.cut,
+        "minutes": compiled.minutes,
+        "confirmed": compiled.confirmed,
+        "beyond": policy.cut - compiled.by_lists,
+        "by_steps": {"minutes": policy.minutes, "confirmed": policy.confirmed},
+        "by_lists": {"minutes": compiled.minutes - policy.minutes, "confirmed": compiled.by_lists},
         "chart": asdict(compiled.chart),
     }

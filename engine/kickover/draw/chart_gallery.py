@@ -25,9 +25,7 @@ from kickover.library.model import Library, Machine
 from kickover.walk.session import Session, begin
 
 MACHINES = (MachineId("clip-on-two-stroke"), MachineId("points-moped"))
-"""The machines whose charts are shipped: pictures of the first, sheets and cards of both."""
-SHEETS_OF = (EventId("will-not-start"), EventId("no-spark-seen"))
-"""The complaints of which sheets and cards are shipped."""
+"""The machines of which a picture, sheets and a card of every complaint are shipped."""
 KIT = KitId("pouch")
 LEAST_SHARE = 0.02
 """The shipped charts are cut sooner than a chart that is asked for, so that the folder stays small."""
@@ -36,21 +34,19 @@ _MARK = re.compile(rb"kickover chart ([0-9a-f]{64}) begun ([0-9a-f]{64})")
 
 @dataclass(frozen=True, slots=True)
 class ShippedChart:
-    """A chart of which files are kept: `forms` are `svg`, `sheets` and `card`."""
+    """A chart of which a picture, sheets and a card are kept."""
 
     complaint: EventId
     machine: Machine
-    forms: tuple[str, ...]
 
     @property
     def files(self) -> Mapping[str, str]:
-        """The name of its file for each form."""
-        named = {
-            "svg": f"chart-{self.complaint}.svg",
+        """The name of its file for each form: `svg`, `sheets` and `card`."""
+        return {
+            "svg": f"chart-{self.complaint}-{self.machine.id}.svg",
             "sheets": f"sheets-{self.complaint}-{self.machine.id}.pdf",
             "card": f"card-{self.complaint}-{self.machine.id}.pdf",
         }
-        return {form: named[form] for form in self.forms}
 
     def session(self, library: Library) -> Session:
         """The walk at its start: with the rider's pouch where the library has one."""
@@ -80,15 +76,12 @@ def shipped_charts(library: Library) -> tuple[ShippedChart, ...]:
     """The charts that are kept of a library: every complaint on a machine that can have it."""
     machines = [library.machines[one] for one in MACHINES if one in library.machines]
     machines = machines or list(library.machines.values())[:2]
-    charts = []
-    for complaint in library.complaints.values():
-        fitting = [one for one in machines if one.fits(complaint.gate.only_if)]
-        for index, machine in enumerate(fitting):
-            sheets = ("sheets", "card") if complaint.id in SHEETS_OF else ()
-            forms = (("svg",) if index == 0 else ()) + sheets
-            if forms:
-                charts.append(ShippedChart(complaint.id, machine, forms))
-    return tuple(charts)
+    return tuple(
+        ShippedChart(complaint.id, machine)
+        for complaint in library.complaints.values()
+        for machine in machines
+        if machine.fits(complaint.gate.only_if)
+    )
 
 
 def chart_digest(chart: Chart) -> str:

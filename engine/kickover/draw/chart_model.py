@@ -26,6 +26,11 @@ class NodeKind(StrEnum):
     SETUP = "setup"
     PROOF = "proof"
     GIVE_UP = "give-up"
+    LIST = "list"
+
+
+ENDS = frozenset({NodeKind.GIVE_UP, NodeKind.LIST})
+"""The kinds of nodes with which the flow ends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +107,62 @@ class LimitRow:
 
 
 @dataclass(frozen=True, slots=True)
+class ListedCause:
+    """One row of a finishing list: likely causes, the check that shows them, and what mends them.
+
+    `chance` is the share of all that come to the list that the row cures; `shown` the share of those that
+    come to the row that make its repair, and `cured` the share of these that it cures. Without a `check` the
+    repair is made at once. `first` is what must be in place or ended before, where it is not so yet, `shows`
+    the answers that speak for the row, `mending` what else is to be said of the repair. `stops` are shown
+    with the check, `ban` when the row has cured it. `minutes` is the average for those that come to the row.
+    """
+
+    title: str
+    chance: float
+    shown: float
+    cured: float
+    minutes: float
+    repair: str
+    check: str = ""
+    check_how: tuple[str, ...] = ()
+    shows: tuple[str, ...] = ()
+    first: tuple[str, ...] = ()
+    repair_how: tuple[str, ...] = ()
+    mending: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    stops: tuple[str, ...] = ()
+    ban: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FinishingList:
+    """A troubleshooting table that is worked down in order where the flow ends; `node` points to it.
+
+    `title` says when one comes here, `share` how many of all walks do, `mended` how many of those it mends,
+    in `minutes` on average. After each repair comes the proof; `closing` is for whoever is left at the end.
+    """
+
+    letter: str
+    node: str
+    title: str
+    share: float
+    mended: float
+    minutes: float
+    rows: tuple[ListedCause, ...]
+    proof: str
+    proof_how: tuple[str, ...]
+    proof_cautions: tuple[str, ...]
+    closing: tuple[str, ...]
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """The ids of all its cautions, each once."""
+        named = (one for row in self.rows for one in row.cautions)
+        return tuple(dict.fromkeys((*named, *self.proof_cautions)))
+
+
+@dataclass(frozen=True, slots=True)
 class Chart:
     """A whole chart for one complaint of one machine. Raises ChartError when it does not hang together."""
 
@@ -113,6 +174,7 @@ class Chart:
     cautions: tuple[Caution, ...] = ()
     limits: tuple[LimitRow, ...] = ()
     notes: tuple[str, ...] = ()
+    lists: tuple[FinishingList, ...] = ()
 
     def __post_init__(self) -> None:
         wrong = next(_faults(self), None)
@@ -126,6 +188,10 @@ class Chart:
     def caution(self, id_: str) -> Caution:
         """The caution of that id."""
         return next(one for one in self.cautions if one.id == id_)
+
+    def list_at(self, node: str) -> FinishingList:
+        """The finishing list to which a node points."""
+        return next(one for one in self.lists if one.node == node)
 
 
 def _faults(chart: Chart) -> Iterator[str]:
@@ -144,5 +210,12 @@ def _faults(chart: Chart) -> Iterator[str]:
         for caution in node.cautions:
             if caution not in cautions:
                 yield f"{node.id!r} names the caution {caution!r}, which is not there"
-        if not node.branches and node.kind is not NodeKind.GIVE_UP:
+        if not node.branches and node.kind not in ENDS:
             yield f"{node.id!r} leads nowhere"
+    pointed = {node.id for node in chart.nodes if node.kind is NodeKind.LIST}
+    listed = [one.node for one in chart.lists]
+    if sorted(pointed) != sorted(listed):
+        yield f"its lists {sorted(listed)} are not those that it points to, {sorted(pointed)}"
+    for one in chart.lists:
+        for caution in set(one.cautions) - cautions:
+            yield f"list {one.letter} names the caution {caution!r}, which is not there"

@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from kickover.draw.chart_model import Branch, Chart, Node, NodeKind
+from kickover.draw.chart_model import ENDS, Branch, Chart, Node, NodeKind
 
 MOST_BESIDE = 2
 """How many steps may follow each other at the side of a run."""
@@ -57,7 +57,7 @@ Run = tuple[Stage, ...]
 
 
 def runs_of(chart: Chart) -> tuple[Run, ...]:
-    """Every step that can be reached, once, in runs; a giving-up is only ever the end of a way out."""
+    """Every step that can be reached, once, in runs; an end is only ever the end of a way out."""
     nodes = {node.id: node for node in chart.nodes}
     reach = _reach(nodes)
     placed: set[str] = set()
@@ -88,7 +88,7 @@ def _main_target(
     ways = {
         one.target: None
         for one in node.branches
-        if one.target and one.target not in placed and nodes[one.target].kind is not NodeKind.GIVE_UP
+        if one.target and one.target not in placed and nodes[one.target].kind not in ENDS
     }
 
     def standing(way: str) -> tuple[bool, bool, int]:
@@ -134,7 +134,7 @@ def _beyond(sides: tuple[Side, ...], nodes: Mapping[str, Node]) -> list[str]:
         one.target
         for side in sides
         for one in side.exits
-        if one.target and nodes[one.target].kind is not NodeKind.GIVE_UP
+        if one.target and nodes[one.target].kind not in ENDS
     ]
 
 
@@ -154,7 +154,7 @@ def _reach(nodes: Mapping[str, Node]) -> dict[str, frozenset[str]]:
 
 
 def numbered(chart: Chart) -> Mapping[str, int]:
-    """The number of each step that can be reached, from 1, in the order of reading; givings-up come last."""
+    """The number of each step that can be reached, from 1, in the order of reading; ends come last."""
     order: dict[str, None] = {}
     ends: dict[str, None] = {}
     kinds = {node.id: node.kind for node in chart.nodes}
@@ -162,7 +162,7 @@ def numbered(chart: Chart) -> Mapping[str, int]:
         for stage in run:
             order.update((step.id, None) for step in stage.steps)
             for branch in (*stage.node.branches, *(exit_ for side in stage.sides for exit_ in side.exits)):
-                if branch.target and kinds[branch.target] is NodeKind.GIVE_UP:
+                if branch.target and kinds[branch.target] in ENDS:
                     ends[branch.target] = None
     return {id_: number for number, id_ in enumerate({**order, **ends}, 1)}
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from kickover.draw.chart_model import Node, NodeKind
-from kickover.draw.compile_moves import MUST_NOT_RIDE, StepKey
-from kickover.draw.compile_places import Likely, Place
+from kickover.draw.compile_moves import StepKey
+from kickover.draw.compile_places import Place
 from kickover.draw.compile_readings import chart_reading
 from kickover.draw.compile_riding import lasting_repairs
 from kickover.draw.wording import chance_words
@@ -40,7 +40,7 @@ def step_words(id_: str, place: Place) -> Node:
         case Phase.PROOF:
             return _proof(id_, session, task)
         case Phase.GIVE_UP | Phase.MENDED | Phase.GIVEN_UP:
-            return _give_up(id_, place)
+            return give_up_words(id_, place)
 
 
 def _node(
@@ -154,7 +154,8 @@ def solved_stop(step: StepKey) -> str:
     return " ".join(("It must not be ridden yet.", *step.forbids)) if step.forbids else ""
 
 
-def _give_up(id_: str, place: Place) -> Node:
+def give_up_words(id_: str, place: Place) -> Node:
+    """The end of a walk without a repair, for all that come to it."""
     lines = _joined(
         line
         for position in place.positions
@@ -166,28 +167,6 @@ def _give_up(id_: str, place: Place) -> Node:
 
 def _joined(lines: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(lines))[:MOST_LINES]
-
-
-def rest_words(id_: str, place: Place, likely: Likely | None, command: str) -> Node:
-    """The end of the printed chart: what is likely beyond it, what mends that, and where to go on."""
-    session = place.positions[0].session
-    library = session.library
-    lines = []
-    title = "Not on this chart: go on with the walk, or call a mechanic"
-    if likely is not None:
-        name = library.title_of(likely.cause)
-        title = f"Perhaps: {lower_first(name)}. Go on with the walk, or call a mechanic"
-        lines.append(f"Most likely here ({chance_words(likely.probability)}): {lower_first(name)}.")
-        mends = [one.title for one in session.model.repairs.values() if likely.cause in one.cures]
-        if mends:
-            lines.append(sentence(f"What mends it: {'; or '.join(lower_first(one) for one in mends[:3])}"))
-    lines.append(f"{rarely(place.share)} walks leave the chart here; on the phone: {command}")
-    forbidden = [must_not_ride(position.session) for position in place.positions]
-    if all(forbidden):
-        lines.append(f"{MUST_NOT_RIDE} Push it, or have it fetched.")
-    elif any(forbidden):
-        lines.append("With some of the causes beyond here it must not be ridden: find out before you ride.")
-    return Node(id_, NodeKind.GIVE_UP, title, 0.0, lines=tuple(lines))
 
 
 def likely_words(library: Library, place: Place) -> str:

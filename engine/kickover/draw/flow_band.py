@@ -210,12 +210,17 @@ def _exit(last: Node | None, branch: Branch, reading: Reading, tip: float, x: fl
     if branch.target is not None and placed.symbol is Symbol.CONNECTOR:
         label_box = Box(x + CONNECTOR + 4, -5, EXIT_WIDE - CONNECTOR - 4, 10)
         tags.append(Tag(label_box, block((Words("", SMALL),), 50), "sheet", (branch.target,)))
-    half = placed.box.high / 2
-    return _Row(max(half, label.height + 2 if label else 0.0), half, Band(0.0, (placed,), (), tuple(tags)))
+    half = below = placed.box.high / 2
+    if branch.target is not None and placed.symbol is Symbol.DOCUMENT:
+        tags.append(
+            Tag(Box(x, half, EXIT_WIDE, 10), block((Words("", SMALL),), 50), "sheet", (branch.target,))
+        )
+        below += 10
+    return _Row(max(half, label.height + 2 if label else 0.0), below, Band(0.0, (placed,), (), tuple(tags)))
 
 
 def exit_symbol(branch: Branch, reading: Reading, x: float) -> Placed:
-    """The end of a way out, on the line at 0: solved, given up, or a connector with a step's number."""
+    """The end of a way out, on the line at 0: solved, given up, a list, or a connector to a step."""
     if branch.target is None:
         return Placed(Symbol.TERMINATOR, Box(x, -9, 52, 18), block((Words("Solved", SMALL),), 50))
     node = reading.chart.node(branch.target)
@@ -224,5 +229,9 @@ def exit_symbol(branch: Branch, reading: Reading, x: float) -> Placed:
         label = clipped((Words(f"{number}. {node.title}", SMALL),), EXIT_WIDE - 20, 4)
         high = label.height + 8
         return Placed(Symbol.TERMINATOR, Box(x, -high / 2, EXIT_WIDE, high), label, leads_to=node.id)
+    if node.kind is NodeKind.LIST:
+        label = block((Words(node.title, SMALL),), EXIT_WIDE - 8)
+        high = label.height + 14
+        return Placed(Symbol.DOCUMENT, Box(x, -high / 2, EXIT_WIDE, high), label, leads_to=node.id)
     label = block((Words(str(number), SMALL, bold=True),), CONNECTOR)
     return Placed(Symbol.CONNECTOR, Box(x, -CONNECTOR / 2, CONNECTOR, CONNECTOR), label, leads_to=node.id)

@@ -16,8 +16,10 @@ from string import Template
 from typing import Any
 
 from kickover.draw import text
-from kickover.draw.chart_model import Branch, Chart, Node, NodeKind
+from kickover.draw.chart_model import Branch, Chart, FinishingList, Node, NodeKind
 from kickover.draw.chart_order import in_order, numbered
+from kickover.draw.list_text import HEADINGS, heading_lines, row_cells
+from kickover.draw.page_lists import ListStage, list_nodes
 from kickover.draw.shapes import svg_path, warning_triangle
 from kickover.draw.sheet_text import FIRST
 from kickover.draw.wording import chance_words, limits_words, minutes_words
@@ -40,7 +42,10 @@ def chart_page(chart: Chart, date: str) -> str:
         date=_shown(date),
         first=_shown(FIRST),
         notes="".join(f"<p>{_shown(note)}</p>" for note in chart.notes),
-        steps="\n".join(_step(chart, node, numbers) for node in in_order(chart)),
+        steps="\n".join(
+            _step(chart, node, numbers) for node in in_order(chart) if node.kind is not NodeKind.LIST
+        ),
+        lists="\n".join(_list(chart, listed) for listed in chart.lists),
         tools=_tools(chart),
         limits=_limits(chart),
         sign=_sign_shape(),
@@ -77,7 +82,10 @@ def _data(chart: Chart) -> dict[str, Any]:
     numbers = numbered(chart)
     data: dict[str, Any] = {
         "start": chart.start,
-        "nodes": [_node(node, numbers) for node in in_order(chart)],
+        "nodes": [
+            *(_node(node, numbers) for node in in_order(chart) if node.kind is not NodeKind.LIST),
+            *(_plain(node) for listed in chart.lists for node in list_nodes(listed)),
+        ],
         "cautions": [
             {"id": one.id, "title": text.clean(one.title), "words": text.clean(one.words)}
             for one in chart.cautions
@@ -87,11 +95,21 @@ def _data(chart: Chart) -> dict[str, Any]:
     return {**data, "key": hashlib.sha256(whole).hexdigest()[:16]}
 
 
+def _plain(stage: ListStage) -> dict[str, Any]:
+    """A stage of a list, as a node of the walk."""
+    return {
+        **_node(stage.node, {}),
+        "place": text.clean(stage.place),
+        "stops": [text.clean(one) for one in stage.stops],
+    }
+
+
 def _node(node: Node, numbers: Mapping[str, int]) -> dict[str, Any]:
     reading = node.reading
     return {
         "id": node.id,
-        "number": numbers[node.id],
+        "place": f"Step {numbers[node.id]}" if node.id in numbers else "",
+        "stops": [],
         "kind": node.kind.value,
         "title": text.clean(node.title),
         "minutes": node.minutes,
@@ -171,12 +189,41 @@ def _way(chart: Chart, node: Node, branch: Branch, numbers: Mapping[str, int]) -
 def _leads_to(chart: Chart, branch: Branch, numbers: Mapping[str, int]) -> str:
     if branch.target is None:
         return "solved"
+    if chart.node(branch.target).kind is NodeKind.LIST:
+        letter = chart.list_at(branch.target).letter
+        return f'<a href="#list-{letter}">see list {letter}</a>'
     verb = "give up" if chart.node(branch.target).kind is NodeKind.GIVE_UP else "go on at"
     return f'<a href="#step-{numbers[branch.target]}">{verb} {numbers[branch.target]}</a>'
 
 
+def _list(chart: Chart, listed: FinishingList) -> str:
+    """A list as a table, with the cautions that its rows name."""
+    title, *lines = heading_lines(chart, listed)
+    cautions = (chart.caution(one) for one in listed.cautions)
+    head = "".join(f'<th scope="col">{_shown(one or "Row")}</th>' for one in HEADINGS)
+    rows = "".join(
+        "<tr>"
+        + "".join(
+            f"<td>{'<br>'.join(_shown(line) for line in cell)}</td>" for cell in row_cells(chart, row, number)
+        )
+        + "</tr>"
+        for number, row in enumerate(listed.rows, 1)
+    )
+    return (
+        f'<section id="list-{listed.letter}" aria-labelledby="list-{listed.letter}-title">'
+        f'<h3 id="list-{listed.letter}-title">{_shown(title)}</h3>'
+        + "".join(f"<p>{_shown(line)}</p>" for line in lines)
+        + f'<div class="wide" tabindex="0" role="region" aria-label="List {listed.letter} as a table">'
+        + f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>"
+        + "".join(_warning("caution", one.title, one.words) for one in cautions)
+        + "</section>"
+    )
+
+
 def _tools(chart: Chart) -> str:
-    tools = sorted({tool for node in in_order(chart) for tool in node.tools}, key=str.casefold)
+    named = {tool for node in in_order(chart) for tool in node.tools}
+    named |= {tool for listed in chart.lists for row in listed.rows for tool in row.tools}
+    tools = sorted(named, key=str.casefold)
     items = "".join(f"<li>{_shown(tool)}</li>" for tool in tools)
     return f"<h2>Tools and spares</h2><ul>{items}</ul>" if items else ""
 

@@ -12,6 +12,7 @@ from dataclasses import replace
 from kickover.draw.chart_model import Branch, Chart, Node, NodeKind
 from kickover.draw.chart_order import in_order
 from kickover.draw.flow_parts import SMALL
+from kickover.draw.list_text import few, list_name
 from kickover.draw.paper import PAPERS, Press
 from kickover.draw.sheet_pieces import Column, Piece, caution_box, gap, in_columns, paragraph
 from kickover.draw.sheet_text import FIRST
@@ -23,6 +24,8 @@ _PAD = 11.0
 _SIGN = 9.0
 MENDING = 3.0
 """How much more a step that mends is worth on a card than a further question (estimate)."""
+LISTED = 3
+"""How many rows of a finishing list stand on a card."""
 _MENDING = {NodeKind.SETUP, NodeKind.REPAIR, NodeKind.PROOF}
 
 
@@ -117,7 +120,10 @@ def _downstream(chart: Chart) -> Iterator[Node]:
 def _pieces(chart: Chart, date: str, steps: Sequence[str], wide: float) -> Iterator[Piece]:
     kept = set(steps)
     nodes = [node for node in in_order(chart) if node.id in kept]
-    numbers = {node.id: number for number, node in enumerate(nodes, 1)}
+    numbers = {
+        node.id: chart.list_at(node.id).letter if node.kind is NodeKind.LIST else str(number)
+        for number, node in enumerate(nodes, 1)
+    }
     yield from paragraph(chart.complaint, wide, size=12, bold=True, holds=True)
     for line in (chart.machine, f"{chart.library} · {date}"):
         yield from paragraph(line, wide, size=SMALL)
@@ -130,18 +136,47 @@ def _pieces(chart: Chart, date: str, steps: Sequence[str], wide: float) -> Itera
         wide,
         size=SMALL,
     )
-    named = {one for node in nodes for one in node.cautions}
+    named = {one for node in nodes for one in _cautions(chart, node)}
     for caution in chart.cautions:
         if caution.id in named:
             yield caution_box(caution.title, caution.words, wide)
     for node in nodes:
         yield gap(4)
-        *held, last = _step(chart, node, numbers, wide)
+        pieces = _list(chart, node, wide) if node.kind is NodeKind.LIST else _step(chart, node, numbers, wide)
+        *held, last = pieces
         yield from (replace(piece, holds=True) for piece in held)
         yield last
 
 
-def _step(chart: Chart, node: Node, numbers: Mapping[str, int], wide: float) -> Iterator[Piece]:
+def _cautions(chart: Chart, node: Node) -> tuple[str, ...]:
+    if node.kind is not NodeKind.LIST:
+        return node.cautions
+    listed = chart.list_at(node.id)
+    return (*(one for row in listed.rows[:LISTED] for one in row.cautions), *listed.proof_cautions)
+
+
+def _list(chart: Chart, node: Node, wide: float) -> Iterator[Piece]:
+    """The first rows of a list, as far as a card has room for them."""
+    listed = chart.list_at(node.id)
+    yield from paragraph(
+        f"{list_name(listed)} ({few(listed.share)})", wide, size=SMALL, bold=True, holds=True
+    )
+    for number, row in enumerate(listed.rows[:LISTED], 1):
+        if row.cautions:
+            names = ", ".join(chart.caution(one).title.lower() for one in row.cautions)
+            yield from _warned(f"Caution: {names}", wide)
+        look = f" {row.check} ({' or '.join(row.shows)})" if row.check else ""
+        says = f"{number}. {row.title}:{look} → {row.repair}"
+        yield from paragraph(says, wide, size=SMALL, indent=6)
+        for stop in (*row.stops, *((row.ban,) if row.ban else ())):
+            yield caution_box("Stop", stop, wide)
+    proof = ", ".join(chart.caution(one).title.lower() for one in listed.proof_cautions)
+    if proof:
+        yield from _warned(f"Caution at the proof: {proof}", wide)
+    yield from paragraph(f"After each: {listed.proof} More rows: full set.", wide, size=SMALL, indent=6)
+
+
+def _step(chart: Chart, node: Node, numbers: Mapping[str, str], wide: float) -> Iterator[Piece]:
     minutes = f" ({minutes_words(node.minutes)})" if node.minutes else ""
     title = f"{numbers[node.id]}. {node.title}{minutes}"
     yield from paragraph(title, wide, size=SMALL, bold=True, holds=True)
@@ -187,9 +222,9 @@ def _way(node: Node, branch: Branch) -> str:
     return ", ".join(one for one in (branch.label, limits_words(node, branch)) if one)
 
 
-def _where(target: str | None, numbers: Mapping[str, int]) -> str:
+def _where(target: str | None, numbers: Mapping[str, str]) -> str:
     if target is None:
         return "solved"
     if target in numbers:
-        return str(numbers[target])
+        return numbers[target] if numbers[target].isdigit() else f"list {numbers[target]}"
     return "full set"

@@ -36,6 +36,7 @@ SYMBOL_OF: Mapping[NodeKind, Symbol] = {
     NodeKind.REPAIR: Symbol.PROCESS,
     NodeKind.SETUP: Symbol.MANUAL,
     NodeKind.GIVE_UP: Symbol.TERMINATOR,
+    NodeKind.LIST: Symbol.DOCUMENT,
 }
 """The symbol in which each kind of node is drawn."""
 

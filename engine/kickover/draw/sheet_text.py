@@ -9,6 +9,7 @@ from kickover.draw.chart_order import in_order
 from kickover.draw.dot_text import Words, block
 from kickover.draw.flow_layout import Flow, FlowSheet
 from kickover.draw.flow_parts import SMALL, TEXT, Box, Reading, clipped
+from kickover.draw.list_text import few, list_name
 from kickover.draw.paper import Press
 from kickover.draw.shapes import Symbol, outline
 from kickover.draw.sheet_pieces import Piece, caution_box, gap, paragraph, sketch, table_row
@@ -24,7 +25,7 @@ _LEGEND = {
     Symbol.PROCESS: "A repair",
     Symbol.MANUAL: "Something to take off or put on first",
     Symbol.CONNECTOR: "Goes on at the step of that number, on the sheet named beside it",
-    Symbol.DOCUMENT: "A sheet of this set",
+    Symbol.DOCUMENT: "A sheet of this set: a list that is worked down in order",
 }
 
 
@@ -92,14 +93,18 @@ def _stack(press: Press, pieces: Sequence[Piece], x: float, y: float) -> None:
         y += piece.high
 
 
-def contents_pieces(flow: Flow, first: int, steps_from: int, tools_from: int, wide: float) -> Iterator[Piece]:
-    """The list of sheets, each linked."""
+def contents_pieces(flow: Flow, first: int, others: Sequence[int], wide: float) -> Iterator[Piece]:
+    """The list of sheets, each linked: the flow from `first` on, then `others`: steps, lists, work, tools."""
     yield from paragraph("Sheets", wide, bold=True, size=11, holds=True)
     yield gap(3)
     for number, sheet in enumerate(flow.sheets, first):
         yield _sheet_row(number, _sheet_line(flow.reading, sheet), wide)
-    yield _sheet_row(steps_from, "The steps, told in full", wide)
-    yield _sheet_row(tools_from, "Tools, limits and cautions", wide)
+    yield _sheet_row(others[0], "The steps, told in full", wide)
+    for number, listed in zip(others[1:], flow.reading.chart.lists, strict=False):
+        yield _sheet_row(number, f"{list_name(listed)} ({few(listed.share)}): {listed.title}", wide)
+    if flow.reading.chart.lists:
+        yield _sheet_row(others[-2], "The work of the lists, told in full", wide)
+    yield _sheet_row(others[-1], "Tools, limits and cautions", wide)
 
 
 def _sheet_row(number: int, says: str, wide: float) -> Piece:
@@ -128,6 +133,8 @@ def steps_pieces(
 ) -> Iterator[Piece]:
     """Every step in full, by its number."""
     for node in in_order(chart):
+        if node.kind is NodeKind.LIST:
+            continue
         yield from _step_pieces(chart, node, numbers, sheets, wide)
         yield gap(9)
 
@@ -176,6 +183,8 @@ def _step_pieces(
 def _where(target: str | None, chart: Chart, numbers: Mapping[str, int]) -> str:
     if target is None:
         return "solved"
+    if chart.node(target).kind is NodeKind.LIST:
+        return f"see list {chart.list_at(target).letter}"
     if chart.node(target).kind is NodeKind.GIVE_UP:
         return f"give up ({numbers[target]})"
     return f"go on at {numbers[target]}"
@@ -188,11 +197,14 @@ def tools_pieces(chart: Chart, numbers: Mapping[str, int], wide: float) -> Itera
     for node in in_order(chart):
         for tool in node.tools:
             used.setdefault(tool, []).append(str(numbers[node.id]))
+    for listed in chart.lists:
+        for tool in dict.fromkeys(tool for row in listed.rows for tool in row.tools):
+            used.setdefault(tool, []).append(f"list {listed.letter}")
     if not used:
         yield from paragraph("None: bare hands are enough.", wide)
         return
     widths = (wide * 0.6, wide * 0.4)
-    yield table_row(("Tool", "Steps"), widths, bold=True)
+    yield table_row(("Tool", "Steps and lists"), widths, bold=True)
     for tool in sorted(used, key=str.casefold):
         yield table_row((tool, ", ".join(used[tool])), widths)
 

@@ -1,4 +1,4 @@
-"""Makes a set of printed sheets of a chart: contents, flow sheets, the steps in full, tools and limits.
+"""Makes a set of printed sheets of a chart: contents, flow, steps in full, finishing lists, tools, limits.
 
 Every sheet has the machine, the library's version, the date that is handed in, and its number of how many.
 No text is smaller than 8 points; what does not fit goes on on another sheet, with a link.
@@ -8,13 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from itertools import accumulate
 
-from kickover.draw.chart_model import Chart
+from kickover.draw.chart_model import Chart, FinishingList
 from kickover.draw.dot_text import Words, block
 from kickover.draw.flow_band import WIDTH
 from kickover.draw.flow_layout import Flow, FlowSheet, lay_out
 from kickover.draw.flow_parts import SMALL, TRIANGLE, Box, Placed, clipped, sign_height
+from kickover.draw.list_text import list_name
 from kickover.draw.paper import MARGIN, PAPERS, Press
+from kickover.draw.sheet_lists import list_pieces, work_pieces
 from kickover.draw.sheet_pieces import GUTTER, Column, Piece, caution_box, in_columns
 from kickover.draw.sheet_text import (
     cautions_pieces,
@@ -65,11 +68,18 @@ class _Set:
         chart, wide = self._chart, self._column
         flow = lay_out(chart, self._room)
         front = list(front_pieces(chart, self._date, wide))
-        first = self._front_pages(front, flow, 0, 0, 0) + 1
+        first = _pages(self._front(front, flow, 1, (1,) * (len(chart.lists) + 3))) + 1
         sheets = flow.sheet_numbers(first)
         steps = self._columns(steps_pieces(chart, flow.reading.numbers, sheets, wide))
         steps_from = first + len(flow.sheets)
-        tools_from = steps_from + _pages(steps)
+        lists_from = steps_from + _pages(steps)
+        lists = [
+            in_columns(list(list_pieces(flow.reading, one, sheets, self._wide)), self._high)
+            for one in chart.lists
+        ]
+        at = list(accumulate([lists_from, *(len(pages) for pages in lists)]))
+        work = self._columns(work_pieces(chart, wide)) if chart.lists else ()
+        tools_from = at[-1] + _pages(work)
         tools = self._columns(
             [
                 *tools_pieces(chart, flow.reading.numbers, wide),
@@ -78,10 +88,15 @@ class _Set:
             ]
         )
         self._total = tools_from + _pages(tools) - 1
-        self._text_pages(self._front(front, flow, first, steps_from, tools_from), "Contents")
+        self._text_pages(self._front(front, flow, first, (steps_from, *at, tools_from)), "Contents")
+        sheets = {**sheets, **{one.node: number for one, number in zip(chart.lists, at, strict=False)}}
         for sheet in flow.sheets:
             self._flow_page(flow, sheet, sheets)
         self._text_pages(steps, "Steps")
+        for one, pages in zip(chart.lists, lists, strict=True):
+            for index, column in enumerate(pages):
+                self._list_page(one, column, "" if index == 0 else ", continued")
+        self._text_pages(work, "The work of the lists")
         self._text_pages(tools, "Tools, limits and cautions")
         return self._press.pdf()
 
@@ -89,15 +104,24 @@ class _Set:
         return in_columns(list(pieces), self._high)
 
     def _front(
-        self, front: Sequence[Piece], flow: Flow, first: int, steps: int, tools: int
+        self, front: Sequence[Piece], flow: Flow, first: int, others: Sequence[int]
     ) -> tuple[Column, ...]:
-        """The front matter in the first column, the contents beside it, each going on where it must."""
+        """The front matter in the first column, the contents beside it, each going on where it must.
+
+        `first` is the number of the first flow sheet; `others` those of the steps, of each list,
+        of the work of the lists, of the tools.
+        """
         left = self._columns(front)
-        right = self._columns(contents_pieces(flow, first, steps, tools, self._column))
+        right = self._columns(contents_pieces(flow, first, others, self._column))
         return (left[0], right[0], *left[1:], *right[1:])
 
-    def _front_pages(self, front: Sequence[Piece], flow: Flow, first: int, steps: int, tools: int) -> int:
-        return _pages(self._front(front, flow, first or 1, steps or 1, tools or 1))
+    def _list_page(self, listed: FinishingList, column: Column, more: str) -> None:
+        self._begin(f"{list_name(listed)}{more}")
+        if not more:
+            self._press.place(step_place(listed.node), MARGIN)
+        for piece, down in column.pieces:
+            piece.draw(self._press, MARGIN, self._top + down)
+        self._end()
 
     def _begin(self, title: str) -> None:
         self._number += 1

@@ -187,10 +187,11 @@
 
   function showNode(node) {
     fill(
-      make("p", { class: "kind" }, "Step " + node.number + " · " + node.kind.replace("-", " ")
+      make("p", { class: "kind" }, node.place + " · " + node.kind.replace("-", " ")
         + minutesWords(node.minutes)),
       heading(node.title),
       ...node.cautions.map((id) => warningBox("caution", cautions.get(id).title, cautions.get(id).words)),
+      ...node.stops.map((words) => warningBox("stop", "Stop", words)),
       node.note ? make("p", { class: "note" }, node.note) : null,
       node.tools.length ? make("p", {}, make("strong", {}, "Tools: "), node.tools.join(", ")) : null,
       list("ol", node.lines),
@@ -226,7 +227,7 @@
       const node = nodes.get(step.at);
       const said = step.typed || node.branches[step.branch].label || "done";
       const button = make("button", { type: "button" }, node.title + " – " + said);
-      button.setAttribute("aria-label", "Go back to: " + node.title + ", answered: " + said);
+      button.setAttribute("aria-label", "Go back to: " + node.title + " – " + said);
       button.addEventListener("click", () => {
         trail = trail.slice(0, index);
         changed();

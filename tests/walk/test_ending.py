@@ -112,3 +112,9 @@ def test_the_look_over_can_show_that_something_is_wrong(yard: Library) -> None:
     assert labels == ["Done, and all is well", "Something is wrong, or cannot do it"]
     ready = session.record(Prepared("brakes-looked-over", undone=False))
     assert Dialogue(ready).screen().cautions[0] == "Helmet on."
+
+
+def test_a_stop_stands_although_another_repair_has_cured_the_complaint(yard: Library) -> None:
+    session = with_loose_chain(yard).replayed([Repaired("new-gasket"), Proved(gone=True)])
+    assert session.mended == "new-gasket"
+    assert any("chain" in stop for stop in standing_stops(session))

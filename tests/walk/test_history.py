@@ -115,3 +115,12 @@ def test_what_is_put_back_is_called_as_its_author_calls_it(shipped: Library) -> 
 def test_a_setup_without_words_of_its_own_is_put_back_by_its_title(yard: Library) -> None:
     preparation = Preparation(SetupId("plug-out"), True, None, 1.0)
     assert preparation_title(yard, preparation) == "Put back: plug out"
+
+
+def test_a_proven_cure_leaves_only_what_the_repair_cures(walk: Session) -> None:
+    session = walk.replayed([Repaired("open-tap"), Proved(gone=True)])
+    (cause, shares), *others = chances_over_time(session)
+    assert cause == "tap-shut"
+    assert shares[-1] == pytest.approx(1.0)
+    assert session.belief.unlisted == 0.0
+    assert all(share[-1] < 0.5 for _, share in others)

@@ -34,7 +34,7 @@ from kickover.walk.entries import (
     Waited,
 )
 from kickover.walk.planning import StepId, held_to, with_resting
-from kickover.walk.weighing import WalkError, answer_weights, check_named, repeated_weights
+from kickover.walk.weighing import WalkError, answer_weights, check_named, cured_belief, repeated_weights
 
 __all__ = ["Phase", "Session", "Task", "WalkError", "begin", "needs_of"]
 
@@ -309,7 +309,8 @@ class Session:
             raise WalkError("nothing was repaired yet, so there is nothing to prove")
         minutes = self.minutes + self.complaint.proof.minutes
         if gone:
-            return replace(self, proving=None, mended=self.proving, minutes=minutes)
+            belief = cured_belief(self.belief, self.proving)
+            return replace(self, belief=belief, proving=None, mended=self.proving, minutes=minutes)
         return replace(self, belief=self.belief.after_repair(self.proving), proving=None, minutes=minutes)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from kickover.ids import EventId, SetupId
-from kickover.reason.belief import Evidence
+from kickover.reason.belief import Belief, Evidence
 from kickover.reason.model import EngineState
 from kickover.walk.entries import Cannot
 from kickover.walk.session import Session
@@ -37,7 +37,7 @@ def unsafe_causes(session: Session) -> tuple[EventId, ...]:
     mended = session.library.repairs[session.mended].cures if session.mended is not None else ()
     return tuple(
         one.cause
-        for one in session.belief.ranking()
+        for one in _before_proof(session).ranking()
         if one.probability >= LIKELY_UNSAFE
         and not session.library.causes[one.cause].ride
         and one.cause not in mended
@@ -65,4 +65,11 @@ def _seen_again(session: Session, evidence: Evidence, place: int, cured: frozens
     state = EngineState(evidence.state.houses, cured)
     weights = [1.0 if place == other else 0.0 for other in range(len(evidence.weights))]
     likelihood = model.likelihood(evidence.check, weights, state)
-    return float(np.dot(session.belief.posterior, likelihood))
+    return float(np.dot(_before_proof(session).posterior, likelihood))
+
+
+def _before_proof(session: Session) -> Belief:
+    """The belief before the cure was proven: a crack that was seen is still a crack once it runs."""
+    while session.mended is not None and session.before is not None:
+        session = session.before
+    return session.belief

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import sqrt
 
-from kickover.ids import CheckId, FindingId
+from kickover.ids import CheckId, FindingId, RepairId
 from kickover.library.model import Check, Reading
 from kickover.problem import KickoverError
 from kickover.quantity import Quantity
 from kickover.reason.answers import KEPT, choice_weights, range_weights, reading_weights, standard_error
+from kickover.reason.belief import Belief
 from kickover.reason.model import Model
 from kickover.walk.entries import Answer, Answered, Measured
 
@@ -50,6 +51,14 @@ def repeated_weights(model: Model, entries: Sequence[Answer]) -> tuple[float, ..
         return _reading_weights(model, check_named(model, entries[0].check), readings)
     each = [answer_weights(model, one) for one in entries]
     return tuple(sum(column) / len(each) for column in zip(*each, strict=True))
+
+
+def cured_belief(belief: Belief, repair: RepairId) -> Belief:
+    """The belief once `repair` has ended the complaint: only what it cures can have been the cause."""
+    cured = belief.cured | frozenset(belief.model.repairs[repair].cures)
+    ended = belief.posterior * ~belief.persisting(cured)
+    total = float(ended.sum())
+    return replace(belief, posterior=ended / total, surprise=total) if total > 0.0 else belief
 
 
 def _reading_weights(model: Model, check: Check, entries: Sequence[Measured]) -> tuple[float, ...]:

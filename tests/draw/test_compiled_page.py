@@ -6,6 +6,8 @@ there, and else the one that comes with the Python package.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -16,6 +18,7 @@ from draw.test_page import WIDTHS, answer, browser, needs_chromium, opened
 from kickover import api
 from kickover.draw.chart_model import Chart, Node, NodeKind
 from kickover.draw.compile import Printing, compile_chart
+from kickover.draw.page_lists import NOT_IT, SHOWS, THE_SAME
 
 __all__ = ["browser"]
 
@@ -39,6 +42,28 @@ def likeliest_way(chart: Chart) -> list[tuple[Node, str]]:
             break
         node = chart.node(branch.target)
     return way
+
+
+@dataclass(frozen=True)
+class WayToList:
+    """What is pressed from the start until a list is reached."""
+
+    pressed: tuple[str, ...]
+    end: str
+
+
+def ways_to_lists(chart: Chart) -> Iterator[WayToList]:
+    """The shortest ways to lists that meet no stop."""
+    waiting = [WayToList((), chart.start)]
+    for way in waiting:
+        node = chart.node(way.end)
+        if node.kind is NodeKind.LIST:
+            yield way
+        waiting += [
+            WayToList((*way.pressed, branch.label or "Done, go on"), branch.target)
+            for branch in node.branches
+            if branch.target is not None and not branch.stop
+        ]
 
 
 def breaches(page: Page) -> list[str]:
@@ -69,6 +94,40 @@ class TestInABrowser:
         assert breaches(page) == []
         page.locator("summary").first.click()
         assert breaches(page) == []
+
+    @WIDTHS
+    def test_a_list_is_worked_row_by_row_and_kept_across_a_reload(
+        self, browser: Browser, tmp_path: Path, chart: Chart, wide: int
+    ) -> None:
+        page = opened(browser, tmp_path, chart, wide)
+        way = next(iter(ways_to_lists(chart)))
+        for pressed in way.pressed:
+            answer(page, pressed)
+        listed = chart.list_at(way.end)
+        expect(page.locator("h1")).to_contain_text(f"List {listed.letter}: ")
+        assert breaches(page) == []
+        answer(page, "Begin the list")
+        number, row = next((one, row) for one, row in enumerate(listed.rows, 1) if row.check)
+        for earlier in listed.rows[: number - 1]:
+            expect(page.locator("h1")).to_have_text(earlier.repair)
+            answer(page, "Done, go on")
+            answer(page, THE_SAME)
+        expect(page.locator("h1")).to_have_text(row.check)
+        answer(page, SHOWS)
+        expect(page.locator(".kind")).to_contain_text(
+            f"List {listed.letter}, row {number} of {len(listed.rows)}"
+        )
+        expect(page.locator("h1")).to_have_text(row.repair)
+        for caution in row.cautions:
+            expect(page.locator("#step")).to_contain_text(chart.caution(caution).words)
+        page.reload()
+        expect(page.locator("h1")).to_have_text(row.repair)
+        page.locator("#back").click()
+        expect(page.locator("h1")).to_have_text(row.check)
+        answer(page, NOT_IT)
+        expect(page.locator(".kind")).to_contain_text(f"row {number + 1} of")
+        assert breaches(page) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= wide
 
     def test_axe_would_find_a_button_without_a_name(
         self, browser: Browser, tmp_path: Path, chart: Chart

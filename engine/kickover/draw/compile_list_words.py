@@ -24,7 +24,7 @@ from kickover.walk.session import Session
 from kickover.walk.stops import ROAD, must_not_ride, standing_stops
 from kickover.walk.wording import lower_first, preparation_title, sentence
 
-NO_LEAD = "Several ways lead here"
+NO_LEAD = "Several ways lead here; likeliest"
 NOT_YET = "It must not be ridden yet: have the lasting repair made and looked over first."
 STOP_STANDS = "A STOP that you met on the way still stands: put that right before you ride."
 Answer = tuple[str, int]
@@ -56,7 +56,7 @@ def list_words(gathered: Gathered, others: Sequence[Gathered], command: str) -> 
     return FinishingList(
         letter=gathered.letter,
         node=list_id(gathered.letter),
-        title=_title(session.library, gathered.place, [one.place for one in others]),
+        title=_title(session.library, gathered, [one.place for one in others]),
         share=share,
         mended=gathered.confirmed / share,
         minutes=gathered.minutes / share,
@@ -195,8 +195,9 @@ def _closing(gathered: Gathered, command: str) -> Iterator[str]:
         yield "With some of the causes on this list it must not be ridden: find out before you ride."
 
 
-def _title(library: Library, place: Place, others: Sequence[Place]) -> str:
+def _title(library: Library, gathered: Gathered, others: Sequence[Place]) -> str:
     """When one comes to a list: the answers of all or most who do, those first that others have least."""
+    place = gathered.place
     own, share = _answers(place), place.share
     beside = Counter[Answer]()
     elsewhere = 0.0
@@ -210,7 +211,9 @@ def _title(library: Library, place: Place, others: Sequence[Place]) -> str:
     common = [answer for answer in own if own[answer] >= 0.5 * share and apart(answer) > 0.05]
     common.sort(key=lambda answer: (-round(apart(answer), 9), answer))
     if not common:
-        return NO_LEAD
+        worked = sorted(zip(gathered.outcome.rows, gathered.rows, strict=True), key=lambda one: -one[0].cured)
+        likely = [lower_first(library.title_of(row.causes[0])) for _, row in worked[:2]]
+        return f"{NO_LEAD}: {'; or '.join(likely)}"
     words = []
     for check, finding in common[:2]:
         known = library.checks[check]  # type: ignore[index]

@@ -43,7 +43,7 @@ def list_pieces(
         names = ", ".join(chart.caution(one).title.lower() for one in listed.proof_cautions)
         yield from paragraph(f"Caution at the proof: {names}.", wide, size=SMALL, bold=True, holds=True)
     yield gap(4)
-    yield _row([(one,) for one in HEADINGS], wide, bold=True, signed=False)
+    yield heading_row(wide)
     for number, row in enumerate(listed.rows, 1):
         yield _row(
             [
@@ -108,6 +108,11 @@ def _work(
     for letter, line in zip("abcdefghijklmnopqrstuvwxyz", how, strict=False):
         yield from paragraph(f"{letter}) {line}", wide, size=SMALL, indent=8)
     yield gap(5)
+
+
+def heading_row(wide: float) -> Piece:
+    """The headings of the columns, which each sheet of a list begins its rows with."""
+    return _row([(one,) for one in HEADINGS], wide, bold=True, signed=False)
 
 
 def _minutes(row: ListedCause) -> str:

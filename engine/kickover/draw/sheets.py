@@ -17,7 +17,7 @@ from kickover.draw.flow_layout import Flow, FlowSheet, lay_out
 from kickover.draw.flow_parts import SMALL, TRIANGLE, Box, Placed, clipped, sign_height
 from kickover.draw.list_text import list_name
 from kickover.draw.paper import MARGIN, PAPERS, Press
-from kickover.draw.sheet_lists import list_pieces, work_pieces
+from kickover.draw.sheet_lists import heading_row, list_pieces, work_pieces
 from kickover.draw.sheet_pieces import GUTTER, Column, Piece, caution_box, in_columns
 from kickover.draw.sheet_text import (
     cautions_pieces,
@@ -73,8 +73,9 @@ class _Set:
         steps = self._columns(steps_pieces(chart, flow.reading.numbers, sheets, wide))
         steps_from = first + len(flow.sheets)
         lists_from = steps_from + _pages(steps)
+        head = heading_row(self._wide)
         lists = [
-            in_columns(list(list_pieces(flow.reading, one, sheets, self._wide)), self._high)
+            in_columns(list(list_pieces(flow.reading, one, sheets, self._wide)), self._high - head.high)
             for one in chart.lists
         ]
         at = list(accumulate([lists_from, *(len(pages) for pages in lists)]))
@@ -95,7 +96,7 @@ class _Set:
         self._text_pages(steps, "Steps")
         for one, pages in zip(chart.lists, lists, strict=True):
             for index, column in enumerate(pages):
-                self._list_page(one, column, "" if index == 0 else ", continued")
+                self._list_page(one, column, None if index == 0 else head)
         self._text_pages(work, "The work of the lists")
         self._text_pages(tools, "Tools, limits and cautions")
         return self._press.pdf()
@@ -115,12 +116,16 @@ class _Set:
         right = self._columns(contents_pieces(flow, first, others, self._column))
         return (left[0], right[0], *left[1:], *right[1:])
 
-    def _list_page(self, listed: FinishingList, column: Column, more: str) -> None:
-        self._begin(f"{list_name(listed)}{more}")
-        if not more:
+    def _list_page(self, listed: FinishingList, column: Column, head: Piece | None) -> None:
+        """One sheet of a list; one that goes on has the headings again."""
+        self._begin(f"{list_name(listed)}{', continued' if head else ''}")
+        if head:
+            head.draw(self._press, MARGIN, self._top)
+        else:
             self._press.place(step_place(listed.node), MARGIN)
+        top = self._top + (head.high if head else 0.0)
         for piece, down in column.pieces:
-            piece.draw(self._press, MARGIN, self._top + down)
+            piece.draw(self._press, MARGIN, top + down)
         self._end()
 
     def _begin(self, title: str) -> None:

@@ -51,7 +51,7 @@ PARTS = {
     ),
     "growing": Part("the next step for 10 to 5,000 hypotheses and up to 500 checks", "40 s", growing.rows),
     "posterior": Part("an answer against a general Bayesian-network package", "10 s", posterior.rows),
-    "start": Part("the first question, and loading 100 to 20,000 events", "1 min", start.rows),
+    "start": Part("the first question, and loading 100 to 20,000 events", "2 min", start.rows),
     "reviewing": Part("the review of 1,000 to 8,000 causes", "30 s", reviewing.rows),
     "charts": Part("charts of 30 to 500 causes: time and size", "1 min", charts.rows),
     "waiting": Part("from a key to the next question against the planning alone", "5 s", waiting.rows),

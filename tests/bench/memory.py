@@ -11,8 +11,9 @@ from pathlib import Path
 import yaml
 
 from bench.growing import model_of
-from bench.made_up import made_up, write_library
+from bench.made_up import made_up
 from bench.table import Row, peak_megabytes
+from bench.tidy import read_tidy, write_tidy
 from kickover.ids import EventId, MachineId
 from kickover.library import load_or_raise, shipped_folder
 from kickover.reason.belief import prior_belief
@@ -72,11 +73,11 @@ def _step() -> None:
 
 def _load() -> None:
     with tempfile.TemporaryDirectory() as place:
-        made_up(Path(place), EVENTS, EVENTS // 10)
+        read_tidy(write_tidy(Path(place), EVENTS), EVENTS)
 
 
 def _parse() -> None:
     with tempfile.TemporaryDirectory() as place:
-        folder = write_library(Path(place), EVENTS, EVENTS // 10)
+        folder = write_tidy(Path(place), EVENTS)
         held = [yaml.load(path.read_bytes(), yaml.CSafeLoader) for path in sorted(folder.iterdir())]
     assert held

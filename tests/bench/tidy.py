@@ -11,6 +11,8 @@ from library.base_library import write_library
 
 PER_STATE = 10
 """Causes under one state, and states under one group."""
+ENTRIES_A_FILE = 4000
+"""No file of a library may hold more than 2 MB."""
 
 
 def many_causes(causes: int) -> dict[str, str]:
@@ -35,7 +37,11 @@ def many_causes(causes: int) -> dict[str, str]:
             for number in range(causes)
         ],
     }
-    return {f"many-{name}": f"{name}:\n{''.join(lines)}" for name, lines in sections.items()}
+    return {
+        f"many-{name}-{first}": f"{name}:\n{''.join(lines[first : first + ENTRIES_A_FILE])}"
+        for name, lines in sections.items()
+        for first in range(0, len(lines), ENTRIES_A_FILE)
+    }
 
 
 def _events(states: int) -> Iterator[str]:
@@ -47,9 +53,20 @@ def _events(states: int) -> Iterator[str]:
         yield f"  group-{group}: {{title: Group {group}, gate: or, of: [{below}]}}\n"
 
 
-def tidy(folder: Path, causes: int) -> Library:
-    """Write and load such a library; `causes` is a multiple of `PER_STATE`."""
-    library, problems = load_library(write_library(folder, **many_causes(causes)), checked=True)
+def write_tidy(folder: Path, causes: int) -> Path:
+    """Write such a library; `causes` is a multiple of `PER_STATE`."""
+    return write_library(folder, **many_causes(causes))
+
+
+def read_tidy(folder: Path, causes: int, *, checked: bool = False) -> Library:
+    """Load such a library, and check it unless it is taken as checked before."""
+    library, problems = load_library(folder, checked=checked)
     assert library is not None
     assert problems == ()
+    assert len(library.causes) >= causes
     return library
+
+
+def tidy(folder: Path, causes: int) -> Library:
+    """Write such a library, and load it without checking it."""
+    return read_tidy(write_tidy(folder, causes), causes, checked=True)

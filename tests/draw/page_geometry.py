@@ -24,7 +24,7 @@ LETTERS_TOUCH = 0.11
 """So far the ink of neighbours may reach into each other, as a share of their size: kerned letters do."""
 LINE_TOUCHES = 0.4
 _FINE = 3
-"""Squares to the point, in which lines are marked."""
+"""So many places to the point are looked at along a line."""
 _CURVE = np.linspace(0.0, 1.0, 13)[1:, None]
 
 Floats = NDArray[np.float64]
@@ -109,34 +109,28 @@ def text_on_text(leaf: Leaf) -> list[str]:
 
 def text_on_lines(leaf: Leaf) -> list[str]:
     """Letters that a line or the outline of a symbol runs through: text that does not fit its box."""
-    marked = _marked(leaf)
+    points = _points(leaf)
+    points = points[np.argsort(points[:, 0])]
     inner = leaf.boxes + np.array([1, 1, -1, -1]) * LINE_TOUCHES
-    squares = np.maximum(np.round(inner * _FINE), 0).astype(int).tolist()
-    return [
-        f"a line runs through {leaf.says[one]!r} at {_place(leaf, one)}"
-        for one, (left, low, right, high) in enumerate(squares)
-        if marked[low:high, left:right].any()
-    ]
+    first = np.searchsorted(points[:, 0], inner[:, 0], "right").tolist()
+    last = np.searchsorted(points[:, 0], inner[:, 2], "left").tolist()
+    found = []
+    for one, (_, low, _, high) in enumerate(inner.tolist()):
+        up = points[first[one] : last[one], 1]
+        if ((up > low) & (up < high)).any():
+            found.append(f"a line runs through {leaf.says[one]!r} at {_place(leaf, one)}")
+    return found
 
 
-def _marked(leaf: Leaf) -> NDArray[np.bool_]:
-    """A grid over the page in which every square that a line runs through is marked."""
-    marked = np.zeros((int(leaf.high * _FINE) + 2, int(leaf.wide * _FINE) + 2), bool)
-    if not len(leaf.lines):
-        return marked
+def _points(leaf: Leaf) -> Floats:
+    """Points along every line, where it is shown."""
     starts, ends, frames = leaf.lines[:, :2], leaf.lines[:, 2:4], leaf.lines[:, 4:]
     steps = (np.abs(ends - starts).max(axis=1) * _FINE).astype(int) + 2
     line = np.repeat(np.arange(len(steps)), steps)
     along = (np.arange(len(line)) - np.repeat(steps.cumsum() - steps, steps)) / (steps - 1)[line]
     points = starts[line] + (ends - starts)[line] * along[:, None]
-    page = np.array([0.0, 0.0, leaf.wide, leaf.high])
-    seen = (
-        (points >= np.maximum(frames[line, :2], page[:2]))
-        & (points <= np.minimum(frames[line, 2:], page[2:]))
-    ).all(axis=1)
-    across, up = (points[seen] * _FINE).astype(int).T
-    marked[up, across] = True
-    return marked
+    seen = (points >= frames[line, :2]) & (points <= frames[line, 2:])
+    return np.asarray(points[seen.all(axis=1)])
 
 
 def text_clipped(leaf: Leaf) -> list[str]:

@@ -5,6 +5,7 @@ Commands are imported only when they are asked for, so that each pays for what i
 
 from __future__ import annotations
 
+import gc
 import sys
 import traceback
 from collections.abc import Mapping
@@ -36,6 +37,8 @@ COMMANDS: Mapping[str, str] = {
 
 INTERRUPTED = 130
 OUR_FAULT = 3
+LASTING = 100_000
+"""New objects between two searches for rubbish: a library is many small objects, all of which stay."""
 
 
 class LazyCommands(click.Group):
@@ -67,6 +70,7 @@ def entry() -> None:
     0 done, 1 something wrong with the data or no answer, 2 wrong usage, 3 a fault of the program itself
     (its traceback goes to a log file), 130 interrupted.
     """
+    gc.set_threshold(LASTING)
     sys.exit(run(sys.argv[1:]))
 
 

@@ -62,6 +62,7 @@ def test_the_rows_say_what_the_library_says(compiled: Compiled, begun: Session) 
             assert told.title.startswith(library.title_of(row.causes[0]))
             assert told.repair == library.repairs[row.repair].title
             assert told.repair_how == library.repairs[row.repair].how
+            assert told.minutes == library.repairs[row.repair].needs.minutes
             hazards = set(library.repairs[row.repair].needs.hazards)
             if row.check is None:
                 assert (told.check, told.shows) == ("", ())
@@ -70,6 +71,8 @@ def test_the_rows_say_what_the_library_says(compiled: Compiled, begun: Session) 
                 check = library.checks[row.check]
                 assert told.check.lower().endswith(check.ask.lower())
                 assert len(told.shows) == len(row.shows)
+                again = told.check.startswith("As seen for row ")
+                assert told.check_minutes == (0.0 if again else check.needs.minutes)
                 hazards |= set(check.needs.hazards)
             assert hazards <= set(told.cautions)
             items = {library.items[one].title for one in library.repairs[row.repair].needs.tools}

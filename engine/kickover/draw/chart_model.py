@@ -114,7 +114,8 @@ class ListedCause:
     come to the row that make its repair, and `cured` the share of these that it cures. Without a `check` the
     repair is made at once. `first` is what must be in place or ended before, where it is not so yet, `shows`
     the answers that speak for the row, `mending` what else is to be said of the repair. `stops` are shown
-    with the check, `ban` when the row has cured it. `minutes` is the average for those that come to the row.
+    with the check, `ban` when the row has cured it. `check_minutes` and `minutes` are hands-on minutes of the
+    check and of the repair, without what must be in place first; a check that was made higher up takes none.
     """
 
     title: str
@@ -124,6 +125,7 @@ class ListedCause:
     minutes: float
     repair: str
     check: str = ""
+    check_minutes: float = 0.0
     check_how: tuple[str, ...] = ()
     shows: tuple[str, ...] = ()
     first: tuple[str, ...] = ()
@@ -140,7 +142,8 @@ class FinishingList:
     """A troubleshooting table that is worked down in order where the flow ends; `node` points to it.
 
     `title` says when one comes here, `share` how many of all walks do, `mended` how many of those it mends,
-    in `minutes` on average. After each repair comes the proof; `closing` is for whoever is left at the end.
+    in `minutes` on average. After each repair comes the proof, which takes `proof_minutes`; `closing` is for
+    whoever is left at the end.
     """
 
     letter: str
@@ -151,6 +154,7 @@ class FinishingList:
     minutes: float
     rows: tuple[ListedCause, ...]
     proof: str
+    proof_minutes: float
     proof_how: tuple[str, ...]
     proof_cautions: tuple[str, ...]
     closing: tuple[str, ...]

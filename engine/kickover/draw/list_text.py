@@ -5,7 +5,7 @@ from __future__ import annotations
 from kickover.draw.chart_model import Chart, FinishingList, ListedCause
 from kickover.draw.wording import chance_words, minutes_words
 
-HEADINGS = ("", "Likely cause", "Look for it", "What mends it", "In all")
+HEADINGS = ("", "Likely cause", "Look for it", "What mends it", "Time")
 AT_ONCE = "No check is worth it first: make the repair and prove it."
 
 
@@ -69,5 +69,11 @@ def row_cells(chart: Chart, row: ListedCause, number: int) -> tuple[tuple[str, .
         (f"{row.title} ({few(row.chance)})",),
         check_lines(row),
         (*repair_lines(row), *need_lines(chart, row)),
-        (minutes_words(round(row.minutes, 1)) if row.minutes >= 1 else "under 1 minute",),
+        time_lines(row),
     )
+
+
+def time_lines(row: ListedCause) -> tuple[str, ...]:
+    """The hands-on minutes of a row's check and repair, apart."""
+    check = (f"Check: {minutes_words(row.check_minutes)}",) if row.check_minutes else ()
+    return (*check, f"Repair: {minutes_words(row.minutes)}")

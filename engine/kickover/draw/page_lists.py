@@ -1,7 +1,4 @@
-"""A finishing list as the stages of a guided walk: for each row its check, its repair and its proof.
-
-The minutes of a row, which are an average over all that come to it, stand with its first stage.
-"""
+"""A finishing list as the stages of a guided walk: for each row its check, its repair and its proof."""
 
 from __future__ import annotations
 
@@ -54,14 +51,13 @@ def _row_stages(listed: FinishingList, number: int, row: ListedCause) -> Iterato
     place = f"List {listed.letter}, row {number + 1} of {len(listed.rows)}"
     first = (f"Where it is not so yet, first: {'; '.join(row.first)}.",) if row.first else ()
     cause = f"Likely cause: {row.title} ({few(row.chance)})"
-    minutes = max(0.5, round(row.minutes, 1))
     repair_id = f"{id_} repair" if row.check else id_
     if row.check:
         check = Node(
             id_,
             NodeKind.CHECK,
             row.check,
-            minutes,
+            row.check_minutes,
             (Branch(SHOWS, row.shown, repair_id), Branch(NOT_IT, 1.0 - row.shown, after)),
             lines=(*first, *row.check_how, f"It shows it: {' or '.join(row.shows)}."),
             tools=row.tools,
@@ -74,7 +70,7 @@ def _row_stages(listed: FinishingList, number: int, row: ListedCause) -> Iterato
             repair_id,
             NodeKind.REPAIR,
             row.repair,
-            0.0 if row.check else minutes,
+            row.minutes,
             (Branch("Done, go on", 1.0, f"{id_} proof"),),
             lines=(*first, *row.repair_how, *row.mending)
             if not row.check
@@ -90,7 +86,7 @@ def _row_stages(listed: FinishingList, number: int, row: ListedCause) -> Iterato
             f"{id_} proof",
             NodeKind.PROOF,
             listed.proof,
-            0.0,
+            listed.proof_minutes,
             (
                 Branch(CURED, row.cured, None, stop=row.ban),
                 Branch(THE_SAME, 1.0 - row.cured, after),

@@ -8,12 +8,20 @@ from dataclasses import replace
 from kickover.draw.chart_model import Chart, FinishingList, ListedCause
 from kickover.draw.dot_text import Words, block
 from kickover.draw.flow_parts import SMALL, Reading
-from kickover.draw.list_text import HEADINGS, check_lines, facts, few, list_name, need_lines, repair_lines
+from kickover.draw.list_text import (
+    HEADINGS,
+    check_lines,
+    facts,
+    few,
+    list_name,
+    need_lines,
+    repair_lines,
+    time_lines,
+)
 from kickover.draw.paper import Press
 from kickover.draw.sheet_pieces import Piece, caution_box, gap, paragraph
-from kickover.draw.wording import minutes_words
 
-_SHARES = (0.03, 0.19, 0.34, 0.37, 0.07)
+_SHARES = (0.03, 0.19, 0.34, 0.35, 0.09)
 _SIGN = 13.0
 _MOST_SOURCES = 12
 _ACROSS, _GAP = 3, 8.0
@@ -51,7 +59,7 @@ def list_pieces(
                 (row.title, few(row.chance)),
                 check_lines(row),
                 (*repair_lines(row), *need_lines(chart, row)),
-                (_minutes(row),),
+                time_lines(row),
             ],
             wide,
             bold=False,
@@ -113,10 +121,6 @@ def _work(
 def heading_row(wide: float) -> Piece:
     """The headings of the columns, which each sheet of a list begins its rows with."""
     return _row([(one,) for one in HEADINGS], wide, bold=True, signed=False)
-
-
-def _minutes(row: ListedCause) -> str:
-    return minutes_words(round(row.minutes, 1)) if row.minutes >= 1 else "under 1 minute"
 
 
 def _sources(reading: Reading, listed: FinishingList, sheets: Mapping[str, int]) -> str:

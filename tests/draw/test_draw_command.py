@@ -72,7 +72,7 @@ def test_what_cannot_be_done_is_told_in_one_line(
 def test_all_pictures_are_drawn_once_and_checked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("all", str(tmp_path), "--check") == 1
     assert run("all", str(tmp_path)) == 0
-    assert "\n10 drawn again" in capsys.readouterr().out
+    assert "\n11 drawn again" in capsys.readouterr().out
     assert run("all", str(tmp_path), "--check") == 0
     assert run("all", str(tmp_path)) == 0
     assert "0 drawn again" in capsys.readouterr().out

@@ -86,6 +86,7 @@ def test_every_word_of_the_picture_is_whole_on_a_sheet_and_none_is_hidden_beyond
 def test_text_that_no_part_can_hold_is_drawn_where_it_is_met(left: float, wide: float) -> None:
     drawing = Drawing(5000, 100)
     drawing.add(Group(Rect(left, 10, wide, 20), String(left, 15, "Spark")))
+    drawing.add(Group(Rect(4990, 90, 5, 5)))
     parts = [Frame(at, 0, at + 300, 100) for at in range(0, 5000, 200)]
     cut = Picture(drawing, parts)
     shown = [frame for frame in parts if "Spark" in words_in(cut.part(frame))]

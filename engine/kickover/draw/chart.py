@@ -113,7 +113,7 @@ def _cells(columns: Sequence[Sequence[str]], *, bold: bool) -> str:
 
 def _add_node(drawing: Drawing, chart: Chart, node: Node, number: int) -> None:
     symbol = SYMBOL_OF[node.kind]
-    names = ", ".join(chart.caution(one).title.lower() for one in node.cautions)
+    names = chart.cautions_in_words(node.cautions)
     words = [f"{number}. {node.title}"]
     if node.minutes:
         words.append(minutes_words(node.minutes))

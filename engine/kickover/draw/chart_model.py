@@ -7,7 +7,7 @@ draws it reasons, converts a unit or looks anything up.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -192,6 +192,10 @@ class Chart:
     def caution(self, id_: str) -> Caution:
         """The caution of that id."""
         return next(one for one in self.cautions if one.id == id_)
+
+    def cautions_in_words(self, ids: Iterable[str]) -> str:
+        """The titles of cautions as they stand in a line."""
+        return ", ".join(self.caution(one).title.lower() for one in ids)
 
     def list_at(self, node: str) -> FinishingList:
         """The finishing list to which a node points."""

@@ -232,6 +232,5 @@ def _answers(place: Place) -> Counter[Answer]:
     found: Counter[Answer] = Counter()
     for position in place.positions:
         for one in position.session.evidence:
-            seen = max(range(len(one.weights)), key=one.weights.__getitem__)
-            found[one.check, seen] += position.share  # type: ignore[assignment]
+            found[one.check, one.seen] += position.share  # type: ignore[assignment]
     return found

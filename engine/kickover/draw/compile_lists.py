@@ -13,7 +13,6 @@ import numpy as np
 
 from kickover.draw.compile_moves import Position
 from kickover.draw.compile_places import Place, Places
-from kickover.ids import CheckId
 from kickover.reason.finishing import Entrant, ListRow, Outcome, work_down, workshop_of
 from kickover.reason.finishing_rows import MOST_ROWS, choose_rows
 from kickover.reason.framing import outlays_of
@@ -161,10 +160,7 @@ class _Settled:
 def _settled(position: Position) -> _Settled:
     """A position as it comes to a list: a repair that was still to be proven is proven first."""
     session = position.session
-    known = {
-        CheckId(one.check): max(range(len(one.weights)), key=one.weights.__getitem__)
-        for one in session.evidence
-    }
+    known = {one.check: one.seen for one in session.evidence}
     entrant = Entrant(position.share, session.belief, session.job, known)
     if session.proving is None:
         return _Settled(entrant)

@@ -29,7 +29,7 @@ def facts(listed: FinishingList) -> str:
 
 def heading_lines(chart: Chart, listed: FinishingList) -> tuple[str, ...]:
     """What stands above a table: when one comes to it, what it does, the proof after each repair."""
-    cautions = ", ".join(chart.caution(one).title.lower() for one in listed.proof_cautions)
+    cautions = chart.cautions_in_words(listed.proof_cautions)
     return (
         f"{list_name(listed)}: {listed.title}",
         facts(listed),
@@ -58,7 +58,7 @@ def repair_lines(row: ListedCause) -> tuple[str, ...]:
 def need_lines(chart: Chart, row: ListedCause) -> tuple[str, ...]:
     """The tools and cautions of a row."""
     tools = (f"Tools: {', '.join(row.tools)}",) if row.tools else ()
-    cautions = (f"Caution: {', '.join(chart.caution(one).title.lower() for one in row.cautions)}",)
+    cautions = (f"Caution: {chart.cautions_in_words(row.cautions)}",)
     return (*tools, *(cautions if row.cautions else ()))
 
 

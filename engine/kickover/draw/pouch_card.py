@@ -163,14 +163,14 @@ def _list(chart: Chart, node: Node, wide: float) -> Iterator[Piece]:
     )
     for number, row in enumerate(listed.rows[:LISTED], 1):
         if row.cautions:
-            names = ", ".join(chart.caution(one).title.lower() for one in row.cautions)
+            names = chart.cautions_in_words(row.cautions)
             yield from _warned(f"Caution: {names}", wide)
         look = f" {row.check} ({' or '.join(row.shows)})" if row.check else ""
         says = f"{number}. {row.title}:{look} → {row.repair}"
         yield from paragraph(says, wide, size=SMALL, indent=6)
         for stop in (*row.stops, *((row.ban,) if row.ban else ())):
             yield caution_box("Stop", stop, wide)
-    proof = ", ".join(chart.caution(one).title.lower() for one in listed.proof_cautions)
+    proof = chart.cautions_in_words(listed.proof_cautions)
     if proof:
         yield from _warned(f"Caution at the proof: {proof}", wide)
     yield from paragraph(f"After each: {listed.proof} More rows: full set.", wide, size=SMALL, indent=6)
@@ -181,7 +181,7 @@ def _step(chart: Chart, node: Node, numbers: Mapping[str, str], wide: float) -> 
     title = f"{numbers[node.id]}. {node.title}{minutes}"
     yield from paragraph(title, wide, size=SMALL, bold=True, holds=True)
     if node.cautions:
-        names = ", ".join(chart.caution(one).title.lower() for one in node.cautions)
+        names = chart.cautions_in_words(node.cautions)
         yield from _warned(f"Caution: {names}", wide)
     if node.tools:
         yield from paragraph(f"Tools: {', '.join(node.tools)}", wide, size=SMALL, holds=True)

@@ -48,7 +48,7 @@ def list_pieces(
         holds=True,
     )
     if listed.proof_cautions:
-        names = ", ".join(chart.caution(one).title.lower() for one in listed.proof_cautions)
+        names = chart.cautions_in_words(listed.proof_cautions)
         yield from paragraph(f"Caution at the proof: {names}.", wide, size=SMALL, bold=True, holds=True)
     yield gap(4)
     yield heading_row(wide)
@@ -111,7 +111,7 @@ def _work(
     yield from paragraph(f"In {', '.join(name for name, _ in named)}", wide, size=SMALL, holds=True)
     cautions = dict.fromkeys(one for _, row in named for one in row.cautions)
     if cautions:
-        words = ", ".join(chart.caution(one).title.lower() for one in cautions)
+        words = chart.cautions_in_words(cautions)
         yield from paragraph(f"Caution: {words}", wide, size=SMALL, bold=True, holds=True)
     for letter, line in zip("abcdefghijklmnopqrstuvwxyz", how, strict=False):
         yield from paragraph(f"{letter}) {line}", wide, size=SMALL, indent=8)

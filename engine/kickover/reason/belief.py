@@ -24,6 +24,11 @@ class Evidence:
     weights: tuple[float, ...]
     state: EngineState
 
+    @property
+    def seen(self) -> int:
+        """The position of the finding that weighs most."""
+        return max(range(len(self.weights)), key=self.weights.__getitem__)
+
 
 @dataclass(frozen=True, slots=True)
 class Ranked:

@@ -33,7 +33,7 @@ from kickover.walk.entries import (
     Skipped,
     Waited,
 )
-from kickover.walk.planning import StepId, held_to, with_resting
+from kickover.walk.planning import held_to, with_resting
 from kickover.walk.weighing import WalkError, answer_weights, check_named, cured_belief, repeated_weights
 
 __all__ = ["Phase", "Session", "Task", "WalkError", "begin", "needs_of"]
@@ -125,7 +125,9 @@ class Session:
         """Steps that only lack a tool or a spare, the most useful first: title and what is missing."""
         if self.job.kit is None:
             return ()
-        whole = plan(self.belief, replace(self.job, kit=None, barred=self._barred()), self.give_up)
+        whole = plan(
+            self.belief, replace(self.job, kit=None, barred=with_resting(self.model, self.job)), self.give_up
+        )
         found = []
         for step in whole.steps:
             known = self.model.checks.get(CheckId(step.id)) or self.model.repairs.get(RepairId(step.id))
@@ -183,16 +185,13 @@ class Session:
         return held_to(self._valued(), self.readied(), self.model, self.job)
 
     def _valued(self) -> Plan:
-        barred = self._barred()
+        barred = with_resting(self.model, self.job)
         if self.skipped:
             skipping = barred | frozenset(CheckId(one) for one in self.skipped)
             planned = plan(self.belief, replace(self.job, barred=skipping), self.give_up)
             if planned.next.kind is not StepKind.GIVE_UP:
                 return planned
         return plan(self.belief, replace(self.job, barred=barred), self.give_up)
-
-    def _barred(self) -> frozenset[StepId]:
-        return with_resting(self.model, self.job)
 
     def _chosen_step(self) -> Step | None:
         if self.chosen is None:

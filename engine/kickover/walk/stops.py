@@ -25,9 +25,8 @@ def standing_stops(session: Session) -> tuple[str, ...]:
         cured = cured | frozenset(session.library.repairs[made].cures)
     found = []
     for evidence, _ in session.asked:
-        place = max(range(len(evidence.weights)), key=evidence.weights.__getitem__)
-        stop = session.library.checks[evidence.check].findings[place].stop
-        if stop and _seen_again(session, evidence, place, cured) >= STILL_SEEN:
+        stop = session.library.checks[evidence.check].findings[evidence.seen].stop
+        if stop and _seen_again(session, evidence, cured) >= STILL_SEEN:
             found.append(stop)
     return tuple(dict.fromkeys(found))
 
@@ -60,10 +59,10 @@ def must_not_ride(session: Session) -> bool:
     return bool(standing_stops(session) or unsafe_causes(session) or look_over_failed(session))
 
 
-def _seen_again(session: Session, evidence: Evidence, place: int, cured: frozenset[EventId]) -> float:
+def _seen_again(session: Session, evidence: Evidence, cured: frozenset[EventId]) -> float:
     model = session.model
     state = EngineState(evidence.state.houses, cured)
-    weights = [1.0 if place == other else 0.0 for other in range(len(evidence.weights))]
+    weights = [1.0 if other == evidence.seen else 0.0 for other in range(len(evidence.weights))]
     likelihood = model.likelihood(evidence.check, weights, state)
     return float(np.dot(_before_proof(session).posterior, likelihood))
 

@@ -13,17 +13,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from kickover.ids import CheckId, EventId, ItemId, KitId, MachineId
-from kickover.library.cache import load_cached
-from kickover.library.door import load_kit, load_machine, load_or_raise
-from kickover.library.files import shipped_folder
-from kickover.library.model import Kit, Library, Machine
-from kickover.library.nearest import nearest
-from kickover.problem import KickoverError
-from kickover.reason.belief import Ranked
-from kickover.reason.plan import Step
-from kickover.walk.interpret import interpret
-from kickover.walk.session import Session, begin
+from kickover.authoring.cache import load_cached
+from kickover.authoring.files import shipped_folder
+from kickover.authoring.lazy_loading import load_kit, load_machine, load_or_raise
+from kickover.core.ids import CheckId, EventId, ItemId, KitId, MachineId
+from kickover.core.near_names import nearest
+from kickover.core.problem import KickoverError
+from kickover.inference.belief import Ranked
+from kickover.model.library import Kit, Library, Machine
+from kickover.planning.plan import Step
+from kickover.session.interpreting import interpret
+from kickover.session.session import Session, begin
 
 
 class UnknownNameError(KickoverError):

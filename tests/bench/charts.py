@@ -14,15 +14,15 @@ from time import perf_counter
 
 from bench.table import Row, at_most, exponent
 from bench.tidy import tidy
-from kickover.draw.chart import draw_chart
-from kickover.draw.compile import Printing, compile_chart
-from kickover.draw.page import chart_page
-from kickover.draw.renderer import bundled_dot, render
-from kickover.draw.sheets import chart_pdf
-from kickover.ids import EventId, MachineId
-from kickover.library import load_or_raise, shipped_folder
-from kickover.library.model import Library
-from kickover.walk.session import Session, begin
+from kickover.authoring import load_or_raise, shipped_folder
+from kickover.core.ids import EventId, MachineId
+from kickover.documents.charts.chart_picture import draw_chart
+from kickover.documents.charts.compiling import Printing, compile_chart
+from kickover.documents.charts.offline_page import chart_page
+from kickover.documents.charts.sheets import chart_pdf
+from kickover.documents.renderer import bundled_dot, render
+from kickover.model.library import Library
+from kickover.session.session import Session, begin
 
 SIZES = (30, 60, 120, 250, 500)
 LEAST_SHARE = 0.01

@@ -12,12 +12,12 @@ import numpy as np
 
 from bench.made_up import made_up
 from bench.table import Row, at_most, exponent, seconds
-from kickover.ids import CheckId, EventId, MachineId
-from kickover.library.model import Library
-from kickover.reason.belief import Belief, prior_belief
-from kickover.reason.job import Job
-from kickover.reason.model import Model, compile_model
-from kickover.reason.plan import Step, plan
+from kickover.core.ids import CheckId, EventId, MachineId
+from kickover.inference.belief import Belief, prior_belief
+from kickover.inference.compiled_model import Model, compile_model
+from kickover.model.library import Library
+from kickover.planning.job_state import Job
+from kickover.planning.plan import Step, plan
 
 SIZES = (10, 50, 250, 1000, 5000)
 CHECKS = 500

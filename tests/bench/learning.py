@@ -11,16 +11,16 @@ from time import process_time
 import numpy as np
 
 from bench.table import Row, at_most, exponent, peak_megabytes
-from kickover.cases.grounds import Grounds
-from kickover.cases.learning import Strength, learn_from
-from kickover.cases.notation import write_causes, write_names
-from kickover.cases.record import Confirmed
-from kickover.cases.rows import CASE_COLUMNS, SEEN_COLUMNS, inserting
-from kickover.cases.store import CaseStore, opened
-from kickover.ids import CheckId, EventId
-from kickover.library import load_or_raise, shipped_folder
-from kickover.library.model import Library
-from kickover.reason.model import EngineState, Model, compile_model
+from kickover.authoring import load_or_raise, shipped_folder
+from kickover.core.ids import CheckId, EventId
+from kickover.inference.compiled_model import EngineState, Model, compile_model
+from kickover.learning.case import Confirmed
+from kickover.learning.learning import Strength, learn_from
+from kickover.learning.likely_causes import Grounds
+from kickover.learning.notation import write_causes, write_names
+from kickover.learning.rows import CASE_COLUMNS, SEEN_COLUMNS, inserting
+from kickover.learning.store import CaseStore, opened
+from kickover.model.library import Library
 
 SIZES = (5_000, 20_000, 80_000)
 MILLION = 1_000_000

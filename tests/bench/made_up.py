@@ -5,8 +5,8 @@ from __future__ import annotations
 import random
 from pathlib import Path
 
-from kickover.library.load import load_library
-from kickover.library.model import Library
+from kickover.authoring.loading import load_library
+from kickover.model.library import Library
 
 HEAD = """\
 library: {{title: Made up, version: "1.0"}}

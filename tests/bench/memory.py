@@ -14,12 +14,12 @@ from bench.growing import model_of
 from bench.made_up import made_up
 from bench.table import Row, peak_megabytes
 from bench.tidy import read_tidy, write_tidy
-from kickover.ids import EventId, MachineId
-from kickover.library import load_or_raise, shipped_folder
-from kickover.reason.belief import prior_belief
-from kickover.reason.job import Job
-from kickover.reason.model import compile_model
-from kickover.reason.plan import plan
+from kickover.authoring import load_or_raise, shipped_folder
+from kickover.core.ids import EventId, MachineId
+from kickover.inference.belief import prior_belief
+from kickover.inference.compiled_model import compile_model
+from kickover.planning.job_state import Job
+from kickover.planning.plan import plan
 
 EVENTS, HYPOTHESES, CHECKS = 20_000, 5_000, 500
 

@@ -13,13 +13,13 @@ from functools import cache
 import numpy as np
 
 from bench.table import Row, at_most
-from kickover.reason.decision import DecisionProblem, FixedCosts
-from kickover.reason.exact_table import exact_table
-from kickover.reason.hypotheses import Floats
-from kickover.reason.lookahead import Effort
-from kickover.reason.plan import WALKING, StepKind, choose
-from kickover.reason.repair_order import best_sequence
-from reason.small_problems import random_problem
+from kickover.inference.hypotheses import Floats
+from kickover.planning.decision_problem import DecisionProblem, FixedCosts
+from kickover.planning.lookahead import Effort
+from kickover.planning.plan import WALKING, StepKind, choose
+from kickover.planning.repair_order import best_sequence
+from planning.small_problems import random_problem
+from reference.exact_table import exact_table
 
 PROBLEMS = 300
 NEGLIGIBLE = 1e-5

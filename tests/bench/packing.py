@@ -5,11 +5,11 @@ from __future__ import annotations
 from functools import partial
 
 from bench.table import Row, seconds
-from kickover.kit.advice import Budget, Packer
-from kickover.kit.packing import Goal, Limit, best_pack
-from kickover.kit.strandings import strandings
-from kickover.kit.ways import coverings
-from kickover.library import load_or_raise, shipped_folder
+from kickover.authoring import load_or_raise, shipped_folder
+from kickover.packing.advice import Budget, Packer
+from kickover.packing.coverings import coverings
+from kickover.packing.knapsack import Goal, Limit, best_pack
+from kickover.packing.strandings import strandings
 
 GRAMS = (500.0, 1500.0, 4000.0)
 

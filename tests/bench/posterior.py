@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from bench.table import Row, at_least, at_most, seconds
-from kickover.ids import CheckId, EventId, MachineId
-from kickover.library import load_or_raise, shipped_folder
-from kickover.reason.belief import Evidence, believe, prior_belief
-from kickover.reason.model import EngineState, compile_model
+from kickover.authoring import load_or_raise, shipped_folder
+from kickover.core.ids import CheckId, EventId, MachineId
+from kickover.inference.belief import Evidence, believe, prior_belief
+from kickover.inference.compiled_model import EngineState, compile_model
 from outside.bayesian_network import Network, ask
 
 COMPLAINT, MACHINE = "kicks-back", "points-moped"

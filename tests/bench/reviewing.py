@@ -9,7 +9,7 @@ from time import process_time
 
 from bench.table import Row, at_most, exponent, seconds
 from bench.tidy import tidy
-from kickover.library.review import review
+from kickover.authoring.validate.reviews import review
 
 SIZES = (1000, 2000, 4000, 8000)
 

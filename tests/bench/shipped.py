@@ -10,16 +10,16 @@ from time import perf_counter
 import numpy as np
 
 from bench.table import Row, at_most
-from kickover.ids import EventId, MachineId
-from kickover.library import load_or_raise, shipped_folder
-from kickover.library.model import Library
-from kickover.reason.baselines import planner
-from kickover.reason.belief import Belief
-from kickover.reason.evaluate import Trial, World, run, trials
-from kickover.reason.job import Job
-from kickover.reason.model import compile_model
-from kickover.reason.scores import ratio, score
-from kickover.reason.simulate import Act, Engine, Walked, simulate
+from kickover.authoring import load_or_raise, shipped_folder
+from kickover.core.ids import EventId, MachineId
+from kickover.inference.belief import Belief
+from kickover.inference.compiled_model import compile_model
+from kickover.model.library import Library
+from kickover.planning.job_state import Job
+from kickover.simulation.baselines import planner
+from kickover.simulation.scores import ratio, score
+from kickover.simulation.simulated_walk import Act, Engine, Walked, simulate
+from kickover.simulation.trials import Trial, World, run, trials
 
 WALKS = 300
 BLOCK = 50

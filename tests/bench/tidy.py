@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from kickover.library.load import load_library
-from kickover.library.model import Library
-from library.base_library import write_library
+from kickover.authoring.loading import load_library
+from kickover.model.library import Library
+from worlds.tiny_library import write_library
 
 PER_STATE = 10
 """Causes under one state, and states under one group."""

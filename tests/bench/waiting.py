@@ -7,13 +7,13 @@ from time import perf_counter
 
 from bench.table import Row, at_most
 from kickover.api import Loaded, load
-from kickover.ids import EventId
-from kickover.reason.plan import plan
-from kickover.walk.dialogue import Dialogue
-from kickover.walk.hearing import heard
-from kickover.walk.layout import aside_lines, laid_out
-from kickover.walk.session import Phase
-from walk.rider import Rider
+from kickover.core.ids import EventId
+from kickover.planning.plan import plan
+from kickover.session.session import Phase
+from kickover.ui.dialogue import Dialogue
+from kickover.ui.input_handling import heard
+from kickover.ui.layout import aside_lines, laid_out
+from session.rider import Rider
 
 MACHINES = ("clip-on-two-stroke", "four-stroke-49", "points-moped")
 CAUSE = EventId("tap-shut")

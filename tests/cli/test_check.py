@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from kickover.cli.main import run
-from library.base_library import spoil, write_library
+from worlds.tiny_library import spoil, write_library
 
 
 def test_a_library_without_problems_is_counted(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from draw.pdf_text import pages_of
+from documents.pdf_text import pages_of
 from kickover import api
 from kickover.cli import draw_chart, main
 from kickover.cli.progress import Counter
-from kickover.ids import EventId
-from kickover.library.model import Is
+from kickover.core.ids import EventId
+from kickover.model.library import Is
 
 
 def run(*arguments: str) -> int:

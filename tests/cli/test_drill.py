@@ -14,9 +14,9 @@ import pyte
 import pytest
 
 import kickover
-from kickover.drill.engine import draw_engine
-from kickover.drill.exercise import from_lesson, set_up
-from kickover.ids import LessonId
+from kickover.core.ids import LessonId
+from kickover.training.exercise import from_lesson, set_up
+from kickover.training.hidden_engine import draw_engine
 
 COMMAND = [sys.executable, "-m", "kickover.cli.main"]
 LESSON = ["drill", "--lesson", "no-spark-split-it", "--seed", "7"]

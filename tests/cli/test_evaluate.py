@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from kickover.cli.main import run
-from kickover.draw.evaluation import Bar, comparison
+from kickover.documents.evaluation_picture import Bar, comparison
 
 COMMAND = ["evaluate", "no-spark-seen", "--machine", "clip-on-two-stroke", "--walks", "6", "--jobs", "1"]
 

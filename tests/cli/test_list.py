@@ -11,7 +11,7 @@ import kickover
 from kickover.api import UnknownNameError
 from kickover.cli.list import KINDS
 from kickover.cli.main import run
-from kickover.problem import LibraryError
+from kickover.core.problem import LibraryError
 
 
 @pytest.mark.parametrize("kind", list(KINDS))

@@ -12,7 +12,7 @@ import pytest
 
 from kickover.cli import main as program
 from kickover.cli.main import COMMANDS, entry, run
-from kickover.problem import KickoverError
+from kickover.core.problem import KickoverError
 
 
 @pytest.fixture
@@ -105,4 +105,4 @@ def test_one_command_does_not_import_what_another_needs() -> None:
     done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
     loaded = done.stdout.split()
     assert "kickover.cli.check" in loaded
-    assert not {"reportlab", "prompt_toolkit", "kickover.cli.draw", "kickover.draw"} & set(loaded)
+    assert not {"reportlab", "prompt_toolkit", "kickover.cli.draw", "kickover.documents"} & set(loaded)

@@ -12,12 +12,12 @@ import pytest
 from cli.typed import run_typed, walked
 from kickover.api import load
 from kickover.cli.main import run
-from kickover.ids import EventId
-from kickover.walk.dialogue import Dialogue
-from kickover.walk.hearing import heard
-from kickover.walk.journal import journals, read
-from kickover.walk.session import Phase
-from walk.rider import Rider
+from kickover.core.ids import EventId
+from kickover.session.journal import journals, read
+from kickover.session.session import Phase
+from kickover.ui.dialogue import Dialogue
+from kickover.ui.input_handling import heard
+from session.rider import Rider
 
 
 @pytest.fixture

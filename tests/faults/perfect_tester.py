@@ -12,12 +12,12 @@ from functools import cache
 import numpy as np
 
 from faults.reach import shipped
-from kickover.ids import CheckId, EventId, FindingId, MachineId, RepairId
-from kickover.reason.belief import Belief, Evidence, prior_belief
-from kickover.reason.job import Job, outlay
-from kickover.reason.model import EngineState, Model, compile_model
-from kickover.walk.entries import Answered, Entry, Prepared, Proved, Repaired, Waited
-from kickover.walk.session import Phase, Session, Task, begin
+from kickover.core.ids import CheckId, EventId, FindingId, MachineId, RepairId
+from kickover.inference.belief import Belief, Evidence, prior_belief
+from kickover.inference.compiled_model import EngineState, Model, compile_model
+from kickover.planning.job_state import Job, outlay
+from kickover.session.entries import Answered, Entry, Prepared, Proved, Repaired, Waited
+from kickover.session.session import Phase, Session, Task, begin
 
 BENCH = 600.0
 """Minutes at which a workshop gives up: later than a rider, so that no repair is too long to be made."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import cache
 
 import kickover
-from kickover.ids import EventId, MachineId
-from kickover.library.model import Library
-from kickover.reason.hypotheses import hypothesise
+from kickover.core.ids import EventId, MachineId
+from kickover.inference.hypotheses import hypothesise
+from kickover.model.library import Library
 
 
 @cache

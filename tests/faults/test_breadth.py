@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from faults.reach import shipped
-from kickover.library.model import CheckKind, names_in
+from kickover.model.library import CheckKind, names_in
 
 LIBRARY = shipped()
 

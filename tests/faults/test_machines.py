@@ -7,8 +7,8 @@ from collections.abc import Iterator
 import pytest
 
 from faults.reach import shipped
-from kickover.ids import FigureId, MachineId
-from kickover.library.model import FigureRef, FormulaRef, Limit, Machine
+from kickover.core.ids import FigureId, MachineId
+from kickover.model.library import FigureRef, FormulaRef, Limit, Machine
 
 LIBRARY = shipped()
 CO_OP = [machine.id for machine in LIBRARY.machines.values() if "co-op" in machine.title]

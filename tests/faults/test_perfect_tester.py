@@ -14,7 +14,7 @@ import pytest
 
 from faults.perfect_tester import Guide, after_every_check, hidden, leaders, model_of, places
 from faults.reach import shipped
-from kickover.ids import EventId, MachineId
+from kickover.core.ids import EventId, MachineId
 
 EVERY_CAUSE = bool(os.environ.get("KICKOVER_EVERY_CAUSE"))
 ONE_IN = 20

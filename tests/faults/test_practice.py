@@ -11,12 +11,12 @@ import kickover
 from faults.perfect_tester import BENCH, finding_of, hidden, model_of
 from faults.reach import causes_under, shipped
 from kickover.api import Loaded, Walk
-from kickover.ids import CheckId, EventId, KitId, MachineId
-from kickover.library.model import CheckKind, names_in
-from kickover.reason.job import Job, outlay
-from kickover.reason.model import EngineState
-from kickover.walk.entries import Answered, Prepared, Proved, Repaired, Waited
-from kickover.walk.session import Phase, Session, begin
+from kickover.core.ids import CheckId, EventId, KitId, MachineId
+from kickover.inference.compiled_model import EngineState
+from kickover.model.library import CheckKind, names_in
+from kickover.planning.job_state import Job, outlay
+from kickover.session.entries import Answered, Prepared, Proved, Repaired, Waited
+from kickover.session.session import Phase, Session, begin
 
 LIBRARY = shipped()
 CLIP_ON = MachineId("clip-on-two-stroke")

@@ -1,4 +1,4 @@
-"""What the program says, as digests: a change of the code that should change no behaviour changes none of them.
+"""What the program says, as digests: a change that should change no behaviour changes none of them.
 
 Record anew after a change that is meant: `python -m golden.corpus` in tests/, with engine/ on the path.
 `python -m golden.corpus DIR` writes the whole outputs into a folder, to compare two states of the program.
@@ -45,7 +45,7 @@ def listed(kind: str) -> list[dict[str, object]]:
 
 
 def answer_sets(complaint: str, machine: str) -> Iterator[list[str]]:
-    """Three sets of answers: none, one, and ten along the plan, where its first and second finding take turns."""
+    """Three sets of answers: none, one, ten along the plan, where first and second finding take turns."""
     yield []
     said: list[str] = []
     for _ in range(10):

@@ -1,4 +1,4 @@
-"""What the program says is what it said, or the corpus was recorded anew with a reason (`golden/corpus.py`)."""
+"""What the program says is what it said, or was recorded anew with a reason (`golden/corpus.py`)."""
 
 from __future__ import annotations
 

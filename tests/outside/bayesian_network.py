@@ -1,6 +1,6 @@
 """The shipped model written a second time, as a Bayesian network for a general-purpose package.
 
-Built from the library's values alone: nothing of `kickover.reason` is used. Every gate is a chain of small
+Built from the library's values alone: nothing of `kickover.inference` is used. Every gate is a chain of small
 nodes, so that no table grows with the number of inputs. Two more nodes state the rest of DESIGN section 3:
 how many causes there may be at once, and that the unlisted cause is an alternative to all of them.
 """
@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 import pyagrum as gum
 
-from kickover.library.model import All, Any, Check, Condition, Is, Library, Machine, Not
+from kickover.model.library import All, Any, Check, Condition, Is, Library, Machine, Not
 
 
 @dataclass

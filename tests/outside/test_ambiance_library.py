@@ -7,7 +7,7 @@ from ambiance import Atmosphere
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 
 @given(st.floats(-400, 10900))

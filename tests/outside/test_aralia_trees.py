@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from kickover.reason.cutsets import FaultTree, Votes, basic_events, minimal_cut_sets
-from kickover.reason.decision_diagram import top_probability
+from kickover.model.cut_sets import FaultTree, Votes, basic_events, minimal_cut_sets
+from kickover.model.decision_diagram import top_probability
 
 FOLDER = os.environ.get("ARALIA_TREES")
 pytestmark = pytest.mark.skipif(FOLDER is None, reason="ARALIA_TREES does not name a folder with the trees")

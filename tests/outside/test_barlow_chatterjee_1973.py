@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.reason.cutsets import FaultTree, Votes, basic_events, minimal_cut_sets, rare_event_sum
-from kickover.reason.decision_diagram import top_probability
+from kickover.model.cut_sets import FaultTree, Votes, basic_events, minimal_cut_sets, rare_event_sum
+from kickover.model.decision_diagram import top_probability
 
 TREE = FaultTree(
     "top",

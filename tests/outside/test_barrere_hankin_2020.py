@@ -11,14 +11,14 @@ import math
 
 import pytest
 
-from kickover.reason.cutsets import (
+from kickover.model.cut_sets import (
     FaultTree,
     Votes,
     min_cut_upper_bound,
     minimal_cut_sets,
     rare_event_sum,
 )
-from kickover.reason.decision_diagram import posterior_of_event, probability_by_order, top_probability
+from kickover.model.decision_diagram import posterior_of_event, probability_by_order, top_probability
 
 TREE = FaultTree(
     "fire-protection-fails",

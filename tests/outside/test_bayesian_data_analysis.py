@@ -12,8 +12,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from kickover.cases.chances import learn, update
-from kickover.cases.rates import Alike, Counts, GammaPrior, draw_rates, updated
+from kickover.learning.rates import Alike, Counts, GammaPrior, draw_rates, learn, update, updated
 
 
 def test_section_2_4_girls_born_after_placenta_previa() -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from kickover.figures import compute
-from kickover.quantity import Quantity
+from kickover.formulas import compute
+from kickover.units import Quantity
 
 
 @pytest.mark.parametrize("celsius", [-10, 0, 15, 35])

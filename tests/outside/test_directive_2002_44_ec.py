@@ -10,9 +10,9 @@ import math
 
 import pytest
 
-from kickover.figures import compute
-from kickover.figures.vibration import ACTION_VALUE, LIMIT_VALUE
-from kickover.quantity import Quantity
+from kickover.formulas import compute
+from kickover.formulas.vibration import ACTION_VALUE, LIMIT_VALUE
+from kickover.units import Quantity
 
 
 def test_the_action_and_limit_values_are_those_of_article_3() -> None:

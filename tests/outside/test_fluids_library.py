@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from fluids.atmosphere import ATMOSPHERE_1976
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 
 @pytest.mark.parametrize("metres", [0, 250, 800, 1450, 2000, 3500, 8000])

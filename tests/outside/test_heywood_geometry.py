@@ -13,9 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from kickover.figures import compute
-from kickover.figures.cylinder import swept_volume
-from kickover.figures.timing import travel_at
+from kickover.formulas import compute
+from kickover.formulas.cylinder import swept_volume
+from kickover.formulas.timing import travel_at
 
 
 def volume_over_clearance(theta: float, ratio: float, rod_over_radius: float) -> float:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 
 def test_the_worked_example_of_a_tenth_of_an_ohm_at_50_degrees() -> None:

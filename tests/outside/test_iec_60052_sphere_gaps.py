@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 # Gap in mm, kV at 20 °C and 101.3 kPa: 2 cm spheres up to 4 mm, 10 cm spheres beyond.
 TABLE = [(0.5, 2.8), (1.0, 4.7), (1.5, 6.4), (2.0, 8.0), (3.0, 11.2), (4.0, 14.4), (5.0, 16.9), (10.0, 31.7)]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 SEEN = {"M4": 3.3, "M5": 4.2, "M6": 5.0, "M8": 6.8, "M10": 8.5}
 FROM_MEMORY = {

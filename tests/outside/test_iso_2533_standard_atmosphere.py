@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
-from kickover.quantity import Quantity
+from kickover.formulas import compute
+from kickover.units import Quantity
 
 # Height in m, temperature in K, pressure in hPa, density in kg/m³ (from memory).
 TABLE = [

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
-from kickover.figures.threads import THREADS
+from kickover.formulas import compute
+from kickover.formulas.threads import THREADS
 
 # Thread, pitch, basic pitch diameter, basic minor diameter of the internal thread, all in mm.
 BASIC_SIZES = {

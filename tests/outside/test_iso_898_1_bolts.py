@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 CLASSES = ("4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "10.9", "12.9")
 

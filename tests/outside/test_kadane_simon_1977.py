@@ -14,10 +14,10 @@ from itertools import permutations
 import numpy as np
 import pytest
 
-from kickover.reason.decision import single_faults
-from kickover.reason.exact import optimum
-from kickover.reason.plan import choose
-from kickover.reason.repair_order import best_sequence
+from kickover.planning.decision_problem import single_faults
+from kickover.planning.plan import choose
+from kickover.planning.repair_order import best_sequence
+from reference.exact import optimum
 
 CHANCES = np.array([0.30, 0.10, 0.25, 0.20, 0.15])
 MINUTES = np.array([10.0, 4.0, 12.0, 5.0, 20.0])

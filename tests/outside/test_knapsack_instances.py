@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.kit.packing import Goal, Limit, best_pack
+from kickover.packing.knapsack import Goal, Limit, best_pack
 
 TOURIST = {
     "map": (9, 150),

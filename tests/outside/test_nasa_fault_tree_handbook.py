@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.reason.cutsets import FaultTree, Votes, minimal_cut_sets, rare_event_sum
-from kickover.reason.decision_diagram import probability_by_order, top_probability
+from kickover.model.cut_sets import FaultTree, Votes, minimal_cut_sets, rare_event_sum
+from kickover.model.decision_diagram import probability_by_order, top_probability
 
 PRESSURE_TANK = FaultTree(
     "tank-ruptures",

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
-from kickover.quantity import Quantity
+from kickover.formulas import compute
+from kickover.units import Quantity
 
 # Gauge, diameter in mils, ohms per 1000 ft.
 TABLE = [

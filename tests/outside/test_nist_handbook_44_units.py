@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
-from kickover.quantity import Quantity
+from kickover.formulas import compute
+from kickover.units import Quantity
 
 # One unit in another, exact.
 EXACT = [

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.quantity import Quantity
+from kickover.units import Quantity
 
 # Unit, SI unit of this project, printed factor.
 FACTORS = [

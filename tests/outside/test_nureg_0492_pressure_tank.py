@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.reason.cutsets import (
+from kickover.model.cut_sets import (
     FaultTree,
     Votes,
     min_cut_upper_bound,
     minimal_cut_sets,
     rare_event_sum,
 )
-from kickover.reason.decision_diagram import posterior_of_event, probability_by_order, top_probability
+from kickover.model.decision_diagram import posterior_of_event, probability_by_order, top_probability
 
 TREE = FaultTree(
     "tank-ruptures",

@@ -17,13 +17,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from kickover.ids import CheckId, EventId
-from kickover.library import load_or_raise, shipped_folder
-from kickover.library.model import Library, Machine
-from kickover.reason.belief import Belief, Evidence
-from kickover.reason.hypotheses import UNLISTED, Hypotheses
-from kickover.reason.model import EngineState, Model
-from kickover.reason.truth import Structure
+from kickover.authoring import load_or_raise, shipped_folder
+from kickover.core.ids import CheckId, EventId
+from kickover.inference.belief import Belief, Evidence
+from kickover.inference.compiled_model import EngineState, Model
+from kickover.inference.hypotheses import UNLISTED, Hypotheses
+from kickover.model.library import Library, Machine
+from kickover.model.truth import Structure
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # the package warns of its own next version

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
-from kickover.quantity import Quantity
+from kickover.formulas import compute
+from kickover.units import Quantity
 
 
 def test_the_lossless_limit_is_within_three_percent_of_the_worked_example() -> None:

@@ -11,11 +11,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from kickover.reason.decision import DecisionProblem, single_faults
-from kickover.reason.exact import optimum
-from kickover.reason.exact_table import exact_table
-from kickover.reason.lookahead import Effort
-from kickover.reason.plan import choose
+from kickover.planning.decision_problem import DecisionProblem, single_faults
+from kickover.planning.lookahead import Effort
+from kickover.planning.plan import choose
+from reference.exact import optimum
+from reference.exact_table import exact_table
 
 PRIOR = np.array([0.70, 0.01, 0.02, 0.10, 0.05, 0.12])
 OUTCOMES = np.array(

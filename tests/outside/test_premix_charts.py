@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
-from kickover.quantity import Quantity
+from kickover.formulas import compute
+from kickover.units import Quantity
 
 # Ratio, US fl oz in a US gallon, imperial fl oz in an imperial gallon, ml in a litre.
 CHART = [(32, 4.0, 5.0, 31.25), (40, 3.2, 4.0, 25.0), (50, 2.6, 3.2, 20.0)]

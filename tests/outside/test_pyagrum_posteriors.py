@@ -11,11 +11,11 @@ import random
 
 import pytest
 
-from kickover.ids import CheckId, EventId, MachineId
-from kickover.library import load_or_raise, shipped_folder
-from kickover.library.model import Library
-from kickover.reason.belief import Belief, Evidence, believe
-from kickover.reason.model import EngineState, Model, compile_model
+from kickover.authoring import load_or_raise, shipped_folder
+from kickover.core.ids import CheckId, EventId, MachineId
+from kickover.inference.belief import Belief, Evidence, believe
+from kickover.inference.compiled_model import EngineState, Model, compile_model
+from kickover.model.library import Library
 from outside.bayesian_network import Network, ask
 
 CASES = [

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from kickover.cases.chances import LEAST, learn
-from kickover.reason.hypotheses import Floats
+from kickover.inference.hypotheses import Floats
+from kickover.learning.rates import LEAST, learn
 
 shapes = st.lists(st.floats(0.05, 0.9), min_size=2, max_size=5).map(lambda one: np.array(one) / sum(one))
 

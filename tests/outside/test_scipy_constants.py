@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from scipy import constants
 
-from kickover.quantity import Quantity
+from kickover.units import Quantity
 
 SIZES = [
     ("psi", "Pa", constants.psi),

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, minimize_scalar
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 
 def deflection(frequency: float, natural: float, zeta: float, *, imbalance: bool) -> float:

@@ -9,8 +9,8 @@ from __future__ import annotations
 import pytest
 
 from faults.perfect_tester import finding_of, hidden, model_of
-from kickover.ids import CheckId, EventId, MachineId
-from kickover.reason.model import EngineState
+from kickover.core.ids import CheckId, EventId, MachineId
+from kickover.inference.compiled_model import EngineState
 from outside.troubleshooting_rows import Row, not_found, row
 
 PLUG_WET = (

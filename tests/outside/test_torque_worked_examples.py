@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 
 def test_m10_at_50_newton_metres_dry_clamps_with_25_kilonewtons() -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
-from kickover.quantity import Quantity, parse, show
+from kickover.formulas import compute
+from kickover.units import Quantity, parse, show
 
 
 def test_forty_to_one_is_about_95_millilitres_in_a_us_gallon() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.quantity import Quantity, parse_range, show
+from kickover.units import Quantity, parse_range, show
 
 
 def test_thirty_psi_is_two_bar() -> None:

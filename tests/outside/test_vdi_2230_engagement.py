@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 
 @pytest.mark.parametrize("thread", ["M5", "M6", "M8", "M10"])

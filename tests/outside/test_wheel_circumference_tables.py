@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.figures import compute
+from kickover.formulas import compute
 
 # Tyre width and rim in mm, circumference in mm.
 TABLE = [(28, 622, 2136), (32, 622, 2155), (40, 622, 2200)]

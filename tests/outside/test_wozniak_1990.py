@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sm_2 import Card, Scheduler  # type: ignore[import-untyped]
 
-from kickover.drill.spacing import Schedule, schedule
+from kickover.training.progress import Schedule, schedule
 
 
 @pytest.mark.parametrize(("grade", "change"), [(5, 0.10), (4, 0.00), (3, -0.14)])

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from faults.reach import causes_under
-from kickover.ids import EventId
+from kickover.core.ids import EventId
 
 
 @dataclass(frozen=True)

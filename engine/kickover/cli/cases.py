@@ -11,23 +11,23 @@ from secrets import token_hex
 import click
 
 from kickover.api import Loaded
-from kickover.cases.closing import case_by_hand, case_of_walk
-from kickover.cases.grounds import Grounds
-from kickover.cases.jsonlines import data_of_case
-from kickover.cases.notation import read_causes
-from kickover.cases.record import Case, CaseError, Confirmed
-from kickover.cases.rows import Wanted
-from kickover.cases.store import opened
-from kickover.cases.vetting import objections
-from kickover.cases.wording import case_line, case_lines
 from kickover.cli.libraries import open_library
 from kickover.cli.machine import own_machines
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import cases_file, today, walks_folder
 from kickover.cli.rank import parted
 from kickover.cli.saved import named
-from kickover.library.model import Machine
-from kickover.walk.restore import machine_of, restored
+from kickover.learning.case import Case, CaseError, Confirmed
+from kickover.learning.case_wording import case_line, case_lines
+from kickover.learning.closing import case_by_hand, case_of_walk
+from kickover.learning.json_lines import data_of_case
+from kickover.learning.likely_causes import Grounds
+from kickover.learning.notation import read_causes
+from kickover.learning.rows import Wanted
+from kickover.learning.store import opened
+from kickover.learning.vetting import objections
+from kickover.model.library import Machine
+from kickover.session.restoring import machine_of, restored
 
 MORE: Mapping[str, str] = {
     "import": "kickover.cli.cases_exchange:import_",

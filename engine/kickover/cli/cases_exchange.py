@@ -8,16 +8,15 @@ from pathlib import Path
 
 import click
 
-from kickover.cases.exchange import Form, Row, form_of, read_lines, write_lines
-from kickover.cases.files import Aside, free_name, lines_in, write_whole
-from kickover.cases.importing import import_rows
-from kickover.cases.record import CaseError
-from kickover.cases.rows import Wanted
-from kickover.cases.store import opened
 from kickover.cli.cases import as_date, grounds_of, machines_of
 from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import cases_file, today
+from kickover.learning.case import CaseError
+from kickover.learning.case_files import Aside, free_name, import_rows, lines_in, write_whole
+from kickover.learning.exchange import Form, Row, form_of, read_lines, write_lines
+from kickover.learning.rows import Wanted
+from kickover.learning.store import opened
 
 
 @click.command(name="import")

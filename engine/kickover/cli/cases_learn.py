@@ -8,17 +8,17 @@ from typing import Any
 
 import click
 
-from kickover.cases.files import write_whole
-from kickover.cases.judging import Judged
-from kickover.cases.learning import Lesson, Strength, learn_from
-from kickover.cases.lesson_wording import lesson_lines
-from kickover.cases.overlay import Overlay, overlay
-from kickover.cases.store import opened
+from kickover.authoring import shipped_folder
 from kickover.cli.cases import grounds_of, machines_of
 from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import cases_file
-from kickover.library import shipped_folder
+from kickover.learning.case_files import write_whole
+from kickover.learning.case_wording import lesson_lines
+from kickover.learning.cross_validation import Judged
+from kickover.learning.learning import Lesson, Strength, learn_from
+from kickover.learning.overlay import Overlay, overlay
+from kickover.learning.store import opened
 
 DEFAULT = Strength()
 

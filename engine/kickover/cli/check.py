@@ -7,10 +7,10 @@ from pathlib import Path
 
 import click
 
+from kickover.authoring.files import shipped_folder
+from kickover.authoring.loading import load_library
 from kickover.cli.options import json_option, print_json
-from kickover.library.files import shipped_folder
-from kickover.library.load import load_library
-from kickover.problem import Problem
+from kickover.core.problem import Problem
 
 
 @click.command(name="check")

@@ -13,13 +13,13 @@ from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import today
 from kickover.cli.progress import Counter
-from kickover.draw.chart_gallery import renew_charts, stale_charts
-from kickover.draw.gallery import all_trees, renew, stale
-from kickover.draw.output import write_file
-from kickover.draw.paper import PAPERS
-from kickover.draw.renderer import FORMATS, bundled_dot, render
-from kickover.draw.tree import draw_tree
-from kickover.draw.tree_sheets import tree_pdf
+from kickover.core.atomic_file import write_file
+from kickover.documents.charts.chart_gallery import renew_charts, stale_charts
+from kickover.documents.paper import PAPERS
+from kickover.documents.renderer import FORMATS, bundled_dot, render
+from kickover.documents.trees.fault_tree import draw_tree
+from kickover.documents.trees.tree_gallery import all_trees, renew, stale
+from kickover.documents.trees.tree_sheets import tree_pdf
 
 PICTURE_FORMATS = FORMATS
 

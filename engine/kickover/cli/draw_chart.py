@@ -16,21 +16,21 @@ from kickover.cli.machine import machine_named
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import today
 from kickover.cli.progress import Counter
-from kickover.draw.chart import draw_chart
-from kickover.draw.chart_model import Chart
-from kickover.draw.compile import DEEPEST, LEAST_SHARE, Compiled, Printing, compile_chart
-from kickover.draw.compile_lists import MOST_LISTS
-from kickover.draw.output import write_file
-from kickover.draw.page import chart_page
-from kickover.draw.paper import PAPERS
-from kickover.draw.pouch_card import pouch_card
-from kickover.draw.renderer import render
-from kickover.draw.sheets import chart_pdf
-from kickover.ids import ItemId, KitId
-from kickover.library.model import Kit
-from kickover.library.nearest import nearest
-from kickover.problem import KickoverError, Place
-from kickover.walk.session import Session
+from kickover.core.atomic_file import write_file
+from kickover.core.ids import ItemId, KitId
+from kickover.core.near_names import nearest
+from kickover.core.problem import KickoverError, Place
+from kickover.documents.charts.chart import Chart
+from kickover.documents.charts.chart_picture import draw_chart
+from kickover.documents.charts.compile_lists import MOST_LISTS
+from kickover.documents.charts.compiling import DEEPEST, LEAST_SHARE, Compiled, Printing, compile_chart
+from kickover.documents.charts.offline_page import chart_page
+from kickover.documents.charts.pouch_card import pouch_card
+from kickover.documents.charts.sheets import chart_pdf
+from kickover.documents.paper import PAPERS
+from kickover.documents.renderer import render
+from kickover.model.library import Kit
+from kickover.session.session import Session
 
 CHART_FORMS = ("svg", "pdf", "png", "dot", "html")
 EVERYTHING = "every tool and spare"

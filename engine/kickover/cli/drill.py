@@ -15,17 +15,17 @@ from kickover.api import Loaded, UnknownNameError
 from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import learners_folder, today
-from kickover.draw.output import write_file
-from kickover.drill.dialogue import DrillTalk, heard
-from kickover.drill.exercise import Exercise, from_complaint, from_lesson, set_up
-from kickover.drill.levels import LEVELS
-from kickover.drill.planner import Planner
-from kickover.drill.progress import Result, class_list, next_card, result_of, standings
-from kickover.drill.record import as_csv, keep, read
-from kickover.drill.view import View
-from kickover.ids import LessonId
-from kickover.walk.plain import PlainFront
-from kickover.walk.terminal import TerminalFront
+from kickover.core.atomic_file import write_file
+from kickover.core.ids import LessonId
+from kickover.training.best_plan import Planner
+from kickover.training.drill_dialogue import DrillTalk, heard
+from kickover.training.drill_view import View
+from kickover.training.exercise import Exercise, from_complaint, from_lesson, set_up
+from kickover.training.hidden_engine import LEVELS
+from kickover.training.progress import Result, class_list, next_card, result_of, standings
+from kickover.training.results import as_csv, keep, read
+from kickover.ui.plain_lines import PlainFront
+from kickover.ui.terminal import TerminalFront
 
 SEEDS = 1_000_000
 

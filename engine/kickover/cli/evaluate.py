@@ -17,12 +17,12 @@ import click
 from kickover.cli.libraries import open_library
 from kickover.cli.machine import machine_named
 from kickover.cli.options import json_option, library_option, print_json
-from kickover.draw.evaluation import Bar, comparison
-from kickover.draw.output import write_file
-from kickover.library.model import Library
-from kickover.reason.evaluate import PLANNERS, Trial, World, run, trials
-from kickover.reason.scores import Interval, Score, ratio, score
-from kickover.reason.simulate import Walked
+from kickover.core.atomic_file import write_file
+from kickover.documents.evaluation_picture import Bar, comparison
+from kickover.model.library import Library
+from kickover.simulation.scores import Interval, Score, ratio, score
+from kickover.simulation.simulated_walk import Walked
+from kickover.simulation.trials import PLANNERS, Trial, World, run, trials
 
 BLOCK = 50
 """Engines simulated together: they share the thinking about what is still the same for them."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 import click
 
-from kickover.figures import (
+from kickover.formulas import (
     FigureError,
     FigureRangeError,
     FigureUsageError,
@@ -19,7 +19,7 @@ from kickover.figures import (
     find_formula,
     registry,
 )
-from kickover.quantity import Quantity, show
+from kickover.units import Quantity, show
 
 _WRONG_USAGE = 2
 _NO_ANSWER = 1

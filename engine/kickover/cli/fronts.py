@@ -6,8 +6,8 @@ import os
 import sys
 from io import TextIOWrapper
 
-from kickover.walk.plain import PlainFront
-from kickover.walk.terminal import TerminalFront
+from kickover.ui.plain_lines import PlainFront
+from kickover.ui.terminal import TerminalFront
 
 Front = PlainFront | TerminalFront
 

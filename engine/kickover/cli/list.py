@@ -11,8 +11,8 @@ import click
 
 from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
-from kickover.figures import registry
-from kickover.library.model import Library
+from kickover.formulas import registry
+from kickover.model.library import Library
 
 Row = dict[str, Any]
 

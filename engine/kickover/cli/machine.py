@@ -7,15 +7,15 @@ from pathlib import Path
 import click
 
 from kickover.api import Loaded
+from kickover.authoring.lazy_loading import machine_or_none
+from kickover.authoring.profile_text import assumed_figures, assumed_in_words, machine_text
 from kickover.cli.fronts import front_for
 from kickover.cli.libraries import open_library
 from kickover.cli.options import library_option
 from kickover.cli.places import machines_folder
-from kickover.library.door import machine_or_none
-from kickover.library.model import Library, Machine
-from kickover.library.profile_text import assumed_figures, assumed_in_words, machine_text
-from kickover.problem import KickoverError
-from kickover.walk.new_machine import NewMachine, figures_that_matter, new_machine_heard
+from kickover.core.problem import KickoverError
+from kickover.model.library import Library, Machine
+from kickover.ui.new_machine import NewMachine, figures_that_matter, new_machine_heard
 
 
 class MachineFileError(KickoverError):

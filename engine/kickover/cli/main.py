@@ -15,7 +15,7 @@ from pathlib import Path
 import click
 import platformdirs
 
-from kickover.problem import KickoverError
+from kickover.core.problem import KickoverError
 
 COMMANDS: Mapping[str, str] = {
     "walk": "kickover.cli.walk:walk",

@@ -10,16 +10,16 @@ import click
 from kickover.api import UnknownNameError, load
 from kickover.cli.draw_forms import form_of
 from kickover.cli.options import json_option, library_option, print_json
-from kickover.draw.output import write_file
-from kickover.draw.vector_pdf import svg_to_pdf
-from kickover.ids import ItemId
-from kickover.kit.advice import Budget, Packer
-from kickover.kit.plot import frontier_svg
-from kickover.kit.prevention import savings
-from kickover.kit.report import advise, data, lines
-from kickover.kit.strandings import strandings
-from kickover.kit.ways import QUICK_MINUTES, coverings
-from kickover.library.model import Library
+from kickover.core.atomic_file import write_file
+from kickover.core.ids import ItemId
+from kickover.documents.renderer import svg_to_pdf
+from kickover.model.library import Library
+from kickover.packing.advice import Budget, Packer
+from kickover.packing.coverings import QUICK_MINUTES, coverings
+from kickover.packing.frontier_plot import frontier_svg
+from kickover.packing.pack_report import advise, data, lines
+from kickover.packing.prevention import savings
+from kickover.packing.strandings import strandings
 
 FORMATS = ("svg", "pdf")
 

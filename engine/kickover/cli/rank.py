@@ -11,12 +11,12 @@ from kickover.api import Loaded, Walk
 from kickover.cli.libraries import open_library
 from kickover.cli.machine import machine_named
 from kickover.cli.options import json_option, library_option, print_json
-from kickover.ids import CheckId
-from kickover.library.model import Library
-from kickover.problem import KickoverError
-from kickover.reason.cut_off import left_out
-from kickover.walk.entries import Answered, Measured, Proved, Repaired
-from kickover.walk.wording import minutes_in_words, percent, preparation_title, step_title, why
+from kickover.core.ids import CheckId
+from kickover.core.problem import KickoverError
+from kickover.inference.truncation import left_out
+from kickover.model.library import Library
+from kickover.session.entries import Answered, Measured, Proved, Repaired
+from kickover.session.wording import minutes_in_words, percent, preparation_title, step_title, why
 
 
 class SawError(KickoverError):

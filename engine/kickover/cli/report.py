@@ -10,12 +10,12 @@ from kickover.cli.libraries import open_library
 from kickover.cli.options import library_option
 from kickover.cli.places import walks_folder
 from kickover.cli.saved import named
-from kickover.draw.report_pages import PAPERS, report_pdf
-from kickover.problem import KickoverError
-from kickover.walk.report import report_of
-from kickover.walk.report_html import as_html
-from kickover.walk.report_markdown import as_markdown
-from kickover.walk.restore import restored
+from kickover.core.problem import KickoverError
+from kickover.documents.report_html import as_html
+from kickover.documents.report_markdown import as_markdown
+from kickover.documents.report_pdf import PAPERS, report_pdf
+from kickover.documents.walk_report import report_of
+from kickover.session.restoring import restored
 
 KINDS = (".md", ".html", ".pdf")
 

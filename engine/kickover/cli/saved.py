@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from kickover.problem import KickoverError
-from kickover.walk.journal import JournalError, Record, journals, read
+from kickover.core.problem import KickoverError
+from kickover.session.journal import JournalError, Record, journals, read
 
 
 class NoSuchWalkError(KickoverError):

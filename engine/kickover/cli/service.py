@@ -11,11 +11,11 @@ from kickover.api import load
 from kickover.cli.draw_forms import form_of
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import today
-from kickover.draw.output import write_file
-from kickover.draw.paper import PAPERS
-from kickover.kit.checklist import checklist
-from kickover.kit.checklist_sheet import checklist_pdf
-from kickover.kit.checklist_text import markdown, text_lines
+from kickover.core.atomic_file import write_file
+from kickover.documents.paper import PAPERS
+from kickover.packing.checklist import checklist
+from kickover.packing.checklist_pdf import checklist_pdf
+from kickover.packing.checklist_text import markdown, text_lines
 
 FORMATS = ("pdf", "md")
 

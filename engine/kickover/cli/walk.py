@@ -16,14 +16,14 @@ from kickover.cli.machine import MachineFileError, machine_named, own_machines, 
 from kickover.cli.options import library_option
 from kickover.cli.places import now, walks_folder
 from kickover.cli.saved import line_of, named, records
-from kickover.ids import EventId
-from kickover.walk.dialogue import Dialogue
-from kickover.walk.journal import Heading, Journal, JournalError, Record, reopen, start
-from kickover.walk.restore import profile_of, restored
-from kickover.walk.saving import Saving
-from kickover.walk.session import Phase, Session, begin
-from kickover.walk.set_out import SetOut, Start, with_machine
-from kickover.walk.set_out_screens import Outset, outset_heard
+from kickover.core.ids import EventId
+from kickover.session.journal import Heading, Journal, JournalError, Record, reopen, start
+from kickover.session.restoring import profile_of, restored
+from kickover.session.session import Phase, Session, begin
+from kickover.ui.dialogue import Dialogue
+from kickover.ui.input_handling import Saving
+from kickover.ui.setup import SetOut, Start, with_machine
+from kickover.ui.setup_screens import Outset, outset_heard
 
 
 @click.command()

@@ -10,9 +10,9 @@ from kickover.cli.libraries import open_library
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import walks_folder
 from kickover.cli.saved import line_of, named, outcome_in_words, records
-from kickover.walk.report import report_of
-from kickover.walk.report_markdown import as_markdown
-from kickover.walk.restore import restored
+from kickover.documents.report_markdown import as_markdown
+from kickover.documents.walk_report import report_of
+from kickover.session.restoring import restored
 
 
 @click.group()

@@ -1,0 +1,142 @@
+"""From a folder of authored files to a library and everything that is wrong with it.
+
+Runs the stages in order: files, YAML, form, values, meaning. No stage raises for what an author wrote;
+each reports, leaves out what it cannot use, and the rest goes on.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Sequence, Set
+from dataclasses import replace
+from pathlib import Path
+
+from kickover.authoring.decoding import build
+from kickover.authoring.files import content_version
+from kickover.authoring.located import line_of, words_in
+from kickover.authoring.profiles import load_kit, load_machine
+from kickover.authoring.schema import MOST_OF_ENTRY, check_form
+from kickover.authoring.sections import Entry, entries_in, singled
+from kickover.authoring.source import Document, read_folder, read_overlay
+from kickover.authoring.validate.reviews import review
+from kickover.core.ids import ID_PATTERN
+from kickover.core.problem import LibraryError, Place, Problem
+from kickover.model.library import Library
+
+__all__ = ["load_kit", "load_library", "load_machine", "load_or_raise"]
+
+MOST_PROBLEMS = 500
+"""How many problems of one file are told."""
+
+
+def load_library(
+    folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False
+) -> tuple[Library | None, tuple[Problem, ...]]:
+    """Load a library and review it; give it with all problems, sorted by file and line.
+
+    `overlays` are further folders or files laid over the first in their order: their entries are added, and
+    replace those of the same id; settings are replaced one by one. The library holds what could be read,
+    and is None when nothing could. `checked` says that this very content was found to be without problems
+    before, so that form and meaning need no second look.
+    """
+    folders = (folder, *overlays)
+    read = [read_folder(folder), *(read_overlay(one) for one in overlays)]
+    documents = [document for found, _ in read for document in found]
+    problems = [problem for _, wrong in read for problem in wrong]
+    problems += [problem for document in documents for problem in document.problems]
+    layers = []
+    for found, _ in read:
+        layer: list[Entry] = []
+        for document in found:
+            entries, wrong = entries_in(document)
+            layer += entries
+            problems += wrong
+        layers.append(layer)
+    kept, spare = singled(layers)
+    problems += (problem for entry in spare for problem in entry.problems)
+    if not kept:
+        return None, _in_order(problems)
+    outcome = build(kept.values(), _hash_of(folders), _pass if checked else _Form())
+    problems += outcome.problems
+    if not checked:
+        problems += _heading_missing(kept, folder)
+        spoken_of = _spoken_of(documents, [*spare, *outcome.left_out], problems)
+        problems += _meaning(outcome.library, documents, spoken_of)
+    return outcome.library, _in_order(problems)
+
+
+def load_or_raise(folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False) -> Library:
+    """Load a library that is without problems. Raises `LibraryError` with all of them when it is not."""
+    library, problems = load_library(folder, overlays=overlays, checked=checked)
+    if problems or library is None:
+        raise LibraryError(problems)
+    return library
+
+
+def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Sort problems, leaving out those that read the same in the same place (by way of an alias).
+
+    Of a file with very many problems the first `MOST_PROBLEMS` are told, and how many more there are.
+    """
+    each = {str(problem): problem for problem in sorted(problems, reverse=True)}
+    by_file: dict[str, list[Problem]] = defaultdict(list)
+    for problem in reversed(each.values()):
+        by_file[problem.place.file].append(problem)
+    told: list[Problem] = []
+    for file, found in by_file.items():
+        told += found[:MOST_PROBLEMS]
+        if rest := found[MOST_PROBLEMS:]:
+            message = f"there are {len(rest)} more problems in this file"
+            told.append(Problem(Place(file, rest[0].place.line), "", message, "mend those before first"))
+    return tuple(told)
+
+
+def _hash_of(folders: Iterable[Path]) -> str:
+    return hashlib.sha256("\n".join(content_version(one) for one in folders).encode()).hexdigest()
+
+
+def _pass(_entry: Entry) -> None:
+    pass
+
+
+class _Form:
+    """Checks the form of entries, and explains less the more is wrong in a file."""
+
+    def __init__(self) -> None:
+        self._explained: Counter[str] = Counter()
+
+    def __call__(self, entry: Entry) -> None:
+        check_form(entry, min(MOST_OF_ENTRY, MOST_PROBLEMS - self._explained[entry.file]))
+        self._explained[entry.file] += len(entry.problems)
+
+
+def _heading_missing(kept: dict[tuple[str, str], Entry], folder: Path) -> Iterator[Problem]:
+    if ("library", "") not in kept:
+        mend = 'add `library: {title: ..., version: "1.0"}` to one of its files'
+        yield Problem(Place(str(folder), 1), "library", "the library has no heading", mend)
+
+
+def _meaning(library: Library, documents: Iterable[Document], spoken_of: Set[str]) -> Iterator[Problem]:
+    """Review the library, and find the exact line of each problem by following its trail."""
+    data = {document.file: document.data for document in documents}
+    for problem in review(library, spoken_of):
+        line = line_of(data.get(problem.place.file), problem.path.split("/"), problem.place.line)
+        yield replace(problem, place=Place(problem.place.file, max(line, problem.place.line)))
+
+
+def _spoken_of(
+    documents: Iterable[Document], left_out: Iterable[Entry], problems: Iterable[Problem]
+) -> frozenset[str]:
+    """The ids that are named in whatever could not be read, or was left out."""
+    named: set[str] = set()
+    for document in documents:
+        named.update(document.lost)
+        if document.data is None:
+            named.update(ID_PATTERN.findall(document.text))
+    for entry in left_out:
+        named.add(entry.id)
+        named.update(words_in(entry.data))
+    for problem in problems:
+        named.update(problem.path.lower().replace("_", "-").split("/"))
+    return frozenset(named)

@@ -1,0 +1,183 @@
+"""The sections that a file may hold, and the entries found in them.
+
+An entry is one authored thing with its place and the problems found with it so far. This module sorts
+data into entries and sees to it that one id names one thing; what an entry says is read by others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from kickover.authoring.located import Step, Table, line_of, spoken
+from kickover.authoring.source import Document
+from kickover.core.ids import is_id
+from kickover.core.near_names import nearest
+from kickover.core.problem import Place, Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A section: its key, the schema of its entries, and the namespace in which their ids are single.
+
+    `alone` marks a section that is one entry in itself (`machine:`), not a mapping of many.
+    """
+
+    key: str
+    schema: str
+    namespace: str
+    alone: bool = False
+
+
+SECTIONS = {
+    section.key: section
+    for section in (
+        Section("library", "library", "library", alone=True),
+        Section("settings", "settings", "settings", alone=True),
+        Section("trees", "tree", "trees"),
+        Section("complaints", "complaint", "events"),
+        Section("events", "event", "events"),
+        Section("causes", "cause", "events"),
+        Section("situation", "house", "events"),
+        Section("checks", "check", "checks"),
+        Section("repairs", "repair", "repairs"),
+        Section("setups", "setup", "setups"),
+        Section("dangers", "danger", "setups"),
+        Section("hazards", "hazard", "hazards"),
+        Section("sources", "source", "sources"),
+        Section("tools", "item", "items"),
+        Section("spares", "item", "items"),
+        Section("traits", "trait", "traits"),
+        Section("figures", "figure", "figures"),
+        Section("machine", "machine", "machines", alone=True),
+        Section("kit", "kit", "kits", alone=True),
+        Section("lessons", "lesson", "lessons"),
+        Section("service", "service", "service"),
+        Section("expert-orders", "expert-order", "expert-orders"),
+    )
+}
+
+
+MOST_GUESSES = 50
+"""For how many unknown sections of a file the nearest known one is looked up, which takes time."""
+
+
+@dataclass(slots=True)
+class Entry:
+    """One authored thing: its section, its id, its data, and what is wrong with it."""
+
+    section: Section
+    id: str
+    data: Table
+    file: str
+    line: int
+    problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def trail(self) -> str:
+        """The keys that lead to the entry from the top of its file."""
+        return self.section.key if self.section.alone else f"{self.section.key}/{self.id}"
+
+    @property
+    def title(self) -> str:
+        """How the entry is called in a message."""
+        return f"`{self.id}`" if self.id else f"`{self.section.key}:`"
+
+    def place(self, *steps: Step) -> Place:
+        """Where the value is to which `steps` lead inside the entry."""
+        return Place(self.file, line_of(self.data, steps, self.line) if steps else self.line)
+
+    def report(self, steps: Sequence[Step], message: str, mend: str) -> None:
+        """Note a problem at `steps` inside the entry."""
+        inside = spoken(self.data, steps)
+        path = f"{self.trail}/{inside}" if inside else self.trail
+        self.problems.append(Problem(self.place(*steps), path, message, mend))
+
+
+def entries_in(document: Document) -> tuple[list[Entry], list[Problem]]:
+    """Sort the data of one file into entries; problems are sections and ids that cannot be read."""
+    entries: list[Entry] = []
+    problems: list[Problem] = []
+    if document.data is None:
+        return entries, problems
+    for key, content in document.data.items():
+        place = Place(document.file, document.data.lines[key])
+        section = SECTIONS.get(key)
+        if section is None:
+            near = nearest(key, SECTIONS) if len(problems) < MOST_GUESSES else ""
+            mend = f"did you mean `{near}:`?" if near else f"the sections are {', '.join(SECTIONS)}"
+            problems.append(Problem(place, key, f"there is no section `{key}`", mend))
+        elif not isinstance(content, Table):
+            what = "is empty" if content is None else "is no mapping"
+            mend = (
+                "write its keys below it, indented"
+                if content is not None
+                else "write entries below it, or delete it"
+            )
+            problems.append(Problem(place, key, f"the section `{key}` {what}", mend))
+        elif section.alone:
+            name = content.get("id")
+            entries.append(
+                Entry(section, name if isinstance(name, str) else "", content, place.file, place.line)
+            )
+        else:
+            _entries_of(section, content, document.file, entries, problems)
+    return entries, problems
+
+
+def _entries_of(
+    section: Section, content: Table, file: str, entries: list[Entry], problems: list[Problem]
+) -> None:
+    for name, data in content.items():
+        place = Place(file, content.lines[name])
+        path = f"{section.key}/{name}"
+        if not is_id(name):
+            problems.append(
+                Problem(
+                    place,
+                    path,
+                    f"`{name}` is no id",
+                    "write lower-case words joined by hyphens, such as `plug-out`",
+                )
+            )
+        elif not isinstance(data, Table):
+            problems.append(
+                Problem(
+                    place, path, f"`{name}` has no keys", "write `title: ...` and so on below it, indented"
+                )
+            )
+        else:
+            entries.append(Entry(section, name, data, file, place.line))
+
+
+def singled(layers: Iterable[Sequence[Entry]]) -> tuple[dict[tuple[str, str], Entry], list[Entry]]:
+    """Give each entry once, by namespace and id; later layers replace what earlier ones hold.
+
+    Within one layer an id may name one thing only: a second one is given the problem, and is left out.
+    """
+    kept: dict[tuple[str, str], Entry] = {}
+    spare: list[Entry] = []
+    for layer in layers:
+        here: dict[tuple[str, str], Entry] = {}
+        for entry in layer:
+            key = (
+                entry.section.namespace,
+                entry.id if entry.section.key not in ("library", "settings") else "",
+            )
+            if (first := here.setdefault(key, entry)) is not entry:
+                other = f"{first.file}:{first.line}"
+                message = f"{entry.title} is in {other} already (under `{first.section.key}`)"
+                entry.report([], message, "keep one of them, or give one another name")
+                spare.append(entry)
+        if ("settings", "") in kept and ("settings", "") in here:
+            here["settings", ""] = _laid_over(kept["settings", ""], here["settings", ""])
+        kept |= here
+    return kept, spare
+
+
+def _laid_over(below: Entry, above: Entry) -> Entry:
+    data = Table(above.line)
+    for entry in (below, above):
+        data.update(entry.data)
+        data.lines.update(entry.data.lines)
+    return Entry(above.section, above.id, data, above.file, above.line)

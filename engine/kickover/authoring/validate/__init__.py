@@ -1,0 +1,1 @@
+"""Whether a library makes sense: one review a subject, each of which yields problems."""

@@ -1,0 +1,100 @@
+"""Reviews of the tree: loops, odd gates, events that nobody reaches, complaints without a cause."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+
+from kickover.authoring.validate.context import Subject, at, listed_ids
+from kickover.core.ids import EventId, MachineId
+from kickover.core.problem import Problem
+
+
+def check_loops(subject: Subject) -> Iterator[Problem]:
+    """Events that lead back to themselves."""
+    for loop in subject.structure.loops:
+        gate = subject.structure.gates[loop[0]]
+        way = " → ".join((*loop, loop[0]))
+        mend = "take one of them out of the `of:` of the one before"
+        yield at(
+            gate.place,
+            f"these events lead in a circle: {way}",
+            mend,
+            subject.section_of(gate.id),
+            gate.id,
+            "of",
+        )
+
+
+def check_gates(subject: Subject) -> Iterator[Problem]:
+    """Inputs that stand twice in one gate, and more inputs needed than there are."""
+    for gate in subject.structure.gates.values():
+        trail = (subject.section_of(gate.id), gate.id)
+        seen = set()
+        for line in gate.inputs:
+            if line.event in seen:
+                yield at(
+                    gate.place,
+                    f"`{line.event}` goes into `{gate.id}` twice",
+                    "delete one",
+                    *trail,
+                    "of",
+                    line.event,
+                )
+            seen.add(line.event)
+            if not 0 < line.chance <= 1:
+                message = f"`{line.event}` goes into `{gate.id}` with the chance {line.chance:g}"
+                yield at(gate.place, message, "write a chance above 0, up to 1", *trail, "of", line.event)
+        if gate.needed > len(gate.inputs):
+            message = f"`{gate.id}` needs {gate.needed} of {len(gate.inputs)} inputs"
+            yield at(gate.place, message, f"write `k:` from 1 to {len(gate.inputs)}", *trail, "k")
+
+
+def check_reached(subject: Subject) -> Iterator[Problem]:
+    """Events and causes to which no complaint leads; of a whole branch only its top is named."""
+    structure, library = subject.structure, subject.library
+    reached = structure.below(
+        [*library.complaints, *(event for event in structure.gates if event in subject.spoken_of)]
+    )
+    for event in (*library.gates, *library.causes):
+        if event in reached or event in subject.spoken_of or structure.parents.get(event):
+            continue
+        place = library.gates[event].place if event in library.gates else library.causes[event].place
+        message = f"no complaint leads to `{event}`"
+        yield at(
+            place,
+            message,
+            "name it in the `of:` of an event or a complaint",
+            subject.section_of(event),
+            event,
+        )
+
+
+def check_complaints(subject: Subject) -> Iterator[Problem]:
+    """Complaints that are true without any cause, and such as no cause can bring about on some machine."""
+    structure, complaints = subject.structure, subject.library.complaints
+    if structure.loops:
+        return
+    for event in sorted(structure.possible(set(structure.houses)) & complaints.keys()):
+        message = f"`{event}` is true by the situation alone, without any cause"
+        mend = "join house events to causes by an `and` gate"
+        yield at(complaints[event].gate.place, message, mend, "complaints", event, "of")
+    for event, machines in sorted(_barren(subject).items()):
+        message = f"no cause can bring `{event}` about on {listed_ids(machines)}"
+        mend = "add a cause that fits it, or `only_if:` to the complaint"
+        yield at(complaints[event].gate.place, message, mend, "complaints", event, "of")
+
+
+def _barren(subject: Subject) -> Mapping[EventId, Sequence[MachineId]]:
+    """The machines on which a complaint fits, but none of the causes below it can be."""
+    structure, library = subject.structure, subject.library
+    named = {line.event for gate in structure.gates.values() for line in gate.inputs}
+    unread = named - structure.gates.keys() - library.causes.keys()
+    found: dict[EventId, list[MachineId]] = defaultdict(list)
+    for machine in subject.machines:
+        fitting = {cause.id for cause in library.causes.values() if machine.fits(cause.only_if)}
+        possible = structure.possible(fitting | unread, machine)
+        for event, complaint in library.complaints.items():
+            if event not in possible and machine.fits(complaint.gate.only_if):
+                found[event].append(machine.id)
+    return found

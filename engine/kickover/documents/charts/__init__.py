@@ -1,0 +1,1 @@
+"""Flowcharts compiled from the reasoning: sheet, card, page and picture."""

@@ -1,0 +1,1 @@
+"""Fault trees drawn with the marks of IEC 61025."""

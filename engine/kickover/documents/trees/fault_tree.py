@@ -1,0 +1,124 @@
+"""Draws a fault tree with the marks of IEC 61025: a pure function from a library to DOT text.
+
+Black on white; nothing is told by colour. Events that several gates share are drawn once. It reads
+left to right, so that the many leaves of a tree stand under each other and stay readable.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from kickover.core.ids import EventId
+from kickover.core.problem import KickoverError
+from kickover.documents.trees.branches import Branches, Page, TreeError, branches_of, page_of, reach
+from kickover.documents.trees.symbols import TreeDrawing
+from kickover.model.library import Library, Machine
+
+
+class UnknownNameError(KickoverError):
+    """A name that is neither a tree nor an event of the library."""
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a picture is of: a named tree, a complaint, or any event."""
+
+    name: str
+    title: str
+    about: str
+    tops: tuple[EventId, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawn tree: its DOT text, and the events that it points at and leaves to pictures of their own.
+
+    The DOT names the library's version without the mark of its exact content, so that a picture changes
+    only when what is in it does.
+    """
+
+    subject: Subject
+    dot: str
+    transfers: tuple[EventId, ...]
+
+
+def find_subject(library: Library, name: str, named_tree: bool = True) -> Subject:
+    """The tree, complaint or event called `name`. Raises UnknownNameError with the nearest names.
+
+    A named tree comes before an event of the same name, unless `named_tree` is false.
+    """
+    if named_tree and name in library.trees:
+        tree = library.trees[name]
+        return Subject(name, tree.title, tree.about, tree.tops)
+    event = EventId(name)
+    gate = library.gate(event)
+    if gate is not None:
+        return Subject(name, gate.title, gate.about, (event,))
+    if event in library.causes:
+        return Subject(name, library.causes[event].title, library.causes[event].about, (event,))
+    if event in library.houses:
+        return Subject(name, library.houses[event].title, "", (event,))
+    known = [*library.trees, *library.complaints, *library.gates, *library.causes, *library.houses]
+    near = get_close_matches(name, known, n=3, cutoff=0.5)
+    mend = f"did you mean {' or '.join(near)}?" if near else f"trees are {', '.join(library.trees) or 'none'}"
+    raise UnknownNameError(f"{name!r}: there is no tree or event of that name; {mend}")
+
+
+def draw_tree(
+    library: Library, name: str, machine: Machine | None = None, *, named_tree: bool = True
+) -> Picture:
+    """Draw the tree, complaint or event called `name`, without what `machine` cannot have.
+
+    Raises UnknownNameError for a name that is not there, TreeError for a loop or for a tree of which
+    the machine can have nothing.
+    """
+    subject = find_subject(library, name, named_tree)
+    branches = branches_of(library, subject.tops, machine)
+    if machine and branches.impossible >= set(subject.tops):
+        raise TreeError(f"{name!r}: {machine.title} cannot have this; draw it without --machine")
+    page = page_of(branches, subject.tops, _other_rooms(library, subject, branches))
+    drawing = TreeDrawing(library, branches, page, _heading(library, subject, machine))
+    for event in page.events:
+        drawing.add_event(event)
+    for event in page.events:
+        if event in library.complaints and event in subject.tops:
+            drawing.add_implied(event, library.complaints[event].implies)
+    drawing.add_legend()
+    return Picture(subject, drawing.dot, _in_order(page))
+
+
+def _in_order(page: Page) -> tuple[EventId, ...]:
+    return tuple(event for event in page.events if event in page.transfers)
+
+
+def _other_rooms(library: Library, subject: Subject, branches: Branches) -> frozenset[EventId]:
+    """Tops of the named trees to which no event of `subject` belongs."""
+    others: set[EventId] = set()
+    for tree in library.trees.values():
+        if tree.id == subject.name or set(subject.tops) & set(_events_under(library, tree.tops)):
+            continue
+        others.update(top for top in tree.tops if branches.is_gate(top))
+    return frozenset(others)
+
+
+def _events_under(library: Library, tops: Sequence[EventId]) -> tuple[EventId, ...]:
+    return reach(branches_of(library, tops, None), tops, frozenset())
+
+
+def _heading(library: Library, subject: Subject, machine: Machine | None) -> tuple[str, ...]:
+    machines = f"for: {machine.title}" if machine else "for every machine"
+    above = [
+        gate.id
+        for gate in (*(one.gate for one in library.complaints.values()), *library.gates.values())
+        if any(one.event == subject.name for one in gate.inputs)
+    ]
+    lines = [f"Fault tree: {subject.title}"]
+    if subject.about:
+        lines.append(subject.about)
+    version = library.version.partition("+")[0]
+    lines.append(f"{subject.name} · {machines} · {library.title}, version {version}")
+    if above:
+        lines.append(f"Leads up to: {', '.join(above)}")
+    return tuple(lines)

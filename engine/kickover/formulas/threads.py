@@ -1,0 +1,210 @@
+"""Metric threads: their sizes, the hole to drill for a tap, and how far a bolt must screw in."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from kickover.formulas.formula import Formula, Inputs, Outcome, choice, formula, number
+from kickover.units import Quantity, show_number
+
+
+@dataclass(frozen=True, slots=True)
+class Thread:
+    """A metric thread: nominal diameter, pitch, and the drill that the standard lists for its tap, in mm."""
+
+    name: str
+    diameter: float
+    pitch: float
+    drill: float
+
+    @property
+    def pitch_diameter(self) -> float:
+        """Basic pitch diameter in mm (ISO 724)."""
+        return self.diameter - 0.6495190528 * self.pitch
+
+    @property
+    def nut_minor_diameter(self) -> float:
+        """Basic minor diameter of the internal thread in mm (ISO 724)."""
+        return self.diameter - 1.0825317547 * self.pitch
+
+    @property
+    def stress_area(self) -> float:
+        """Nominal stress area in mm², to the three digits of the published tables (ISO 898-1)."""
+        root = self.diameter - 1.2268693222 * self.pitch
+        area = math.pi / 4 * ((self.pitch_diameter + root) / 2) ** 2
+        return float(f"{area:.3g}")
+
+
+_COARSE = (
+    Thread("M2", 2, 0.4, 1.6),
+    Thread("M2.5", 2.5, 0.45, 2.05),
+    Thread("M3", 3, 0.5, 2.5),
+    Thread("M3.5", 3.5, 0.6, 2.9),
+    Thread("M4", 4, 0.7, 3.3),
+    Thread("M5", 5, 0.8, 4.2),
+    Thread("M6", 6, 1, 5),
+    Thread("M7", 7, 1, 6),
+    Thread("M8", 8, 1.25, 6.8),
+    Thread("M10", 10, 1.5, 8.5),
+    Thread("M12", 12, 1.75, 10.2),
+    Thread("M14", 14, 2, 12),
+    Thread("M16", 16, 2, 14),
+)
+_FINE = (
+    Thread("M6x0.75", 6, 0.75, 5.2),
+    Thread("M8x1", 8, 1, 7),
+    Thread("M10x1", 10, 1, 9),
+    Thread("M10x1.25", 10, 1.25, 8.8),
+    Thread("M12x1.25", 12, 1.25, 10.8),
+    Thread("M12x1.5", 12, 1.5, 10.5),
+    Thread("M14x1.25", 14, 1.25, 12.8),
+    Thread("M14x1.5", 14, 1.5, 12.5),
+    Thread("M16x1.5", 16, 1.5, 14.5),
+    Thread("M18x1.5", 18, 1.5, 16.5),
+)
+THREADS: dict[str, Thread] = {thread.name: thread for thread in (*_COARSE, *_FINE)} | {
+    f"{thread.name}x{thread.pitch:g}": thread for thread in _COARSE
+}
+THREAD = choice("thread", "thread size; the pitch is left off for coarse threads", tuple(THREADS))
+
+# Percent of full thread height per mm, for a pitch of 1 mm (general handbook rule for metric taps).
+_SHARE_PER_PITCH = 76.98
+_SHEAR_OF_TENSILE = 0.577
+_STRENGTHS = {"cast-aluminium": 200.0, "wrought-aluminium": 270.0, "cast-iron": 220.0, "steel": 420.0}
+_RULES = {"cast-aluminium": 2.0, "wrought-aluminium": 1.75, "cast-iron": 1.5, "steel": 1.0}
+
+
+def thread_share(thread: Thread, drill_mm: float) -> float:
+    """Give the percentage of full thread that a drilled hole leaves for the tap."""
+    return (thread.diameter - drill_mm) * _SHARE_PER_PITCH / thread.pitch
+
+
+def drill_for_share(thread: Thread, percent: float) -> float:
+    """Give the hole in mm that leaves a percentage of full thread."""
+    return thread.diameter - percent * thread.pitch / _SHARE_PER_PITCH
+
+
+def engagement(thread: Thread, bolt_tensile_mpa: float, part_tensile_mpa: float) -> float:
+    """Give the length of engagement in mm at which the part's thread is as strong as the bolt.
+
+    The part shears at its major diameter, where the basic profile leaves 7/8 of the pitch.
+    """
+    shear_per_mm = math.pi * thread.diameter * 0.875 * _SHEAR_OF_TENSILE * part_tensile_mpa
+    return thread.stress_area * bolt_tensile_mpa / shear_per_mm
+
+
+def _tap_drill(inputs: Inputs) -> Outcome:
+    thread = THREADS[inputs.word("thread")]
+    wanted = inputs.maybe("share")
+    if wanted is None:
+        exact = thread.diameter - thread.pitch
+        drill = thread.drill
+        line = (
+            f"hole: {show_number(thread.diameter)} − {show_number(thread.pitch)} mm ="
+            f" {show_number(exact, 4)} mm"
+        )
+    else:
+        exact = drill_for_share(thread, wanted)
+        drill = round(exact, 1)
+        line = (
+            f"hole: {show_number(thread.diameter)} − {show_number(wanted)} ×"
+            f" {show_number(thread.pitch)} / {_SHARE_PER_PITCH}"
+            f" = {exact:.3f} mm"
+        )
+    share = thread_share(thread, drill)
+    return Outcome(
+        {
+            "drill": Quantity(drill, "mm"),
+            "exact": Quantity(exact, "mm"),
+            "thread-share": Quantity(share, "%"),
+            "nut-minor-diameter": Quantity(thread.nut_minor_diameter, "mm"),
+        },
+        (
+            line,
+            f"nearest drill {show_number(drill)} mm leaves ({show_number(thread.diameter)} −"
+            f" {show_number(drill)})"
+            f" × {_SHARE_PER_PITCH} / {show_number(thread.pitch)} = {share:.0f} % of full thread",
+        ),
+        ("use cutting oil, turn back to break the chip, and wear eye protection",),
+    )
+
+
+def _engagement(inputs: Inputs) -> Outcome:
+    thread, part = THREADS[inputs.word("thread")], inputs.word("part")
+    bolt = inputs["bolt-strength"]
+    given = inputs.maybe("part-strength")
+    strength = _STRENGTHS[part] if given is None else given
+    length = engagement(thread, bolt, strength)
+    rule = _RULES[part] * thread.diameter
+    return Outcome(
+        {
+            "length": Quantity(max(length, rule), "mm"),
+            "stripping-length": Quantity(length, "mm"),
+            "rule-of-thumb": Quantity(rule, "mm"),
+        },
+        (
+            f"stress area {show_number(thread.stress_area)} mm² × {show_number(bolt)} MPa ="
+            f" {thread.stress_area * bolt:.0f} N",
+            f"thread in the part holds π × {show_number(thread.diameter)} mm × 0.875 × {_SHEAR_OF_TENSILE}"
+            f" × {show_number(strength)} MPa per mm",
+            f"as strong as the bolt from {show_number(length)} mm, {length / thread.diameter:.2f} diameters",
+            f"rule of thumb: {show_number(_RULES[part])} diameters = {show_number(rule)} mm (common"
+            f" practice, no source)",
+        ),
+        ("the longer of the two is given; add the chamfer and the first turn, which carry nothing",),
+    )
+
+
+FORMULAS: tuple[Formula, ...] = (
+    formula(
+        "tap-drill",
+        "Hole to drill for a metric tap",
+        (
+            THREAD,
+            number(
+                "share",
+                "percentage of full thread; left out, the standard's drill",
+                "%",
+                40,
+                100,
+                required=False,
+            ),
+        ),
+        "mm",
+        _tap_drill,
+        source="ISO 261 and ISO 262 sizes; ISO 2306 drills (from memory)",
+        section="diameter less pitch; thread percentage by the general handbook rule for metric taps",
+        validity="cutting taps; forming taps need a larger hole",
+    ),
+    formula(
+        "thread-engagement",
+        "How far a bolt must screw in to break before the thread strips",
+        (
+            THREAD,
+            number(
+                "bolt-strength",
+                "tensile strength of the bolt; 800 MPa for class 8.8",
+                "MPa",
+                300,
+                1300,
+                default=800,
+            ),
+            choice("part", "what the hole is in", tuple(_STRENGTHS), "cast-aluminium"),
+            number(
+                "part-strength",
+                "tensile strength of the part; left out, a usual one",
+                "MPa",
+                50,
+                1000,
+                required=False,
+            ),
+        ),
+        "mm",
+        _engagement,
+        source="basic thread profile of ISO 68-1 with shear at the major diameter",
+        section="shear strength 0.577 of tensile strength (von Mises); usual part strengths are"
+        " common practice, no source",
+        validity="the stripping length is for basic sizes: real threads need a quarter to a half more",
+    ),
+)

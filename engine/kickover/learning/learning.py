@@ -1,0 +1,161 @@
+"""Learning from cases: rates of causes and chances of checks, before and after, with a judgement on both.
+
+Pure but for the randomness that is handed in: the same cases, library and seed give the same result.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from kickover.core.ids import CheckId, EventId, FindingId
+from kickover.inference.hypotheses import Floats
+from kickover.learning.cross_validation import Judged, judge_chances, judge_rates
+from kickover.learning.likely_causes import Grounds
+from kickover.learning.rates import draw_rates, learn, linked, prior_worth
+from kickover.learning.tally import CaseText, Tally, tally
+from kickover.model.library import Library
+
+DRAWS = 6000
+MIDDLE = 0.95
+"""The share of probability inside a credible interval."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """What the library's numbers are worth: cases of its cause for a rate, answers for a line of a check."""
+
+    rates: float = 2.0
+    chances: float = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class LearnedRate:
+    """A rate before and after, its credible interval, and the cases known to be of this cause alone.
+
+    `shared` are cases of this cause or of others. Rates are relative: causes that cases link keep their sum.
+    """
+
+    cause: EventId
+    before: float
+    after: float
+    low: float
+    high: float
+    cases: int
+    shared: int
+
+
+@dataclass(frozen=True, slots=True)
+class LearnedChance:
+    """The chance of a finding on one line of a check, before and after, its interval, and its answers.
+
+    `answers` counts those with this finding, `of` all on the line. Fractions come from unsure answers.
+    """
+
+    check: CheckId
+    line: int
+    finding: FindingId
+    before: float
+    after: float
+    low: float
+    high: float
+    answers: float
+    of: float
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """All that was learned, and whether it helps."""
+
+    cases: int
+    used: int
+    passed_over: Mapping[str, int]
+    answers_left: int
+    strength: Strength
+    rates: tuple[LearnedRate, ...]
+    chances: tuple[LearnedChance, ...]
+    rates_judged: Judged
+    chances_judged: Judged
+
+
+def learn_from(
+    cases: Iterable[CaseText], grounds: Grounds, strength: Strength, seed: int, folds: int = 5
+) -> Lesson:
+    """Learn from cases, which are gone over once."""
+    library = grounds.library
+    counted = tally(cases, grounds, folds)
+    random = np.random.default_rng(seed)
+
+    def chances(check: CheckId, line: int) -> Floats:
+        return _chances(library, check, line)
+
+    prior = prior_worth(np.array([library.causes[cause].rate for cause in counted.causes]), strength.rates)
+    return Lesson(
+        cases=counted.cases,
+        used=counted.used,
+        passed_over=dict(counted.passed_over),
+        answers_left=counted.answers_left,
+        strength=strength,
+        rates=_learned_rates(library, counted, strength, random),
+        chances=tuple(_learned_chances(library, counted, strength)),
+        rates_judged=judge_rates(counted, prior, random),
+        chances_judged=judge_chances(counted, chances, strength.chances),
+    )
+
+
+def _learned_rates(
+    library: Library, counted: Tally, strength: Strength, random: np.random.Generator
+) -> tuple[LearnedRate, ...]:
+    """Every cause of which the cases say something, in the order of the library."""
+    counts = counted.counts()
+    prior = prior_worth(np.array([library.causes[cause].rate for cause in counted.causes]), strength.rates)
+    drawn = draw_rates(prior, counts, DRAWS, random)
+    tail = (1.0 - MIDDLE) / 2.0
+    low, high = np.quantile(drawn, [tail, 1.0 - tail], axis=0)
+    alone, shared = np.zeros(len(counted.causes)), np.zeros(len(counted.causes))
+    for one in counts.alike:
+        (alone if len(one.causes) == 1 else shared)[list(one.causes)] += one.count
+    groups = linked(counts, len(counted.causes))
+    touched = sorted(int(place) for group in groups for place in group)
+    return tuple(
+        LearnedRate(
+            counted.causes[place],
+            float(prior.mean[place]),
+            float(drawn[:, place].mean()),
+            float(low[place]),
+            float(high[place]),
+            round(alone[place]),
+            round(shared[place]),
+        )
+        for place in touched
+    )
+
+
+def _learned_chances(library: Library, counted: Tally, strength: Strength) -> Iterable[LearnedChance]:
+    order = {check: place for place, check in enumerate(library.checks)}
+    for (check, line), by_fold in sorted(
+        counted.answers.items(), key=lambda item: (order[item[0][0]], item[0][1])
+    ):
+        before, counts = _chances(library, check, line), by_fold.sum(axis=0)
+        if counts.sum() <= 0.0:
+            continue
+        learned = learn(before, counts, strength.chances, MIDDLE)
+        for place, finding in enumerate(library.checks[check].findings):
+            yield LearnedChance(
+                check,
+                line,
+                finding.id,
+                float(before[place]),
+                float(learned.mean[place]),
+                float(learned.low[place]),
+                float(learned.high[place]),
+                float(counts[place]),
+                float(counts.sum()),
+            )
+
+
+def _chances(library: Library, check: CheckId, line: int) -> Floats:
+    known = library.checks[check]
+    return np.array([known.lines[line].chances[finding.id] for finding in known.findings])

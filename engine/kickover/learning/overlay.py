@@ -1,0 +1,202 @@
+"""What was learned as a file to be laid over a library; the library itself is never touched.
+
+An entry of an overlay replaces the library's entry of the same id, so whole entries are written, with only
+the learned numbers changed. What would be no sound entry (a check that points the wrong way) is left out.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from kickover.authoring.sections import entries_in, singled
+from kickover.authoring.source import read_folder
+from kickover.learning.case_wording import verdict_words
+from kickover.learning.learning import LearnedChance, LearnedRate, Lesson
+
+SOURCE = "closed-cases"
+"""The source that learned numbers name."""
+
+_RATE_DIGITS = 3
+_CHANCE_DIGITS = 4
+_LEAST_CHANGE = 0.02
+"""A rate that moved by a smaller share than this is left as it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Overlay:
+    """The text of an overlay, how many entries it has, and the checks left out with why."""
+
+    text: str
+    causes: int
+    checks: int
+    left_out: tuple[str, ...]
+
+
+def overlay(lesson: Lesson, folder: Path, version: str, rates: bool = True, chances: bool = True) -> Overlay:
+    """Write what was learned as an overlay of the library in `folder`, whose version is told in it.
+
+    `rates` and `chances` say which parts are wanted. Numbers that stay as they are, or nearly so, are not
+    written.
+    """
+    entries = _entries(folder)
+    causes = _causes(lesson.rates, entries) if rates else {}
+    checks, left_out = _checks(lesson.chances, entries) if chances else ({}, ())
+    sections: dict[str, object] = {}
+    if causes or checks:
+        sections["sources"] = {SOURCE: _source(lesson)}
+    if causes:
+        sections["causes"] = causes
+    if checks:
+        sections["checks"] = checks
+    text = "\n".join([*_heading(lesson, version), *lines_of(sections)]) + "\n"
+    return Overlay(text, len(causes), len(checks), left_out)
+
+
+def _entries(folder: Path) -> Mapping[tuple[str, str], Mapping[str, object]]:
+    documents, _ = read_folder(folder)
+    kept, _ = singled([[entry for document in documents for entry in entries_in(document)[0]]])
+    return {key: entry.data for key, entry in kept.items()}
+
+
+def _source(lesson: Lesson) -> Mapping[str, object]:
+    return {
+        "title": f"Learned from closed cases ({lesson.used})",
+        "kind": "practice",
+        "detail": (
+            f"The library's rates counted as {lesson.strength.rates:g} cases of each cause, its chances as"
+            f" {lesson.strength.chances:g} answers a line."
+        ),
+    }
+
+
+def _heading(lesson: Lesson, version: str) -> Iterator[str]:
+    yield f"# Learned by `kickover cases learn` from {lesson.used} of {lesson.cases} cases,"
+    yield f"# over version {version} of the library. Lay it over that library; it changes nothing in it."
+    yield f"# Rates: {verdict_words(lesson.rates_judged)}."
+    yield f"# Chances of checks: {verdict_words(lesson.chances_judged)}."
+
+
+def _causes(
+    learned: Iterable[LearnedRate], entries: Mapping[tuple[str, str], Mapping[str, object]]
+) -> dict[str, object]:
+    found: dict[str, object] = {}
+    for one in learned:
+        if abs(one.after - one.before) >= _LEAST_CHANGE * one.before:
+            data = dict(entries["events", one.cause])
+            rate = float(f"{one.after:.{_RATE_DIGITS}g}")
+            found[one.cause] = {**data, "rate": rate, "source": _with_source(data)}
+    return found
+
+
+def _checks(
+    learned: Iterable[LearnedChance], entries: Mapping[tuple[str, str], Mapping[str, object]]
+) -> tuple[dict[str, object], tuple[str, ...]]:
+    by_check: dict[str, dict[int, dict[str, float]]] = {}
+    for one in learned:
+        by_check.setdefault(one.check, {}).setdefault(one.line, {})[one.finding] = one.after
+    found: dict[str, object] = {}
+    left_out = []
+    for check, lines in by_check.items():
+        data = dict(entries["checks", check])
+        changed = _two_lines(data, lines) if "observes" in data else _expected(data, lines)
+        if changed is None:
+            left_out.append(f"{check}: in your cases it points the other way; look at how it is made")
+        elif changed != data:
+            found[check] = {**changed, "source": _with_source(data)}
+    return found, tuple(left_out)
+
+
+def _two_lines(
+    data: Mapping[str, object], lines: Mapping[int, Mapping[str, float]]
+) -> dict[str, object] | None:
+    """A yes/no check with its miss and false alarm learned; None where it would point the wrong way."""
+    abnormal = str(data["abnormal"])
+    normal = "no" if abnormal == "yes" else "yes"
+    changed = dict(data)
+    if 0 in lines:
+        changed["miss"] = round(lines[0][normal], _CHANCE_DIGITS)
+    if 1 in lines:
+        changed["false_alarm"] = round(lines[1][abnormal], _CHANCE_DIGITS)
+    miss, false_alarm = float(str(changed["miss"])), float(str(changed["false_alarm"]))
+    return changed if 1.0 - miss > false_alarm else None
+
+
+def _expected(data: Mapping[str, object], lines: Mapping[int, Mapping[str, float]]) -> dict[str, object]:
+    expect = data["expect"]
+    assert isinstance(expect, list)
+    return {
+        **data,
+        "expect": [
+            {**line, "chances": _rounded(lines[place], line["chances"])} if place in lines else line
+            for place, line in enumerate(expect)
+        ],
+    }
+
+
+def _rounded(chances: Mapping[str, float], order: Iterable[str]) -> dict[str, float]:
+    """Chances to few decimals that still sum to 1: the largest takes what rounding leaves."""
+    rounded = {name: round(chances[name], _CHANCE_DIGITS) for name in order}
+    largest = max(rounded, key=rounded.__getitem__)
+    others = sum(chance for name, chance in rounded.items() if name != largest)
+    rounded[largest] = round(1.0 - others, _CHANCE_DIGITS)
+    return rounded
+
+
+def _with_source(data: Mapping[str, object]) -> list[str]:
+    written = data.get("source", [])
+    before = [written] if isinstance(written, str) else list(written) if isinstance(written, list) else []
+    return [*(str(one) for one in before if one != SOURCE), SOURCE]
+
+
+_PLAIN = re.compile(r"(?!y$|n$|yes$|no$|on$|off$)[a-z][a-z0-9]*(?:[-_][a-z0-9]+)*")
+_WORDS = frozenset({"true", "false", "null"})
+_UNPRINTABLE = re.compile("[^ -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+_BARE_EXPONENT = re.compile(r"^(-?[0-9]+)e")
+_STEP = "  "
+
+
+def lines_of(data: Mapping[str, object], indent: str = "") -> Iterator[str]:
+    """The lines of a mapping, each without its line break."""
+    for key, value in data.items():
+        yield from _under(f"{indent}{_scalar(key)}:", value, indent + _STEP)
+
+
+def _under(head: str, value: object, indent: str) -> Iterator[str]:
+    match value:
+        case Mapping() if value:
+            yield head
+            yield from lines_of(value, indent)
+        case str() | bool() | int() | float() | None:
+            yield f"{head} {_scalar(value)}"
+        case Sequence() if value:
+            yield head
+            for item in value:
+                yield from _item(item, indent)
+        case _:
+            yield f"{head} {'{}' if isinstance(value, Mapping) else '[]'}"
+
+
+def _item(item: object, indent: str) -> Iterator[str]:
+    match item:
+        case Mapping() if item:
+            lines = lines_of(item, indent + _STEP)
+            yield f"{indent}- {next(lines).strip()}"
+            yield from lines
+        case str() | bool() | int() | float() | None:
+            yield f"{indent}- {_scalar(item)}"
+        case _:
+            yield from _under(f"{indent}-", item, indent + _STEP)
+
+
+def _scalar(value: object) -> str:
+    if isinstance(value, str):
+        if _PLAIN.fullmatch(value) and value not in _WORDS:
+            return value
+        quoted = json.dumps(value, ensure_ascii=False)
+        return _UNPRINTABLE.sub(lambda found: f"\\U{ord(found[0]):08X}", quoted)
+    written = json.dumps(value)
+    return _BARE_EXPONENT.sub(r"\1.0e", written) if isinstance(value, float) else written

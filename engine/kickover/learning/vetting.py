@@ -1,0 +1,135 @@
+"""What speaks against a case: names that the library does not have, and contradictions.
+
+Judges one case at a time and changes nothing. What is doubtful but possible passes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from kickover.core.ids import CheckId, EventId, RepairId
+from kickover.core.near_names import nearest
+from kickover.core.problem import KickoverError
+from kickover.learning.case import Case, Confirmed, Seen
+from kickover.learning.likely_causes import Grounds
+
+
+@dataclass(frozen=True, slots=True)
+class Objection:
+    """One thing that speaks against a case: what is wrong, and what would mend it."""
+
+    message: str
+    mend: str
+
+    def __str__(self) -> str:
+        return f"{self.message}; {self.mend}"
+
+
+def objections(case: Case, grounds: Grounds, today: date) -> tuple[Objection, ...]:
+    """Everything that speaks against `case`, given the library of `grounds`; empty when it may be added."""
+    plain = (*_plain(case, today), *_unknown(case, grounds))
+    if plain:
+        return plain
+    return (*_twice(case), *_against_situation(case, grounds), *_against_causes(case, grounds))
+
+
+def _plain(case: Case, today: date) -> Iterator[Objection]:
+    if case.id != case.id.strip() or not case.id or not case.id.isprintable():
+        yield Objection(f"the id {case.id!r} cannot be", "write one line of text, or leave the column out")
+    try:
+        when = date.fromisoformat(case.date if len(case.date) == len("2026-03-31") else "")
+    except ValueError:
+        yield Objection(f"{case.date!r} is no date", "write it as 2026-03-31")
+    else:
+        if when > today:
+            yield Objection(f"the date {case.date} has not come yet", "mend the year")
+    if case.minutes is not None and not (math.isfinite(case.minutes) and case.minutes >= 0.0):
+        yield Objection(f"{case.minutes:g} minutes cannot be", "write a number from 0 up, or nothing")
+    if not case.complaints:
+        yield Objection("there is no complaint", "name what was reported")
+    if not case.causes or not all(case.causes):
+        yield Objection("there is no confirmed cause", "name it, or leave the case out")
+
+
+def _unknown(case: Case, grounds: Grounds) -> Iterator[Objection]:
+    library = grounds.library
+    try:
+        machine = grounds.machine(case.machine)
+    except KickoverError as error:
+        message, _, mend = str(error).partition("; ")
+        yield Objection(message, mend or "`kickover list machines` shows them")
+        return
+    yield from _missing("complaint", case.complaints, library.complaints)
+    yield from _missing("situation", case.given, library.houses)
+    yield from _missing("cause", (cause for one in case.causes for cause in one), library.causes)
+    yield from _missing("repair", (case.repair,) if case.repair else (), library.repairs)
+    for seen in case.seen:
+        check = library.checks.get(CheckId(seen.check))
+        yield from _missing("situation", seen.state or (), library.houses)
+        if check is None:
+            yield from _missing("check", (seen.check,), library.checks)
+        elif not machine.fits(check.needs.only_if):
+            yield Objection(f"check {check.id!r} is not for {machine.title}", "mend the machine or the check")
+        else:
+            names = [finding.id for finding in check.findings]
+            for finding, _ in seen.weights:
+                if finding not in names:
+                    yield _no_such(f"finding of {check.id!r}", finding, names)
+
+
+def _missing(kind: str, names: Iterable[str], known: Iterable[str]) -> Iterator[Objection]:
+    there = tuple(known)
+    for name in dict.fromkeys(names):
+        if name not in there:
+            near = nearest(name, there)
+            mend = f"did you mean {near!r}?" if near else f"`kickover list {kind}s` shows them"
+            yield Objection(f"there is no {kind} called {name!r}", mend)
+
+
+def _no_such(kind: str, name: str, names: Sequence[str]) -> Objection:
+    near = nearest(name, names)
+    mend = f"did you mean {near!r}?" if near else f"there are {', '.join(names)}"
+    return Objection(f"there is no {kind} called {name!r}", mend)
+
+
+def _twice(case: Case) -> Iterator[Objection]:
+    there: dict[tuple[str, tuple[str, ...] | None], Seen] = {}
+    for seen in case.seen:
+        earlier = there.setdefault((seen.check, seen.state), seen)
+        if earlier is not seen:
+            told = f"{earlier.finding!r} and as {seen.finding!r}"
+            yield Objection(f"check {seen.check!r} is there as {told}", "keep the one that was right")
+
+
+def _against_situation(case: Case, grounds: Grounds) -> Iterator[Objection]:
+    for state in (case.given, *(seen.state or () for seen in case.seen)):
+        for house in state:
+            for other in grounds.library.houses[EventId(house)].excludes:
+                if other in state and house < other:
+                    yield Objection(f"{house!r} and {other!r} cannot both be true", "keep one of them")
+
+
+def _against_causes(case: Case, grounds: Grounds) -> Iterator[Objection]:
+    library, machine = grounds.library, grounds.machine(case.machine)
+    if case.confirmed is Confirmed.REPAIR and case.repair:
+        cures = library.repairs[RepairId(case.repair)].cures
+        if not any(cause in cures for one in case.causes for cause in one):
+            yield Objection(
+                f"repair {case.repair!r} does not cure {case.causes[0][0]!r}", "mend the repair or the cause"
+            )
+    ground = grounds.ground(case.machine, case.complaints, case.given)
+    under = ground.model.hypotheses.structure.causes
+    for together in case.causes:
+        for cause in together:
+            if not machine.fits(library.causes[EventId(cause)].only_if):
+                yield Objection(
+                    f"{machine.title} cannot have the cause {cause!r}", "mend the machine or the cause"
+                )
+            elif cause not in under or (len(together) == 1 and cause not in ground.causes):
+                yield Objection(
+                    f"{cause!r} alone does not bring {' and '.join(map(repr, case.complaints))} there",
+                    "mend the cause, the complaint or the situation",
+                )

@@ -1,0 +1,172 @@
+"""What checks and repairs stand on: sources, items, figures, traits, machines, kits, lessons, service."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kickover.core.ids import (
+    CheckId,
+    EventId,
+    FigureId,
+    ItemId,
+    KitId,
+    LessonId,
+    MachineId,
+    ServiceId,
+    SourceId,
+    TraitId,
+)
+from kickover.core.problem import Place
+from kickover.model.conditions import Condition, holds
+from kickover.model.steps import Needs
+from kickover.units import Quantity
+
+
+class SourceKind(StrEnum):
+    """What a figure or a likelihood rests on."""
+
+    PUBLISHED = "published"
+    PRACTICE = "practice"
+    ESTIMATE = "estimate"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a figure, a rate or a rule comes from."""
+
+    id: SourceId
+    title: str
+    kind: SourceKind
+    detail: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A tool or a spare: what it weighs, takes up and costs."""
+
+    id: ItemId
+    title: str
+    spare: bool
+    grams: float
+    litres: float
+    price: float
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure that a machine may state, and what is assumed when it does not.
+
+    `assumed` lists (traits, value) pairs, the first whose traits fit is taken.
+    """
+
+    id: FigureId
+    title: str
+    unit: str
+    assumed: tuple[tuple[Condition, Quantity], ...]
+    sources: tuple[SourceId, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Trait:
+    """Something that a machine has or is (`two-stroke`), and the group of which it is one choice."""
+
+    id: TraitId
+    title: str
+    group: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """A profile of one engine: its traits and its figures."""
+
+    id: MachineId
+    title: str
+    about: str
+    invented: bool
+    traits: frozenset[TraitId]
+    figures: Mapping[FigureId, Quantity]
+    place: Place
+
+    def fits(self, condition: Condition) -> bool:
+        """Tell whether the machine's traits meet `condition`."""
+        return holds(condition, lambda name: name in self.traits)
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """Tools and spares at hand."""
+
+    id: KitId
+    title: str
+    items: frozenset[ItemId]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """A named fault tree for drawing and teaching: a room of the library with its top events."""
+
+    id: str
+    title: str
+    about: str
+    tops: tuple[EventId, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A drill with a purpose.
+
+    The hidden faults are drawn from `faults` by rate, one or two of them as the `level` has it. `kit` names
+    the tools and spares allowed, None for all of them; `hints` are given one at a time.
+    """
+
+    id: LessonId
+    title: str
+    goal: str
+    level: int
+    complaint: EventId
+    machine: MachineId
+    faults: tuple[EventId, ...]
+    kit: KitId | None
+    given: tuple[EventId, ...]
+    hints: tuple[str, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Service:
+    """A job done beforehand, so that faults do not come.
+
+    `hours` is the running time between two of them, 0 for before every ride. `prevents` maps causes to the
+    share of their cases that the job keeps away. `figures` are those of the machine that it works to.
+    """
+
+    id: ServiceId
+    title: str
+    how: tuple[str, ...]
+    hours: float
+    months: float
+    prevents: Mapping[EventId, float]
+    figures: tuple[FigureId, ...]
+    locking: str
+    needs: Needs
+    sources: tuple[SourceId, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class ExpertOrder:
+    """The checks of a complaint in one fixed order, as a practised mechanic makes them."""
+
+    complaint: EventId
+    about: str
+    checks: tuple[CheckId, ...]
+    sources: tuple[SourceId, ...]
+    place: Place

@@ -1,0 +1,105 @@
+"""The tree: complaints on top, gates between, causes and house events below."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kickover.core.ids import EventId, SourceId
+from kickover.core.problem import Place
+from kickover.model.conditions import Condition
+from kickover.model.steps import Proof
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One line into a gate.
+
+    `chance` below 1 makes it a weak link: the event passes the gate only when an independent
+    condition of that probability is met (the inhibit gate of IEC 61025).
+    """
+
+    event: EventId
+    chance: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """An event that is true when at least `needed` of its inputs are true (or: 1, and: all of them)."""
+
+    id: EventId
+    title: str
+    needed: int
+    inputs: tuple[Input, ...]
+    only_if: Condition
+    about: str
+    place: Place
+
+    @property
+    def mark(self) -> str:
+        """The gate mark of IEC 61025: `≥1`, `&`, or `k/n`."""
+        if self.needed == 1:
+            return "≥1"
+        return "&" if self.needed == len(self.inputs) else f"{self.needed}/{len(self.inputs)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A basic event: a fault with a rate, that a repair cures.
+
+    `rate` is a relative weight before any evidence; `factors` multiply its odds when a house event
+    holds. `ride` is false for a fault with which the machine must not be ridden.
+    """
+
+    id: EventId
+    title: str
+    rate: float
+    rate_word: str
+    factors: Mapping[EventId, float]
+    only_if: Condition
+    about: str
+    prevention: str
+    ride: bool
+    sources: tuple[SourceId, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """A house event (NUREG-0492): something known of the situation, true or false, never a fault.
+
+    `excludes` are house events that this one makes false. `wait` is the number of minutes in which
+    it can be brought about (letting a hot engine cool), or None when it cannot.
+    """
+
+    id: EventId
+    title: str
+    ask: str
+    excludes: tuple[EventId, ...]
+    wait: float | None
+    how: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """What the rider reports: the top event `gate`, its synonyms, and the proof that it is gone.
+
+    `strands` says that the machine cannot be ridden home with it.
+    """
+
+    gate: Gate
+    words: tuple[str, ...]
+    implies: tuple[EventId, ...]
+    proof: Proof
+    strands: bool = False
+
+    @property
+    def id(self) -> EventId:
+        """The id of the complaint's top event."""
+        return self.gate.id
+
+    @property
+    def title(self) -> str:
+        """The complaint in a rider's words."""
+        return self.gate.title

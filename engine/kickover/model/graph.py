@@ -1,0 +1,110 @@
+"""The tree as a graph: what lies above and below, in which order, and what can be at all.
+
+The only module that asks networkx about a library; it gives plain values back.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence, Set
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+from kickover.core.ids import EventId
+from kickover.model.library import Gate, Library, Machine
+
+Id = TypeVar("Id", bound=str)
+
+
+@dataclass(frozen=True)
+class Structure:
+    """The gates of a library, complaints included, by id."""
+
+    gates: Mapping[EventId, Gate]
+    causes: Collection[EventId]
+    houses: Collection[EventId]
+
+    @cached_property
+    def parents(self) -> Mapping[EventId, Sequence[EventId]]:
+        """The gates into which each event goes."""
+        above: dict[EventId, list[EventId]] = defaultdict(list)
+        for gate in self.gates.values():
+            for line in dict.fromkeys(one.event for one in gate.inputs):
+                above[line].append(gate.id)
+        return above
+
+    @cached_property
+    def loops(self) -> tuple[tuple[EventId, ...], ...]:
+        """One way round each knot of events that lead back to themselves, from the smallest id on."""
+        import networkx as nx  # when used: a library that was checked before is loaded without it
+
+        graph = nx.DiGraph(
+            (gate.id, line.event)
+            for gate in self.gates.values()
+            for line in gate.inputs
+            if line.event in self.gates
+        )
+        found = []
+        for knot in nx.strongly_connected_components(graph):
+            start = min(knot)
+            if len(knot) > 1 or graph.has_edge(start, start):
+                way = nx.find_cycle(graph.subgraph(knot), start)
+                found.append(tuple(above for above, _ in way))
+        return tuple(sorted(found))
+
+    @cached_property
+    def order(self) -> tuple[EventId, ...]:
+        """The gates from the bottom up, each after all of its inputs. Only without loops."""
+        import networkx as nx  # when used: a library that was checked before is loaded without it
+
+        graph: nx.DiGraph[EventId] = nx.DiGraph()
+        graph.add_nodes_from(self.gates)
+        graph.add_edges_from(
+            (line.event, gate.id)
+            for gate in self.gates.values()
+            for line in gate.inputs
+            if line.event in self.gates
+        )
+        return tuple(nx.lexicographical_topological_sort(graph))
+
+    def below(self, starts: Iterable[EventId]) -> Set[EventId]:
+        """Everything to which one comes by going down from `starts`, these included."""
+        seen = set(starts)
+        waiting = list(seen)
+        while waiting:
+            gate = self.gates.get(waiting.pop())
+            for line in gate.inputs if gate else ():
+                if line.event not in seen:
+                    seen.add(line.event)
+                    waiting.append(line.event)
+        return seen
+
+    def possible(self, basic: Set[EventId], machine: Machine | None = None) -> Set[EventId]:
+        """Every event that can be true when just the `basic` ones may be. Only without loops.
+
+        With a machine, gates that do not fit it are false.
+        """
+        true = set(basic)
+        for event in self.order:
+            gate = self.gates[event]
+            if machine is not None and not machine.fits(gate.only_if):
+                continue
+            if sum(line.event in true for line in gate.inputs) >= gate.needed:
+                true.add(event)
+        return true
+
+
+def structure_of(library: Library) -> Structure:
+    """Give the graph of a library."""
+    tops = {event: complaint.gate for event, complaint in library.complaints.items()}
+    return Structure({**tops, **library.gates}, library.causes.keys(), library.houses.keys())
+
+
+def circular_ids(leads_to: Mapping[Id, Sequence[Id]]) -> Set[Id]:
+    """Give everything that leads back to itself."""
+    import networkx as nx  # when used: a library that was checked before is loaded without it
+
+    graph: nx.DiGraph[Id] = nx.DiGraph((one, other) for one, others in leads_to.items() for other in others)
+    knots = (knot for knot in nx.strongly_connected_components(graph) if len(knot) > 1)
+    return {one for knot in knots for one in knot} | set(nx.nodes_with_selfloops(graph))

@@ -1,0 +1,179 @@
+"""What a library of faults says, as frozen values, all to be imported from here.
+
+Made by `load` from authored YAML and read by everything above. Nothing here computes a probability,
+reads a file or knows how a thing is shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from kickover.core.ids import (
+    CheckId,
+    EventId,
+    FigureId,
+    HazardId,
+    ItemId,
+    KitId,
+    LessonId,
+    MachineId,
+    RepairId,
+    ServiceId,
+    SetupId,
+    SourceId,
+    TraitId,
+)
+from kickover.model.conditions import (
+    ALWAYS,
+    All,
+    Any,
+    Condition,
+    Is,
+    Not,
+    holds,
+    names_in,
+)
+from kickover.model.entities import (
+    ExpertOrder,
+    Figure,
+    Item,
+    Kit,
+    Lesson,
+    Machine,
+    Service,
+    Source,
+    SourceKind,
+    Trait,
+    Tree,
+)
+from kickover.model.events import (
+    Cause,
+    Complaint,
+    Gate,
+    House,
+    Input,
+)
+from kickover.model.readings import (
+    Band,
+    FigureRef,
+    FormulaRef,
+    Limit,
+    Reading,
+)
+from kickover.model.steps import (
+    Check,
+    CheckKind,
+    Finding,
+    Hazard,
+    Line,
+    Needs,
+    Proof,
+    Repair,
+    Setup,
+)
+
+__all__ = [
+    "ALWAYS",
+    "All",
+    "Any",
+    "Band",
+    "Cause",
+    "Check",
+    "CheckKind",
+    "Complaint",
+    "Condition",
+    "ExpertOrder",
+    "Figure",
+    "FigureRef",
+    "Finding",
+    "FormulaRef",
+    "Gate",
+    "Hazard",
+    "House",
+    "Input",
+    "Is",
+    "Item",
+    "Kit",
+    "Lesson",
+    "Library",
+    "Limit",
+    "Line",
+    "Machine",
+    "Needs",
+    "Not",
+    "Proof",
+    "Reading",
+    "Repair",
+    "Service",
+    "Settings",
+    "Setup",
+    "Source",
+    "SourceKind",
+    "Trait",
+    "Tree",
+    "holds",
+    "names_in",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """The numbers that the model rests on besides the tree itself.
+
+    `order` is the largest number of coincident causes; `two_cause_share` the share of complaints with
+    more than one; `unlisted_share` that of causes not in the library, of which the share
+    `unlisted_open` may show as anything at all and the rest shows nothing of what is listed.
+    `give_up_minutes` prices pushing it home or calling a mechanic; `spot_minutes` a move from one end
+    of the machine to the other. `rates` maps rate words to weights.
+    """
+
+    order: int = 2
+    two_cause_share: float = 0.06
+    unlisted_share: float = 0.03
+    unlisted_open: float = 0.3
+    give_up_minutes: float = 180.0
+    spot_minutes: float = 0.5
+    rates: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """A whole library: everything by id, in the order in which it was written."""
+
+    title: str
+    version: str
+    settings: Settings
+    complaints: Mapping[EventId, Complaint]
+    gates: Mapping[EventId, Gate]
+    causes: Mapping[EventId, Cause]
+    houses: Mapping[EventId, House]
+    checks: Mapping[CheckId, Check]
+    repairs: Mapping[RepairId, Repair]
+    setups: Mapping[SetupId, Setup]
+    hazards: Mapping[HazardId, Hazard]
+    sources: Mapping[SourceId, Source]
+    items: Mapping[ItemId, Item]
+    figures: Mapping[FigureId, Figure]
+    traits: Mapping[TraitId, Trait]
+    machines: Mapping[MachineId, Machine]
+    kits: Mapping[KitId, Kit]
+    trees: Mapping[str, Tree]
+    lessons: Mapping[LessonId, Lesson] = field(default_factory=dict)
+    services: Mapping[ServiceId, Service] = field(default_factory=dict)
+    expert_orders: Mapping[EventId, ExpertOrder] = field(default_factory=dict)
+
+    def gate(self, event: EventId) -> Gate | None:
+        """The gate of `event`, a complaint's top included, or None for a cause or a house event."""
+        if event in self.complaints:
+            return self.complaints[event].gate
+        return self.gates.get(event)
+
+    def title_of(self, event: EventId) -> str:
+        """The title of any event."""
+        gate = self.gate(event)
+        if gate is not None:
+            return gate.title
+        if event in self.causes:
+            return self.causes[event].title
+        return self.houses[event].title

@@ -1,0 +1,91 @@
+"""Limits of bands in numbers: a quantity, a figure of the machine, or a formula of the field.
+
+Nothing here is evaluated from text: a formula is one of `kickover.formulas`, named.
+"""
+
+from __future__ import annotations
+
+from kickover.core.ids import FigureId
+from kickover.core.problem import KickoverError
+from kickover.formulas import FigureError, compute
+from kickover.model.library import Band, FigureRef, FormulaRef, Library, Limit, Machine, Reading
+from kickover.units import Quantity, QuantityError
+
+
+class LimitError(KickoverError):
+    """A limit that has no number on a machine; `machine` says on which."""
+
+    def __init__(self, message: str, machine: Machine) -> None:
+        self.machine = machine
+        super().__init__(message)
+
+
+def figure_of(library: Library, machine: Machine, figure: FigureId) -> Quantity:
+    """Give a figure of the machine: the one that it states, or else the first assumed one that fits it.
+
+    Raises `LimitError` when there is neither.
+    """
+    if figure in machine.figures:
+        return machine.figures[figure]
+    known = library.figures.get(figure)
+    if known is None:
+        raise LimitError(f"there is no figure `{figure}`; add it under `figures:`", machine)
+    for fitting, value in known.assumed:
+        if machine.fits(fitting):
+            return value
+    mend = f"add `{figure}:` to the machine, or `assumed:` to the figure"
+    raise LimitError(f"{machine.id} states no {figure}, and none is assumed for it; {mend}", machine)
+
+
+def resolve(limit: Limit, unit: str, library: Library, machine: Machine) -> float:
+    """Give the number of a limit in `unit` for a machine: its base times `times` plus `plus`.
+
+    Raises `LimitError` when a figure is missing, a formula refuses its arguments, or the units do not fit.
+    """
+    try:
+        base = _base(limit, library, machine).within(unit) * limit.times
+        return base if limit.plus is None else base + limit.plus.within(unit)
+    except (QuantityError, FigureError) as error:
+        raise LimitError(str(error), machine) from error
+
+
+def resolved_bands(reading: Reading, library: Library, machine: Machine) -> tuple[float, ...]:
+    """Give the edges between the bands of a reading for a machine, in the reading's unit, rising.
+
+    One edge fewer than bands. Raises `LimitError` for a limit without a number, and when the edges do not
+    rise or leave what can be read.
+    """
+    edges: list[float] = []
+    lowest, highest = reading.least.within(reading.unit), reading.most.within(reading.unit)
+    for band, after in zip(reading.bands, reading.bands[1:], strict=False):
+        edge = resolve(_between(band, after, machine), reading.unit, library, machine)
+        where = f"on {machine.id} the limit above `{band.finding}` is {edge:.4g} {reading.unit}".rstrip()
+        if edges and edge <= edges[-1]:
+            raise LimitError(f"{where}, not above the one before; make the limits rise", machine)
+        if not lowest < edge < highest:
+            raise LimitError(
+                f"{where}, outside {reading.least} to {reading.most}; widen that or mend the limit", machine
+            )
+        edges.append(edge)
+    return tuple(edges)
+
+
+def _between(band: Band, after: Band, machine: Machine) -> Limit:
+    limit = band.high or after.low
+    if limit is None:
+        raise LimitError(f"nothing ends `{band.finding}`; add `below: ...` to it", machine)
+    return limit
+
+
+def _base(limit: Limit, library: Library, machine: Machine) -> Quantity:
+    match limit.base:
+        case FigureRef(figure):
+            return figure_of(library, machine, figure)
+        case FormulaRef(formula, arguments):
+            given = {
+                name: figure_of(library, machine, one.figure) if isinstance(one, FigureRef) else one
+                for name, one in arguments.items()
+            }
+            return compute(formula, given).value
+        case Quantity() as quantity:
+            return quantity

@@ -1,0 +1,164 @@
+"""What is done: checks, repairs, setups and proofs, what they need, and the hazards that they have."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kickover.core.ids import (
+    CheckId,
+    EventId,
+    FigureId,
+    FindingId,
+    HazardId,
+    ItemId,
+    RepairId,
+    SetupId,
+    SourceId,
+)
+from kickover.core.problem import Place
+from kickover.model.conditions import ALWAYS, Condition
+from kickover.model.readings import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """How a repair is shown to have worked: the complaint is gone, or it is not."""
+
+    ask: str
+    how: tuple[str, ...]
+    minutes: float
+    needs: tuple[SetupId, ...]
+    hazards: tuple[HazardId, ...]
+
+
+class CheckKind(StrEnum):
+    """What a check asks of a person."""
+
+    QUESTION = "question"
+    LOOK = "look"
+    TRY = "try"
+    MEASURE = "measure"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One outcome of a check. `leaves` are the dangers that it shows to be present (fuel vapour about)."""
+
+    id: FindingId
+    title: str
+    words: tuple[str, ...]
+    leaves: tuple[SetupId, ...]
+    stop: str
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The chances of the findings when `when` is the first condition of the check that holds."""
+
+    when: Condition
+    chances: Mapping[FindingId, float]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """What a step needs and costs.
+
+    `setups` must be in place (plug out) and `undone` must not be. `leaves` are dangers that the step
+    brings about; `clears` those it ends; `not_during` those that block it. `spot` is where on the
+    machine the hands are.
+    """
+
+    minutes: float
+    price: float = 0.0
+    tools: tuple[ItemId, ...] = ()
+    spares: tuple[ItemId, ...] = ()
+    setups: tuple[SetupId, ...] = ()
+    undone: tuple[SetupId, ...] = ()
+    leaves: tuple[SetupId, ...] = ()
+    clears: tuple[SetupId, ...] = ()
+    not_during: tuple[SetupId, ...] = ()
+    hazards: tuple[HazardId, ...] = ()
+    only_if: Condition = ALWAYS
+    only_when: Condition = ALWAYS
+    spot: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A question or a measurement that observes events."""
+
+    id: CheckId
+    title: str
+    kind: CheckKind
+    ask: str
+    how: tuple[str, ...]
+    sketch: str
+    findings: tuple[Finding, ...]
+    lines: tuple[Line, ...]
+    reading: Reading | None
+    needs: Needs
+    note: str
+    sources: tuple[SourceId, ...]
+    place: Place
+
+    def finding(self, finding: str) -> Finding | None:
+        """The finding of that id, or None."""
+        return next((one for one in self.findings if one.id == finding), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """A repair: the causes that it cures, how it is done, how long it lasts.
+
+    `figures` are those of the machine that it is finished to, its torques and gaps.
+    """
+
+    id: RepairId
+    title: str
+    roadside: bool
+    cures: tuple[EventId, ...]
+    how: tuple[str, ...]
+    torque: str
+    figures: tuple[FigureId, ...]
+    locking: str
+    lasts: str
+    prevention: str
+    needs: Needs
+    sources: tuple[SourceId, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """A state of the job, such as plug out, that some steps need and others must not have.
+
+    `undo_minutes` puts it back, under the title `put_back` and to the `figures` of the machine.
+    `stops_running` says that the engine cannot be tried while it holds. `danger` marks a state that is not
+    wanted (fuel vapour about) and that is ended by doing `how`.
+    """
+
+    id: SetupId
+    title: str
+    how: tuple[str, ...]
+    undo: tuple[str, ...]
+    figures: tuple[FigureId, ...]
+    put_back: str
+    undo_minutes: float
+    stops_running: bool
+    danger: bool
+    needs: Needs
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Hazard:
+    """A typed hazard and the caution that every step with it must show."""
+
+    id: HazardId
+    title: str
+    caution: str
+    sources: tuple[SourceId, ...]
+    place: Place

@@ -1,0 +1,180 @@
+"""The service of one machine as a list to tick off: before every ride, then by hours, with its own figures.
+
+Made from the library's service and from the prevention notes of causes and repairs. A figure that the
+machine does not state is marked as assumed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from kickover.core.ids import EventId, FigureId, HazardId
+from kickover.formulas import compute
+from kickover.model.library import Library, Machine, Service
+from kickover.model.limits import LimitError, figure_of
+from kickover.packing.prevention import services_for
+from kickover.packing.strandings import Stranding, strandings
+from kickover.planning.job_state import Job, outlay
+from kickover.units import Quantity, dimension_of, show
+
+PREMIX = FigureId("premix-ratio")
+TORQUE_UNIT = "N·m"
+NOTES = 24
+KEPT_AWAY = 4
+LEAST_SHARE = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One line to tick off, with all that is needed to do it. `keeps` are faults that it keeps away."""
+
+    title: str
+    how: tuple[str, ...]
+    figures: tuple[str, ...]
+    locking: str
+    minutes: float
+    items: tuple[str, ...]
+    keeps: tuple[str, ...]
+    notes: tuple[str, ...]
+    hazards: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """The tasks that are due together."""
+
+    title: str
+    tasks: tuple[Task, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A hazard of the tasks, and its caution in the library's words."""
+
+    title: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Checklist:
+    """The whole list. `torques` are all tightening figures; `notes` are habits beside the tasks."""
+
+    machine: str
+    library: str
+    parts: tuple[Part, ...]
+    torques: tuple[tuple[str, str], ...]
+    notes: tuple[tuple[str, str], ...]
+    cautions: tuple[Caution, ...]
+
+
+def checklist(library: Library, machine: Machine) -> Checklist:
+    """The checklist of a machine. Raises LimitError when a figure of a task has no value on it."""
+    shares = {one.cause: one for one in strandings(library, machine)}
+    services = services_for(library, machine)
+    due: dict[str, list[Service]] = {}
+    for service in sorted(services, key=lambda one: one.hours):
+        due.setdefault(_due(service), []).append(service)
+    parts = tuple(
+        Part(title, tuple(_task(library, machine, one, shares) for one in group))
+        for title, group in due.items()
+    )
+    told = {cause for one in services for cause, share in one.prevents.items() if share >= LEAST_SHARE}
+    hazards = dict.fromkeys(hazard for one in services for hazard in one.needs.hazards)
+    return Checklist(
+        machine=machine.title,
+        library=f"{library.title} {library.version}",
+        parts=parts,
+        torques=_torques(library, machine),
+        notes=_notes(library, shares.values(), told),
+        cautions=_cautions(library, hazards),
+    )
+
+
+def _due(service: Service) -> str:
+    if not service.hours:
+        return "Before every ride"
+    if service.hours == 1:
+        return "Once, an hour after anything was taken apart or newly fitted"
+    hours = f"{service.hours:g} hours"
+    if not service.months:
+        return f"Every {hours}"
+    months = "month" if service.months == 1 else f"{service.months:g} months"
+    return f"Every {hours} or {months}, whichever comes first"
+
+
+def _task(library: Library, machine: Machine, service: Service, shares: Mapping[EventId, Stranding]) -> Task:
+    taken = outlay(library, Job(frozenset()), service.needs)
+    causes = sorted(
+        (
+            cause
+            for cause in service.prevents
+            if cause in shares and machine.fits(library.causes[cause].only_if)
+        ),
+        key=lambda cause: (-service.prevents[cause] * shares[cause].share, cause),
+    )
+    notes = dict.fromkeys(library.causes[cause].prevention for cause in causes[:2])
+    items = [library.items[one].title for one in (*service.needs.tools, *service.needs.spares)]
+    return Task(
+        title=service.title,
+        how=service.how,
+        figures=tuple(_figure(library, machine, one) for one in service.figures),
+        locking=service.locking,
+        minutes=taken.minutes if taken else service.needs.minutes,
+        items=tuple(items),
+        keeps=tuple(library.title_of(cause) for cause in causes[:KEPT_AWAY]),
+        notes=tuple(note for note in notes if note),
+        hazards=tuple(library.hazards[one].title for one in service.needs.hazards),
+    )
+
+
+def _figure(library: Library, machine: Machine, figure: FigureId) -> str:
+    value = figure_of(library, machine, figure)
+    title = library.figures[figure].title
+    assumed = "" if figure in machine.figures else " (assumed; the maker's figure goes before it)"
+    if figure == PREMIX:
+        return f"{title}: {value.value:g} to 1, {_oil_for_a_litre(value)}{assumed}"
+    return f"{title}: {show(value)}{assumed}"
+
+
+def _oil_for_a_litre(ratio: Quantity) -> str:
+    oil = compute("premix", {"fuel": Quantity(1.0, "L"), "ratio": ratio}).value
+    return f"{show(oil)} of oil to 1 L of fuel"
+
+
+def _torques(library: Library, machine: Machine) -> tuple[tuple[str, str], ...]:
+    """Every tightening figure that the machine states, or that is assumed for it."""
+    rows = []
+    for id_, figure in library.figures.items():
+        if dimension_of(figure.unit) != dimension_of(TORQUE_UNIT):
+            continue
+        try:
+            value = figure_of(library, machine, id_)
+        except LimitError:
+            continue
+        rows.append((figure.title, show(value) + ("" if id_ in machine.figures else ", assumed")))
+    return tuple(rows)
+
+
+def _notes(library: Library, found: Iterable[Stranding], told: set[EventId]) -> tuple[tuple[str, str], ...]:
+    """The prevention notes of the most frequent faults that no task keeps away, repairs' notes among them."""
+    rows: dict[str, str] = {}
+    for one in sorted(found, key=lambda one: (-one.share, one.cause)):
+        if one.cause in told:
+            continue
+        words = [library.causes[one.cause].prevention]
+        words += [
+            repair.prevention
+            for repair in library.repairs.values()
+            if not repair.roadside and one.cause in repair.cures
+        ]
+        said = next((note for note in words if note), "")
+        if said and said not in rows.values():
+            rows[library.title_of(one.cause)] = said
+        if len(rows) == NOTES:
+            break
+    return tuple(rows.items())
+
+
+def _cautions(library: Library, hazards: Iterable[HazardId]) -> tuple[Caution, ...]:
+    return tuple(Caution(library.hazards[one].title, library.hazards[one].caution) for one in hazards)

@@ -1,0 +1,111 @@
+"""The service list as a PDF to print: two columns on a lying sheet, a box to tick off at every task."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kickover.core.problem import KickoverError
+from kickover.documents.charts.flow_parts import SMALL, Box
+from kickover.documents.charts.sheet_pieces import (
+    GUTTER,
+    Column,
+    Piece,
+    caution_box,
+    gap,
+    in_columns,
+    paragraph,
+    table_row,
+)
+from kickover.documents.dot_text import Words
+from kickover.documents.paper import MARGIN, PAPERS, Press
+from kickover.packing.checklist import Checklist, Task
+from kickover.packing.checklist_text import details
+from kickover.session.outcome import LOCAL_RULES
+
+_HEADER = 22.0
+_FOOTER = 17.0
+_TICK = 9.0
+_INDENT = 16.0
+
+
+class SheetError(KickoverError):
+    """A paper that is not known."""
+
+
+def checklist_pdf(made: Checklist, date: str, paper: str = "a4") -> bytes:
+    """The list as a PDF on `a4` or `letter` paper; the same list and date give the same bytes.
+
+    Raises SheetError for any other paper.
+    """
+    if paper not in PAPERS:
+        raise SheetError(f"{paper!r} is not a paper we know; choose {' or '.join(PAPERS)}")
+    press = Press(PAPERS[paper], f"Service: {made.machine}")
+    wide = (PAPERS[paper].wide - 2 * MARGIN - GUTTER) / 2
+    columns = in_columns(list(_pieces(made, wide)), PAPERS[paper].high - 2 * MARGIN - _HEADER - _FOOTER)
+    sheets = (len(columns) + 1) // 2
+    for sheet in range(sheets):
+        _sheet(press, made, date, columns[2 * sheet : 2 * sheet + 2], wide, f"Sheet {sheet + 1} of {sheets}")
+    return press.pdf()
+
+
+def _sheet(
+    press: Press, made: Checklist, date: str, columns: Sequence[Column], wide: float, number: str
+) -> None:
+    right = press.paper.wide - MARGIN
+    press.words(Words(f"Service: {made.machine}", 10, bold=True), MARGIN, MARGIN)
+    press.right(
+        Words("Hours on the engine: ............   Done by: ....................", SMALL), right, MARGIN + 1
+    )
+    press.line(((MARGIN, MARGIN + 16), (right, MARGIN + 16)), 0.6)
+    for place, column in enumerate(columns):
+        for piece, down in column.pieces:
+            piece.draw(press, MARGIN + place * (wide + GUTTER), MARGIN + _HEADER + down)
+    foot = press.paper.high - MARGIN - 11
+    press.line(((MARGIN, foot - 3), (right, foot - 3)), 0.6)
+    press.words(Words(f"{made.library} · {date}", SMALL), MARGIN, foot)
+    press.right(Words(number, SMALL), right, foot)
+    press.next_page()
+
+
+def _pieces(made: Checklist, wide: float) -> Iterator[Piece]:
+    for part in made.parts:
+        yield from paragraph(part.title, wide, size=11, bold=True, holds=True)
+        yield _gap_that_holds(3)
+        for task in part.tasks:
+            yield from _task(task, wide)
+        yield gap(7)
+    yield from paragraph("Tightening figures", wide, size=11, bold=True, holds=True)
+    for title, value in made.torques:
+        yield table_row((title, value), (wide * 0.62, wide * 0.38))
+    yield gap(7)
+    yield from paragraph("Habits", wide, size=11, bold=True, holds=True)
+    for title, note in made.notes:
+        yield from paragraph(f"{title}: {note}", wide, size=SMALL)
+    yield gap(7)
+    yield from paragraph("Cautions", wide, size=11, bold=True, holds=True)
+    for caution in made.cautions:
+        yield caution_box(caution.title, caution.words, wide)
+    yield from paragraph(LOCAL_RULES, wide, size=SMALL)
+
+
+def _task(task: Task, wide: float) -> Iterator[Piece]:
+    title = paragraph(task.title, wide, bold=True, indent=_INDENT, holds=True)
+    for index, piece in enumerate(title):
+        yield _with_tick(piece) if index == 0 else piece
+    lines = list(details(task))
+    for place, line in enumerate(lines):
+        last = place == len(lines) - 1
+        yield from paragraph(line, wide, size=SMALL, indent=_INDENT, holds=not last)
+    yield gap(3)
+
+
+def _with_tick(piece: Piece) -> Piece:
+    def draw(press: Press, x: float, y: float) -> None:
+        press.frame(Box(x + 1, y + 1, _TICK, _TICK))
+        piece.draw(press, x, y)
+
+    return Piece(piece.high, draw, piece.holds)
+
+
+def _gap_that_holds(high: float) -> Piece:
+    return Piece(high, lambda _press, _x, _y: None, holds=True)

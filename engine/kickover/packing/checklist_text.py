@@ -1,0 +1,89 @@
+"""The service list as text: for the terminal, and as Markdown (CommonMark)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from textwrap import wrap
+
+from kickover.packing.checklist import Checklist, Task
+from kickover.session.outcome import LOCAL_RULES
+from kickover.session.wording import minutes_in_words
+
+_MARKS = str.maketrans({mark: f"\\{mark}" for mark in "\\`*_[]<>#|"})
+
+
+def details(task: Task) -> Iterator[str]:
+    """What stands below the title of a task, a line each."""
+    for number, step in enumerate(task.how, start=1):
+        yield f"{number}. {step}" if len(task.how) > 1 else step
+    yield from task.figures
+    if task.locking:
+        yield f"Locking: {task.locking}."
+    needs = f" Needs: {', '.join(map(_lower, task.items))}." if task.items else ""
+    yield f"About {minutes_in_words(task.minutes)}.{needs}"
+    if task.keeps:
+        yield f"Keeps away: {'; '.join(map(_lower, task.keeps))}."
+    for note in task.notes:
+        yield f"Note: {note}"
+    if task.hazards:
+        yield f"Caution: {', '.join(map(_lower, task.hazards))}."
+
+
+def text_lines(made: Checklist, width: int = 78) -> Iterator[str]:
+    """The list for a terminal, no line longer than `width`."""
+    yield from wrap(f"Service: {made.machine}", width)
+    for part in made.parts:
+        yield ""
+        yield from wrap(part.title.upper(), width)
+        for task in part.tasks:
+            yield from _hung(f"[ ] {task.title}", width, 4)
+            for line in details(task):
+                yield from _hung(f"    {line}", width, 4)
+    yield ""
+    yield "TIGHTENING FIGURES"
+    for title, value in made.torques:
+        yield from _hung(f"    {title}: {value}", width, 6)
+    yield ""
+    yield "HABITS"
+    for title, note in made.notes:
+        yield from _hung(f"    {title}: {note}", width, 6)
+    yield ""
+    yield "CAUTIONS"
+    for caution in made.cautions:
+        yield from _hung(f"    {caution.title}: {caution.words}", width, 6)
+    yield ""
+    yield from wrap(LOCAL_RULES, width)
+
+
+def markdown(made: Checklist) -> str:
+    """The list as Markdown, with boxes to tick off."""
+    lines = [f"# Service: {_plain(made.machine)}", ""]
+    for part in made.parts:
+        lines += [f"## {_plain(part.title)}", ""]
+        for task in part.tasks:
+            lines.append(f"- [ ] **{_plain(task.title)}**")
+            lines += [f"  - {_plain(line)}" for line in details(task)]
+        lines.append("")
+    lines += ["## Tightening figures", "", "| what | figure |", "|---|---|"]
+    lines += [f"| {_plain(title)} | {_plain(value)} |" for title, value in made.torques]
+    lines += ["", "## Habits", ""]
+    lines += [f"- {_plain(title)}: {_plain(note)}" for title, note in made.notes]
+    lines += ["", "## Cautions", ""]
+    lines += [f"- **{_plain(caution.title)}**: {_plain(caution.words)}" for caution in made.cautions]
+    return "\n".join([*lines, "", LOCAL_RULES, ""])
+
+
+def _hung(text: str, width: int, hang: int) -> list[str]:
+    lead = " " * (len(text) - len(text.lstrip()))
+    return wrap(
+        text.lstrip(), width, initial_indent=lead, subsequent_indent=" " * hang, break_on_hyphens=False
+    )
+
+
+def _lower(title: str) -> str:
+    return f"{title[:1].lower()}{title[1:]}"
+
+
+def _plain(text: str) -> str:
+    """Text without what Markdown takes for a mark."""
+    return " ".join(text.split()).translate(_MARKS)

@@ -1,0 +1,205 @@
+"""What to carry, in words and as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from kickover.core.ids import ItemId
+from kickover.model.library import Library, Machine
+from kickover.packing.advice import Addition, Budget, Pack, Packer, Worth
+from kickover.packing.coverings import Covering
+from kickover.packing.prevention import Saving
+from kickover.session.wording import percent
+
+SHOWN = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """Everything that is said about packing for one machine. `own` is the rider's kit, if one was named."""
+
+    machine: Machine
+    budget: Budget
+    best: Pack
+    worths: tuple[Worth, ...]
+    uncovered: tuple[Covering, ...]
+    frontier: tuple[Pack, ...]
+    own: Pack | None
+    own_worths: tuple[Worth, ...]
+    missing: tuple[Addition, ...]
+    savings: tuple[Saving, ...]
+
+
+def advise(packer: Packer, machine: Machine, budget: Budget, own: frozenset[ItemId] | None) -> Advice:
+    """Work out the advice, but for what to do beforehand."""
+    best = packer.best(budget)
+    carried = frozenset(best.items) | budget.carried
+    kit = None if own is None else packer.pack(budget, own)
+    return Advice(
+        machine=machine,
+        budget=budget,
+        best=best,
+        worths=packer.worth(carried, best.items),
+        uncovered=packer.uncovered(carried),
+        frontier=packer.frontier(budget),
+        own=kit,
+        own_worths=packer.worth(own | budget.carried, kit.items) if own is not None and kit else (),
+        missing=packer.missing(own, budget) if own is not None else (),
+        savings=(),
+    )
+
+
+def lines(library: Library, advice: Advice) -> Iterator[str]:
+    """The advice for people."""
+    best, budget = advice.best, advice.budget
+    yield f"{advice.machine.title}: what to carry within {_limits(budget)}"
+    yield (
+        f"With this pack {percent(best.chance)} of strandings end at home under one's own power "
+        f"({_uses(best)})."
+    )
+    yield ""
+    yield from _table(library, advice.worths, best)
+    if advice.uncovered:
+        yield ""
+        yield "With it one does not get home with, most frequent first:"
+        for one in advice.uncovered[:SHOWN]:
+            why_not = _why_not(library, one, advice)
+            yield f"  {percent(one.share):>5}  {library.title_of(one.cause)}: {why_not}"
+    yield ""
+    yield "The best chance for every weight:"
+    for pack in advice.frontier:
+        yield f"  {pack.grams:>6.0f} g  {percent(pack.chance):>5}  {len(pack.items)} items"
+    if advice.own is not None:
+        yield ""
+        yield from _own(library, advice, advice.own)
+    if advice.savings:
+        yield ""
+        yield from _prevention(library, advice.savings)
+
+
+def data(advice: Advice) -> dict[str, Any]:
+    """The advice as plain data. Chances are of getting home, of all strandings of the machine."""
+    return {
+        "machine": advice.machine.id,
+        "grams_limit": advice.budget.grams,
+        "litres_limit": advice.budget.litres,
+        "money_limit": advice.budget.money,
+        "pack": {**_pack(advice.best), "worth": [_worth(one) for one in advice.worths]},
+        "uncovered": [
+            {"cause": one.cause, "share": one.share, "ways": [sorted(way.items) for way in one.ways]}
+            for one in advice.uncovered
+        ],
+        "frontier": [_pack(one) for one in advice.frontier],
+        "kit": None
+        if advice.own is None
+        else {
+            **_pack(advice.own),
+            "worth": [_worth(one) for one in advice.own_worths],
+            "missing": [
+                {"items": list(one.items), "grams": one.grams, "gain": one.gain} for one in advice.missing
+            ],
+        },
+        "prevention": [
+            {
+                "service": one.service,
+                "breakdowns": one.breakdowns,
+                "minutes_saved": one.minutes,
+                "work_minutes": one.work,
+                "money": one.money,
+                "parts": list(one.parts),
+            }
+            for one in advice.savings
+        ],
+    }
+
+
+def _pack(pack: Pack) -> dict[str, Any]:
+    return {
+        "items": list(pack.items),
+        "grams": pack.grams,
+        "litres": round(pack.litres, 6),
+        "money": pack.money,
+        "probability": pack.chance,
+    }
+
+
+def _worth(worth: Worth) -> dict[str, Any]:
+    return {"item": worth.item, "loss": worth.loss, "causes": list(worth.causes)}
+
+
+def _limits(budget: Budget) -> str:
+    parts = [f"{budget.grams:.0f} g"]
+    if budget.litres is not None:
+        parts.append(f"{budget.litres:g} litres")
+    if budget.money is not None:
+        parts.append(f"{budget.money:g} in money")
+    return ", ".join(parts)
+
+
+def _uses(pack: Pack) -> str:
+    return f"{pack.grams:.0f} g, {pack.litres:.2f} litres, {pack.money:g} in money"
+
+
+def _table(library: Library, worths: Sequence[Worth], pack: Pack) -> Iterator[str]:
+    if not pack.items:
+        yield "Nothing that can be carried within these limits helps."
+        return
+    yield "  grams  without it  item"
+    for one in worths:
+        item = library.items[one.item]
+        serves = ", ".join(_lower(library.title_of(cause)) for cause in one.causes[:2])
+        more = f" and {len(one.causes) - 2} more" if len(one.causes) > 2 else ""
+        served = f" ({serves}{more})" if serves else ""
+        yield f"  {item.grams:>5.0f}  {_points(-one.loss):>10}  {item.title}{served}"
+
+
+def _why_not(library: Library, covering: Covering, advice: Advice) -> str:
+    if not covering.ways:
+        return "no repair for the roadside"
+    have = frozenset(advice.best.items) | advice.budget.carried
+    lacking = min(
+        (way.items - have for way in covering.ways),
+        key=lambda items: (sum(library.items[item].grams for item in items), sorted(items)),
+    )
+    return f"lacks {_names(library, sorted(lacking))}"
+
+
+def _own(library: Library, advice: Advice, own: Pack) -> Iterator[str]:
+    yield f"The kit as it is: {percent(own.chance)} ({_uses(own)})."
+    idle = [one.item for one in advice.own_worths if one.loss <= 0.0]
+    if idle:
+        yield f"Carried in it without use by itself: {_names(library, idle)}."
+    gains = [one for one in advice.missing if one.gain >= 0.001][:SHOWN]
+    if gains:
+        yield "What it lacks, most gain for the weight first:"
+        for one in gains:
+            yield f"  {one.grams:>5.0f} g  {_points(one.gain):>6}  {_names(library, one.items)}"
+    else:
+        yield "Nothing that one could add to it helps."
+
+
+def _prevention(library: Library, savings: Sequence[Saving]) -> Iterator[str]:
+    yield "Beforehand, most breakdowns saved for the money first (of 100 strandings):"
+    yield "  saved  minutes  work  money  job"
+    for one in savings:
+        service = library.services[one.service]
+        parts = f" ({_names(library, one.parts)})" if one.parts else ""
+        yield (
+            f"  {one.breakdowns:>5.1f}  {one.minutes:>7.0f}  {one.work:>4.0f}  {one.money:>5g}  "
+            f"{service.title}{parts}"
+        )
+
+
+def _points(change: float) -> str:
+    """A change of a chance in whole and tenth percent, with its sign."""
+    return f"{change * 100:+.1f} %"
+
+
+def _names(library: Library, items: Sequence[ItemId]) -> str:
+    return ", ".join(_lower(library.items[item].title) for item in items)
+
+
+def _lower(title: str) -> str:
+    return f"{title[:1].lower()}{title[1:]}"

@@ -1,0 +1,305 @@
+"""From a belief and a job to the decision problem that a plan solves.
+
+Only the likeliest hypotheses take part, those that no check tells apart and that the same repairs cure as
+one. That is for planning alone: the belief itself keeps them all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kickover.core.ids import CheckId, EventId, RepairId
+from kickover.inference.belief import Belief
+from kickover.inference.compiled_model import Model
+from kickover.inference.hypotheses import UNLISTED, Floats, Hypotheses
+from kickover.model.library import Check, names_in
+from kickover.model.truth import Bits, where
+from kickover.planning.decision_problem import DecisionProblem, Masks
+from kickover.planning.job_state import Job
+from kickover.planning.step_costs import Outlays, Stand, compile_outlays
+
+HYPOTHESES = 512
+"""At most so many hypotheses take part in a plan; what is dropped is the least likely of them."""
+
+DROPPED = 1e-5
+"""The share of the mass that may always be left out of a plan."""
+
+
+@dataclass(frozen=True, slots=True)
+class JobCosts:
+    """What the checks and repairs of one problem take, by their rows in the model's outlays."""
+
+    outlays: Outlays
+    check_rows: NDArray[np.intp]
+    repair_rows: NDArray[np.intp]
+
+    def check_minutes(self, stands: Sequence[Stand]) -> Floats:
+        """The minutes of each check from each stand."""
+        return np.stack([fares.minutes[self.check_rows] for fares in self.outlays.check_fares(stands)])
+
+    def repair_minutes(self, stands: Sequence[Stand]) -> Floats:
+        """The minutes of each repair with its proof from each stand."""
+        return np.stack([fares.minutes[self.repair_rows] for fares in self.outlays.repair_fares(stands)])
+
+    def after_check(self, stand: Stand, check: int) -> tuple[Stand, ...]:
+        """The stand after each finding of a check, with the dangers that it shows."""
+        return self.outlays.after_check(stand, int(self.check_rows[check]))
+
+    def after_repair(self, stand: Stand, repair: int) -> Stand:
+        """The stand once a repair has failed its proof."""
+        return self.outlays.repair_fares([stand])[0].after(int(self.repair_rows[repair]))
+
+    def later(self, stand: Stand) -> Floats:
+        """The minutes of each repair after another one has failed, the hands being somewhere else."""
+        fares = self.outlays.repair_fares([self.outlays.after_proof(stand)])[0]
+        move = self.outlays.library.settings.spot_minutes
+        moves = [move if self.outlays.repairs.spots[row] else 0.0 for row in self.repair_rows]
+        return np.asarray(fares.minutes[self.repair_rows] + np.array(moves))
+
+    def lowest(self) -> Floats:
+        """The minutes of each repair and its proof when nothing has to be prepared."""
+        outlays = self.outlays
+        return np.asarray(outlays.repairs.minutes[self.repair_rows] + outlays.proof.minutes[0])
+
+
+def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> DecisionProblem:
+    """The decision problem of `belief` and `job`, with steps in the order of their ids.
+
+    Left out are steps that cannot be made from here, checks that were made or that show the same whatever
+    is wrong, and repairs that cure nothing that is still possible.
+    """
+    rows = likeliest(belief.posterior, most)
+    return merged(compacted(_framed(belief, job, give_up, rows, telling_now=True)))
+
+
+def frame_whole(belief: Belief, job: Job, give_up: float) -> DecisionProblem:
+    """The decision problem with every hypothesis, where checks show what they do once causes are cured.
+
+    For the exact optimum of small models: nothing is dropped, merged or left as it was before a repair.
+    """
+    rows = np.flatnonzero(belief.posterior > 0.0)
+    rows = np.union1d(rows, np.arange(len(belief.posterior) - UNLISTED, len(belief.posterior)))
+    problem = _framed(belief, job, give_up, rows, telling_now=False)
+    costs = problem.costs
+    assert isinstance(costs, JobCosts)
+    model = belief.model
+    hypotheses = only(model.hypotheses, rows)
+    checks = [model.checks[CheckId(name)] for name in problem.checks]
+
+    def relined(stand: Stand, made: Sequence[int]) -> Masks:
+        houses = costs.outlays.check_fares([stand])[0].houses
+        repaired = [model.repairs[RepairId(problem.repairs[repair])].cures for repair in made]
+        cured = belief.cured.union(*repaired)
+        return lines_of(hypotheses, checks, [houses[row] for row in costs.check_rows], cured)
+
+    return replace(problem, relined=relined)
+
+
+def _framed(
+    belief: Belief, job: Job, give_up: float, rows: NDArray[np.intp], *, telling_now: bool
+) -> DecisionProblem:
+    """The problem with the hypotheses in `rows`, and the checks that tell them apart now, or all."""
+    model = belief.model
+    hypotheses = only(model.hypotheses, rows)
+    outlays = outlays_of(model, job)
+    start = outlays.stand(job)
+    ids = tuple(model.checks)
+    fares = outlays.check_fares([start])[0]
+    usable = [
+        row
+        for row, id_ in _telling(model)
+        if id_ not in job.made and id_ not in job.barred and np.isfinite(fares.minutes[row])
+    ]
+    usable.sort(key=lambda row: ids[row])
+    states = [fares.houses[row] for row in usable]
+    checks = [model.checks[ids[row]] for row in usable]
+    lines = lines_of(hypotheses, checks, states, belief.cured)
+    telling = np.arange(len(usable))
+    if telling_now:
+        telling = np.flatnonzero((lines[:, :-UNLISTED] != lines[:, :1]).any(axis=1))
+    names = [ids[usable[row]] for row in telling]
+    repairs, cures = _repairs(model, outlays, job, start, belief)
+    cured = np.array([cause in belief.cured for cause in hypotheses.structure.causes] + [True])
+    powers = (1 << np.arange(hypotheses.members.shape[1])).astype(np.uint8)
+    left = ((~cured[hypotheses.members]) * powers).sum(axis=1).astype(np.uint8)
+    order = {id_: row for row, id_ in enumerate(model.repairs)}
+    mass = belief.posterior[rows]
+    return DecisionProblem(
+        mass=mass / mass.sum(),
+        members=hypotheses.members,
+        persists=hypotheses.persists,
+        left=left,
+        cures=cures,
+        checks=tuple(names),
+        tables=tuple(model.chances[name] for name in names),
+        lines=lines[telling],
+        repairs=repairs,
+        costs=JobCosts(
+            outlays,
+            np.array([usable[row] for row in telling], dtype=np.intp),
+            np.array([order[RepairId(id_)] for id_ in repairs], dtype=np.intp),
+        ),
+        start=start,
+        give_up=give_up,
+    )
+
+
+def outlays_of(model: Model, job: Job) -> Outlays:
+    """The compiled outlays for the kit of a job; the model remembers them."""
+    barred = frozenset(one for one in job.barred if one in model.library.setups)
+    key = ("outlays", job.kit, barred)
+    if key not in model.memory:
+        model.memory[key] = compile_outlays(
+            model.library,
+            model.library.complaints[model.hypotheses.complaints[0]],
+            model.checks,
+            model.repairs,
+            job.kit,
+            barred,
+        )
+    known = model.memory[key]
+    assert isinstance(known, Outlays)
+    return known
+
+
+def _telling(model: Model) -> tuple[tuple[int, CheckId], ...]:
+    """The checks, with their rows, whose lines differ and mention anything that hypotheses differ in."""
+    if "telling" not in model.memory:
+        structure = model.hypotheses.structure
+        known = {gate.event for gate in structure.gates} | set(structure.causes)
+        model.memory["telling"] = tuple(
+            (row, id_)
+            for row, (id_, check) in enumerate(model.checks.items())
+            if (model.chances[id_][:, :-1] != model.chances[id_][:, :1]).any()
+            and any(EventId(name) in known for line in check.lines for name in names_in(line.when))
+        )
+    known_checks = model.memory["telling"]
+    assert isinstance(known_checks, tuple)
+    return known_checks
+
+
+def likeliest(posterior: Floats, most: int) -> NDArray[np.intp]:
+    """The rows to plan with, in order: the likeliest, at most `most`, and always the unlisted ones."""
+    listed = posterior[:-UNLISTED]
+    rows = np.flatnonzero(listed > 0.0)
+    if len(rows) >= most:
+        rows = rows[np.argpartition(listed[rows], -most)[-most:]]
+    rows = rows[np.argsort(-listed[rows], kind="stable")]
+    kept = int(np.searchsorted(np.cumsum(listed[rows]), float(listed.sum()) - DROPPED)) + 1
+    return np.append(np.sort(rows[:kept]), np.arange(len(posterior) - UNLISTED, len(posterior)))
+
+
+def only(hypotheses: Hypotheses, rows: NDArray[np.intp]) -> Hypotheses:
+    """Some of the hypotheses; the last of `rows` must be the unlisted ones."""
+    opened = hypotheses.open_links[:, rows >> 3] >> (7 - (rows & 7)).astype(np.uint8) & 1
+    return replace(
+        hypotheses,
+        members=hypotheses.members[rows],
+        open_links=np.packbits(opened, axis=1),
+        persists=hypotheses.persists[rows],
+        prior=hypotheses.prior[rows],
+    )
+
+
+def lines_of(
+    hypotheses: Hypotheses,
+    checks: Sequence[Check],
+    states: Sequence[frozenset[EventId]],
+    cured: frozenset[EventId],
+) -> Masks:
+    """The line of each check that holds under each hypothesis, as `Model.line_positions`: (checks, K)."""
+    truths: dict[frozenset[EventId], Mapping[EventId, Bits]] = {}
+    width = hypotheses.width
+    nowhere = np.zeros(width, dtype=np.uint8)
+    rows: list[Bits] = []
+    owners: list[tuple[int, int]] = []
+    for number, (check, state) in enumerate(zip(checks, states, strict=True)):
+        if state not in truths:
+            truths[state] = hypotheses.truth(state, cured)
+        look_up = _looking_up(truths[state], nowhere)
+        taken = nowhere
+        for place, line in enumerate(check.lines[:-1]):
+            met = where(line.when, look_up, width)
+            rows.append(met & ~taken)
+            owners.append((number, place))
+            taken = taken | met
+    lasts = np.array([len(check.lines) - 1 for check in checks], dtype=np.uint8)
+    positions = np.repeat(lasts[:, None], hypotheses.count, axis=1)
+    if rows:
+        flags = np.unpackbits(np.stack(rows), axis=1, count=hypotheses.count)
+        row, hypothesis = np.nonzero(flags)
+        number, place = np.array(owners, dtype=np.intp).T
+        positions[number[row], hypothesis] = place[row]
+    positions[:, -1] = lasts + 1
+    return positions
+
+
+def _looking_up(truth: Mapping[EventId, Bits], otherwise: Bits) -> Callable[[str], Bits]:
+    return lambda name: truth.get(EventId(name), otherwise)
+
+
+def _repairs(
+    model: Model, outlays: Outlays, job: Job, start: Stand, belief: Belief
+) -> tuple[tuple[str, ...], NDArray[np.bool_]]:
+    """The repairs that can be made now and cure something possible, and which causes each cures."""
+    alive = {cause for cause, mass in belief.marginals().items() if mass > 0.0}
+    minutes = outlays.repair_fares([start])[0].minutes
+    ids = sorted(
+        id_
+        for row, (id_, repair) in enumerate(model.repairs.items())
+        if id_ not in job.barred and np.isfinite(minutes[row]) and not alive.isdisjoint(repair.cures)
+    )
+    position = {cause: place for place, cause in enumerate(model.hypotheses.structure.causes)}
+    cures = np.zeros((len(ids), len(position)), dtype=bool)
+    for row, id_ in enumerate(ids):
+        cures[row, [position[cause] for cause in model.repairs[id_].cures if cause in position]] = True
+    return tuple(ids), cures
+
+
+def compacted(problem: DecisionProblem) -> DecisionProblem:
+    """The problem without the causes that none of its hypotheses has."""
+    count = problem.cures.shape[1]
+    there = np.zeros(count + 1, dtype=bool)
+    there[problem.members] = True
+    kept = np.flatnonzero(there[:count])
+    position = np.full(count + 1, -1, dtype=np.int64)
+    position[kept] = np.arange(len(kept))
+    return replace(problem, members=position[problem.members], cures=problem.cures[:, kept])
+
+
+def merged(problem: DecisionProblem) -> DecisionProblem:
+    """The problem with hypotheses as one where no check tells them apart and the same repairs cure them."""
+    cured_alike, _ = _kinds(problem.cures.T)
+    width = problem.members.shape[1]
+    present = (problem.left[:, None] >> np.arange(width) & 1).astype(bool)
+    cured_by = np.where(present, np.append(cured_alike, -1)[problem.members], -1)
+    traits = np.vstack([problem.lines, problem.persists, problem.left, cured_by.T]).astype(np.int64)
+    kind, first = _kinds(traits.T)
+    mass = np.bincount(kind, weights=problem.mass, minlength=len(first))
+    return replace(problem.narrowed(first), mass=np.asarray(mass, dtype=np.float64))
+
+
+def _kinds(rows: NDArray[np.int64] | NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """The kind of each row, equal rows being of a kind, and the first row of each kind, in order.
+
+    Rows are told apart by a hash: rows that differ share it with a chance of about one in 10^19.
+    """
+    hashes = (rows.astype(np.uint64) + np.uint64(1)) @ _factors(rows.shape[1])
+    order = np.argsort(hashes, kind="stable")
+    fresh = np.flatnonzero(np.diff(hashes[order], prepend=~hashes[order[:1]]))
+    first = np.sort(order[fresh])
+    kind = np.empty(len(rows), dtype=np.intp)
+    kind[order] = np.repeat(np.searchsorted(first, order[fresh]), np.diff(fresh, append=len(rows)))
+    return kind, first
+
+
+def _factors(count: int) -> NDArray[np.uint64]:
+    """Odd numbers of 64 bits without a pattern: the mixing function of Steele, Lea and Flood (2014)."""
+    state = np.arange(1, count + 1, dtype=np.uint64) * np.uint64(0x9E3779B97F4A7C15)
+    state = (state ^ (state >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+    state = (state ^ (state >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+    return np.asarray((state ^ (state >> np.uint64(31))) | np.uint64(1))

@@ -1,0 +1,179 @@
+"""The next step: the one with the least expected minutes to a confirmed repair.
+
+Every step is valued one step ahead, the best of them by looking further (`lookahead`). Checks, repairs and
+giving up are all steps; a repair is also a check, since afterwards the complaint is gone or not.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+
+import numpy as np
+
+from kickover.core.ids import CheckId, RepairId
+from kickover.inference.belief import Belief
+from kickover.inference.compiled_model import Model
+from kickover.model.library import CheckKind, Needs
+from kickover.planning.build_problem import frame
+from kickover.planning.decision_problem import DecisionProblem
+from kickover.planning.job_state import Job, Outlay, outlay
+from kickover.planning.lookahead import Effort, look_ahead
+from kickover.planning.one_step import survey
+
+WALKING = Effort()
+"""How far a walk looks ahead for each of its steps."""
+
+
+class StepKind(StrEnum):
+    """What the walk can ask for next."""
+
+    CHECK = "check"
+    REPAIR = "repair"
+    GIVE_UP = "give-up"
+
+
+_TIES = (StepKind.REPAIR, StepKind.GIVE_UP, StepKind.CHECK)
+"""Of equals the earlier kind is taken: a check that saves nothing is not worth the trouble."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step, what it takes, and the expected minutes to a confirmed repair if it is taken now."""
+
+    kind: StepKind
+    id: str
+    outlay: Outlay
+    expected: float
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A step of a decision problem: its own minutes, and the expected minutes if it is taken now.
+
+    `alone` are the expected minutes one step ahead, with repairs alone after it.
+    """
+
+    kind: StepKind
+    id: str
+    minutes: float
+    expected: float
+    alone: float
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The steps of a decision problem, best first.
+
+    `repairs_only` are the expected minutes without any check, and no plan can have fewer than `least`.
+    """
+
+    options: tuple[Option, ...]
+    repairs_only: float
+    least: float
+
+
+class Plan:
+    """The steps that can be taken from here, best first.
+
+    `repairs_only` are the expected minutes with repairs alone; no plan whatever can have fewer than `least`,
+    so that the step in `next` is at most `next.expected - least` minutes from the best. Steps that tell
+    nothing, or that another one does better in every way, are left out.
+    """
+
+    def __init__(self, options: tuple[Option, ...], choice: Choice, model: Model, job: Job) -> None:
+        self.options = options
+        self.repairs_only = choice.repairs_only
+        self.least = choice.least
+        self._model = model
+        self._job = job
+
+    @cached_property
+    def next(self) -> Step:
+        """The step to take."""
+        return _step(self._model, self._job, self.options[0])
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        """All steps with their outlays."""
+        return (self.next, *(_step(self._model, self._job, option) for option in self.options[1:]))
+
+
+def plan(belief: Belief, job: Job, give_up: float | None = None, effort: Effort = WALKING) -> Plan:
+    """Value the steps from here and put the best first.
+
+    `give_up` overrides what giving up costs by the library, in minutes.
+    """
+    model = belief.model
+    price = model.library.settings.give_up_minutes if give_up is None else give_up
+    choice = choose(frame(belief, job, price), effort)
+    options = _free_looks_first(model, job, choice)
+    return Plan(options, choice, model, job)
+
+
+def choose(problem: DecisionProblem, effort: Effort = WALKING) -> Choice:
+    """Value the steps of a problem whose mass is one, and put the best first."""
+    surveyed = survey(problem)
+    ahead = look_ahead(problem, surveyed, effort)
+    repair_minutes = problem.costs.repair_minutes([problem.start])[0]
+    options = [Option(StepKind.GIVE_UP, "give-up", problem.give_up, problem.give_up, problem.give_up)]
+    for kind, names, minutes, values, saved in (
+        (StepKind.CHECK, problem.checks, surveyed.check_minutes, surveyed.check_values, ahead.checks),
+        (StepKind.REPAIR, problem.repairs, repair_minutes, surveyed.repair_values, ahead.repairs),
+    ):
+        for position in np.flatnonzero(np.isfinite(values)).tolist():
+            alone = float(values[position])
+            expected = alone - saved.get(position, 0.0)
+            options.append(Option(kind, names[position], float(minutes[position]), expected, alone))
+    options.sort(key=_rank)
+    return Choice(tuple(options), surveyed.repairs_only, min(surveyed.least, options[0].expected))
+
+
+def _rank(option: Option) -> tuple[float, int, float, str]:
+    return (round(option.expected, 9), _TIES.index(option.kind), option.minutes, option.id)
+
+
+def _step(model: Model, job: Job, option: Option) -> Step:
+    needs: Needs
+    match option.kind:
+        case StepKind.CHECK:
+            needs = model.checks[CheckId(option.id)].needs
+        case StepKind.REPAIR:
+            needs = model.repairs[RepairId(option.id)].needs
+        case StepKind.GIVE_UP:
+            return Step(option.kind, option.id, Outlay((), option.minutes, job), option.expected)
+    taken = outlay(model.library, job, needs)
+    assert taken is not None, f"{option.id} was offered and cannot be made"
+    return Step(option.kind, option.id, taken, option.expected)
+
+
+def _free_looks_first(model: Model, job: Job, choice: Choice) -> tuple[Option, ...]:
+    """Before anything is taken apart, the free look that pays best.
+
+    A question or a look that needs no tool and no preparation comes first when it saves three times its own
+    minutes by itself (common practice, no source).
+    """
+    options = choice.options
+    if options[0].kind is StepKind.GIVE_UP or not _takes_apart(model, job, options[0]):
+        return options
+    looks = [
+        option for option in options if option.kind is StepKind.CHECK and _is_free_look(model, job, option)
+    ]
+    paying = [look for look in looks if look.alone + 2.0 * look.minutes <= choice.repairs_only]
+    if not paying:
+        return options
+    first = min(paying, key=lambda look: (look.alone, look.id))
+    return (first, *(other for other in options if other is not first))
+
+
+def _takes_apart(model: Model, job: Job, option: Option) -> bool:
+    preparations = _step(model, job, option).outlay.preparations
+    return any(not one.undo and one.setup is not None for one in preparations)
+
+
+def _is_free_look(model: Model, job: Job, option: Option) -> bool:
+    check = model.checks[CheckId(option.id)]
+    if check.needs.tools or check.kind not in {CheckKind.QUESTION, CheckKind.LOOK}:
+        return False
+    return not _step(model, job, option).outlay.preparations

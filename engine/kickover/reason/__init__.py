@@ -1,1 +1,0 @@
-"""Reasoning: cut sets, hypotheses, belief, the next step. Pure: no input, no output, no clock."""

@@ -1,0 +1,1 @@
+"""A guided walk as a value: what was recorded, what it means, what comes next, and its journal on disk."""

@@ -1,0 +1,39 @@
+"""What the walk makes of a plan: it holds to what was prepared for, and leaves out what cannot be done."""
+
+from __future__ import annotations
+
+from kickover.core.ids import CheckId, EventId, RepairId, SetupId
+from kickover.inference.compiled_model import Model
+from kickover.planning.job_state import Job, outlay
+from kickover.planning.plan import Choice, Plan
+
+StepId = CheckId | RepairId | SetupId
+
+CLEARLY_BETTER = 0.02
+"""The share of the expected minutes that another step must save, so that a preparation is left for it: on
+the shipped library, what changes the order after a preparation is mostly below one part in a hundred."""
+
+
+def held_to(planned: Plan, readied: str, model: Model, job: Job) -> Plan:
+    """The plan with the step that was prepared for first, unless another is better by a clear margin."""
+    first = planned.options[0]
+    kept = next((one for one in planned.options if one.id == readied), first)
+    if kept is first or kept.expected - first.expected > CLEARLY_BETTER * first.expected:
+        return planned
+    options = (kept, *(one for one in planned.options if one is not kept))
+    return Plan(options, Choice(options, planned.repairs_only, planned.least), model, job)
+
+
+def with_resting(model: Model, job: Job) -> frozenset[StepId]:
+    """The steps that the person said cannot be done, and those that rest on one of them."""
+    library, barred = model.library, job.barred
+    stuck = {one for one in barred if SetupId(one) in library.setups or EventId(one) in library.houses}
+    if not stuck:
+        return barred
+    resting: set[StepId] = set()
+    for group in (model.checks, model.repairs):
+        for id_, known in group.items():
+            taken = outlay(library, job, known.needs)
+            if taken and any({one.setup, one.wait_for} & stuck for one in taken.preparations):
+                resting.add(id_)
+    return barred | resting

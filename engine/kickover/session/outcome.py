@@ -1,0 +1,126 @@
+"""What a walk came to, in words: cause, cure, limits, reasons to stop, how to get home."""
+
+from __future__ import annotations
+
+from kickover.core.ids import EventId, ItemId
+from kickover.model.library import Check, Repair
+from kickover.session.riding_bans import must_not_ride, unsafe_causes
+from kickover.session.session import Session
+from kickover.session.wording import lower_first, minutes_in_words
+from kickover.units import Quantity, show
+
+LOCAL_RULES = "Local law and licensed practice come first; this is information, not approval."
+
+
+def limits_of(session: Session, check: Check) -> tuple[str, ...]:
+    """The bands of a measurement for this machine, each in words with its limits and units."""
+    if check.reading is None:
+        return ()
+    unit = check.reading.unit
+    edges = [show(Quantity(edge, unit)) for edge in session.model.edges[check.id]]
+    lines = []
+    for place, finding in enumerate(check.findings):
+        if place == 0:
+            span = f"under {edges[0]}"
+        elif place == len(edges):
+            span = f"{edges[-1]} or more"
+        else:
+            span = f"{edges[place - 1]} to {edges[place]}"
+        lines.append(f"{span}: {finding.title}")
+    return tuple(lines)
+
+
+def confirmed_causes(session: Session) -> tuple[EventId, ...]:
+    """The causes that the successful repair cures, likeliest first, those with a fair share of it."""
+    assert session.mended is not None
+    cures = session.library.repairs[session.mended].cures
+    ranked = [one for one in session.belief.ranking() if one.cause in cures and one.probability > 0.0]
+    total = sum(one.probability for one in ranked)
+    return tuple(one.cause for one in ranked if one.probability >= 0.2 * total)
+
+
+def items_in_words(session: Session, items: tuple[ItemId, ...]) -> str:
+    """Tools and spares by their titles."""
+    return ", ".join(lower_first(session.library.items[one].title) for one in items)
+
+
+def cure_in_words(session: Session) -> tuple[str, ...]:
+    """The cause, what was done, the lasting repair, prevention and what belongs in the kit."""
+    assert session.mended is not None
+    library = session.library
+    repair = library.repairs[session.mended]
+    causes = confirmed_causes(session)
+    body = []
+    if causes:
+        body.append(f"The cause: {' or '.join(lower_first(library.title_of(cause)) for cause in causes)}.")
+        body += [library.causes[cause].about for cause in causes[:1] if library.causes[cause].about]
+    body.append(f"What was done: {lower_first(repair.title)}.")
+    if repair.lasts:
+        body.append(f"It lasts: {repair.lasts}.")
+    body += _lasting_repairs(session, causes)
+    prevention = [library.causes[cause].prevention for cause in causes] + [repair.prevention]
+    body += [f"So that it does not come back: {words}" for words in dict.fromkeys(prevention) if words]
+    carried = (*repair.needs.tools, *repair.needs.spares)
+    if carried:
+        body.append(f"Keep in the kit: {items_in_words(session, carried)}.")
+    if repair.roadside and any(not library.causes[cause].ride for cause in causes):
+        body.append("Do not ride it before the lasting repair has been made and looked over.")
+    return tuple(body)
+
+
+def _lasting_repairs(session: Session, causes: tuple[EventId, ...]) -> list[str]:
+    """For a roadside repair, what to do at the bench, with what it needs."""
+    assert session.mended is not None
+    if not session.library.repairs[session.mended].roadside or not causes:
+        return []
+    return [
+        f"At the bench, the lasting repair: {lower_first(repair.title)}, "
+        f"{minutes_in_words(repair.needs.minutes)}{_with(session, repair)}."
+        for repair in session.model.repairs.values()
+        if not repair.roadside and causes[0] in repair.cures
+    ]
+
+
+def _with(session: Session, repair: Repair) -> str:
+    needed = (*repair.needs.tools, *repair.needs.spares)
+    return f", with {items_in_words(session, needed)}" if needed else ""
+
+
+def reasons_to_stop(session: Session) -> tuple[str, ...]:
+    """Why the walk ends, or would end, without a confirmed repair."""
+    if session.proving is not None:
+        title = lower_first(session.library.repairs[session.proving].title)
+        return (f"This repair was made but not proven: {title}. Prove it before you rely on it.",)
+    if not session.belief.fits:
+        return (
+            "None of the causes in the library fits what was found. Make the doubtful checks again, or show "
+            "the report to a mechanic.",
+        )
+    return ("Nothing that can be done here with these tools is likely to be worth the time.",)
+
+
+def getting_home(session: Session) -> tuple[str, ...]:
+    """How to get home, or that the machine must not be ridden."""
+    traits = session.model.machine.traits
+    lines = []
+    if must_not_ride(session):
+        causes = [lower_first(session.library.title_of(cause)) for cause in unsafe_causes(session)]
+        because = f" It may be this: {'; '.join(causes)}." if causes else ""
+        lines.append(f"It must not be ridden as it is.{because} Push it, or have it fetched.")
+    elif "clip-on" in traits:
+        free = "clutch lever locked in" if "hand-clutch" in traits else "engine free of the wheel"
+        lines.append(f"To get home: pedal it with the fuel tap shut and the {free}, or push it.")
+    elif "pedal-start" in traits:
+        lines.append("To get home: pedal it with the fuel tap shut and the engine out of gear, or push it.")
+    else:
+        lines.append("To get home: push it with the fuel tap shut, or have it fetched.")
+    lines.append("A mechanic can go on from here: the report shows what was found.")
+    return tuple(lines)
+
+
+def borrowable(session: Session) -> list[str]:
+    """Steps that a tool or part from somebody else would make possible."""
+    return [
+        f"If you can borrow {items_in_words(session, items)}: {lower_first(title)}."
+        for title, items in session.missing_steps()
+    ]

@@ -1,0 +1,1 @@
+"""Engines and riders that do not exist: trials of one way of choosing steps against another."""

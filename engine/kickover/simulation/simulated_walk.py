@@ -1,0 +1,261 @@
+"""Simulated engines under a way of choosing steps: what it takes until the fault is confirmed.
+
+An engine is one hypothesis drawn from the model of how engines really are; it answers each check by that
+model's chances, always the same whenever it is asked, so that several ways of choosing meet the same luck.
+Who chooses may believe in another model. Engines that show the same so far share the thinking about them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import log
+
+import numpy as np
+
+from kickover.core.ids import CheckId, EventId, RepairId
+from kickover.inference.belief import Belief, Evidence, prior_belief
+from kickover.inference.compiled_model import EngineState, Model
+from kickover.inference.hypotheses import UNLISTED, Floats, Hypotheses
+from kickover.model.library import Needs
+from kickover.planning.build_problem import lines_of, only
+from kickover.planning.job_state import Job, Outlay, outlay, proof_needs
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """A step that was chosen: a check or a repair, or giving up when both are None."""
+
+    check: CheckId | None = None
+    repair: RepairId | None = None
+
+
+Choosing = Callable[[Belief, Job], Act]
+"""A way of choosing the next step. It must depend on nothing but what it is given."""
+
+MOST_STEPS = 150
+"""A walk that is still going after so many steps is given up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Glance:
+    """The ranking at one moment, held against the truth.
+
+    `sure` is the probability of the leading set of causes and `right` whether it is the true one; `loss` is
+    minus the natural logarithm of the probability of the true set, `brier` the sum of squared errors over
+    all sets (Brier 1950).
+    """
+
+    answers: int
+    top_one: bool
+    top_three: bool
+    sure: float
+    right: bool
+    loss: float
+    brier: float
+
+
+@dataclass(frozen=True, slots=True)
+class Walked:
+    """How one engine's walk went.
+
+    `glances` are the rankings when each number of answers was reached. What was known then decides when that
+    is, so that probabilities can be held against frequencies; a look just before the end would be chosen by
+    the truth.
+    """
+
+    engine: int
+    minutes: float
+    checks: int
+    repairs: int
+    wrong_repairs: int
+    confirmed: bool
+    listed: bool
+    glances: tuple[Glance, ...]
+
+
+class Engine:
+    """One engine with a hidden fault. `number` and `seed` fix everything about it."""
+
+    def __init__(self, model: Model, seed: int, number: int, slips: float) -> None:
+        """`slips` is the share of answers that are wrong: any other finding than the one it shows."""
+        rng = np.random.default_rng([seed, number])
+        self.model = model
+        self.number = number
+        self.row = int(np.searchsorted(np.cumsum(model.hypotheses.prior), rng.random()))
+        self.row = min(self.row, model.hypotheses.count - 1)
+        self.slips = slips
+        self.luck: Mapping[CheckId, Floats] = dict(
+            zip(sorted(model.checks), rng.random((len(model.checks), 3)), strict=True)
+        )
+        tail = np.arange(model.hypotheses.count - UNLISTED, model.hypotheses.count)
+        self._alone: Hypotheses = only(model.hypotheses, np.append(self.row, tail))
+        self._place = 0 if self.row < tail[0] else self.row - int(tail[0]) + 1
+
+    @property
+    def causes(self) -> tuple[EventId, ...]:
+        """What is wrong with it; empty for a cause that is not listed."""
+        return self.model.hypotheses.causes_of(self.row)
+
+    def shows(self, check: CheckId, state: EngineState) -> int:
+        """The position of the finding that is reported."""
+        line = lines_of(self._alone, [self.model.checks[check]], [state.houses], state.cured)
+        chances = self.model.chances[check][:, line[0, self._place]]
+        luck = self.luck[check]
+        finding = min(int(np.searchsorted(np.cumsum(chances), luck[0])), len(chances) - 1)
+        if luck[1] < self.slips and len(chances) > 1:
+            others = [one for one in range(len(chances)) if one != finding]
+            return others[int(luck[2] * len(others))]
+        return finding
+
+    def mended(self, cured: frozenset[EventId]) -> bool:
+        """Tell whether the complaint is gone with these causes cured."""
+        hypotheses = self.model.hypotheses
+        members = hypotheses.members[self.row].tolist()
+        left = sum(
+            1 << place
+            for place, member in enumerate(members)
+            if member >= 0 and hypotheses.structure.causes[member] not in cured
+        )
+        return not hypotheses.persists[self.row] >> left & 1
+
+
+@dataclass(frozen=True, slots=True)
+class _Together:
+    """Engines that went through the same so far."""
+
+    belief: Belief
+    job: Job
+    engines: tuple[Engine, ...]
+    minutes: float = 0.0
+    checks: int = 0
+    repairs: int = 0
+
+
+def simulate(
+    believed: Model, engines: Sequence[Engine], choose: Choosing, start: Job, give_up: float
+) -> list[Walked]:
+    """Walk every engine to its end, with the steps that `choose` takes believing in `believed`."""
+    run = _Run(choose, give_up)
+    waiting = [_Together(prior_belief(believed), start, tuple(engines))]
+    while waiting:
+        waiting.extend(run.step(waiting.pop()))
+    return sorted(run.done, key=lambda walked: walked.engine)
+
+
+class _Run:
+    """One simulation: what was seen of each engine so far, and the walks that have ended."""
+
+    def __init__(self, choose: Choosing, give_up: float) -> None:
+        self.choose = choose
+        self.give_up = give_up
+        self.seen: dict[int, list[Glance]] = {}
+        self.done: list[Walked] = []
+
+    def step(self, now: _Together) -> list[_Together]:
+        """Take the next step with all that went the same way, and part them by what comes of it."""
+        self._look(now)
+        act = self.choose(now.belief, now.job) if now.checks + now.repairs < MOST_STEPS else Act()
+        if act.check is not None:
+            return self._checked(now, act.check)
+        if act.repair is not None:
+            return self._repaired(now, act.repair)
+        given_up = replace(now, minutes=now.minutes + self.give_up)
+        self._end(given_up, now.engines, confirmed=False)
+        return []
+
+    def _checked(self, now: _Together, check: CheckId) -> list[_Together]:
+        known = now.belief.model.checks[check]
+        taken = _able(now.belief.model, now.job, known.needs)
+        state = EngineState(taken.after.houses, now.belief.cured)
+        by_finding: dict[int, list[Engine]] = {}
+        for engine in now.engines:
+            by_finding.setdefault(engine.shows(check, state), []).append(engine)
+        after = []
+        for finding, engines in sorted(by_finding.items()):
+            weights = tuple(float(place == finding) for place in range(len(known.findings)))
+            leaves = frozenset(known.findings[finding].leaves)
+            after.append(
+                replace(
+                    now,
+                    belief=now.belief.after(Evidence(check, weights, state)),
+                    job=replace(
+                        taken.after, made=now.job.made | {check}, in_place=taken.after.in_place | leaves
+                    ),
+                    engines=tuple(engines),
+                    minutes=now.minutes + taken.minutes,
+                    checks=now.checks + 1,
+                )
+            )
+        return after
+
+    def _repaired(self, now: _Together, repair: RepairId) -> list[_Together]:
+        model = now.belief.model
+        work = _able(model, now.job, model.repairs[repair].needs)
+        complaint = model.library.complaints[model.hypotheses.complaints[0]]
+        proof = _able(model, work.after, proof_needs(model.library, work.after, complaint))
+        cured = now.belief.cured | frozenset(model.repairs[repair].cures)
+        minutes = now.minutes + work.minutes + proof.minutes
+        made = replace(now, job=proof.after, minutes=minutes, repairs=now.repairs + 1)
+        mended = tuple(engine for engine in now.engines if engine.mended(cured))
+        others = tuple(engine for engine in now.engines if engine not in mended)
+        self._end(made, mended, confirmed=True)
+        return [replace(made, belief=now.belief.after_repair(repair), engines=others)] if others else []
+
+    def _end(self, now: _Together, engines: Sequence[Engine], *, confirmed: bool) -> None:
+        for engine in engines:
+            self.done.append(
+                Walked(
+                    engine=engine.number,
+                    minutes=now.minutes,
+                    checks=now.checks,
+                    repairs=now.repairs,
+                    wrong_repairs=now.repairs - confirmed,
+                    confirmed=confirmed,
+                    listed=bool(engine.causes),
+                    glances=tuple(self.seen[engine.number]),
+                )
+            )
+
+    def _look(self, now: _Together) -> None:
+        """Hold the ranking against the truth, when a number of answers is first reached."""
+        if len(self.seen.setdefault(now.engines[0].number, [])) > now.checks:
+            return
+        ranking = Ranking(now.belief)
+        for engine in now.engines:
+            self.seen.setdefault(engine.number, []).append(ranking.against(engine, now.checks))
+
+
+class Ranking:
+    """The sets of causes of a belief, ready to be held against the truth."""
+
+    def __init__(self, belief: Belief) -> None:
+        self.belief = belief
+        self.first = tuple(one.cause for one in belief.ranking()[:3])
+        firsts, _ = belief.model.sets_of_causes()
+        self.masses = belief.set_masses()
+        self.squares = float(self.masses @ self.masses)
+        leading = int(np.argmax(self.masses))
+        self.sure = float(self.masses[leading])
+        self.leading = belief.model.hypotheses.causes_of(int(firsts[leading]))
+
+    def against(self, engine: Engine, answers: int) -> Glance:
+        """How the ranking looks to someone who knows what is wrong with `engine`."""
+        left = tuple(cause for cause in engine.causes if cause not in self.belief.cured)
+        _, numbers = self.belief.model.sets_of_causes()
+        truth = float(self.masses[numbers[engine.row]])
+        return Glance(
+            answers=answers,
+            top_one=any(cause in left for cause in self.first[:1]),
+            top_three=any(cause in left for cause in self.first),
+            sure=self.sure,
+            right=self.leading == engine.causes,
+            loss=-log(max(truth, 1e-12)),
+            brier=self.squares - 2.0 * truth + 1.0,
+        )
+
+
+def _able(model: Model, job: Job, needs: Needs) -> Outlay:
+    taken = outlay(model.library, job, needs)
+    assert taken is not None, "a step was chosen that cannot be made"
+    return taken

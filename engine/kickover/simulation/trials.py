@@ -1,0 +1,106 @@
+"""Trials: many simulated engines under one way of choosing steps, reproducible from their seed.
+
+A trial is a value and runs by itself, so that trials can be spread over processes; which process runs one
+changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from kickover.core.ids import CheckId, EventId, ItemId
+from kickover.core.problem import KickoverError
+from kickover.inference.compiled_model import compile_model
+from kickover.model.library import Library, Machine
+from kickover.planning.job_state import Job
+from kickover.simulation import baselines
+from kickover.simulation.misspecified_library import misjudged
+from kickover.simulation.simulated_walk import Choosing, Engine, Walked, simulate
+
+
+class TrialError(KickoverError):
+    """A trial that cannot be run: an unknown planner, or no expert order for the complaint."""
+
+
+SURE = 0.3
+"""How likely a repair must be to end the complaint before a baseline makes it; 0.5 and 0.7 did worse."""
+
+
+@dataclass(frozen=True, slots=True)
+class World:
+    """Where engines are simulated.
+
+    `factor` is how far rates and chances of error may really be off, `slips` the share of answers that are
+    wrong. Engines come in blocks; with a `factor` above 1 each block is off in its own way.
+    """
+
+    machine: Machine
+    complaints: tuple[EventId, ...]
+    given: frozenset[EventId] = frozenset()
+    kit: frozenset[ItemId] | None = None
+    give_up: float = 180.0
+    seed: int = 0
+    factor: float = 1.0
+    slips: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One block of engines of a world, from `first` on, under one way of choosing."""
+
+    planner: str
+    world: World
+    first: int
+    count: int
+
+
+PLANNERS: Mapping[str, Callable[[Library, World], Choosing]] = {
+    "kickover": lambda _, world: baselines.planner(world.give_up),
+    "expert-order": lambda library, world: baselines.checking(
+        baselines.fixed_order(expert_order(library, world.complaints[0])), world.give_up, SURE
+    ),
+    "information-per-minute": lambda _, world: baselines.checking(
+        baselines.information_per_minute, world.give_up, SURE
+    ),
+    "probability-first": lambda _, world: baselines.checking(
+        baselines.probability_first, world.give_up, SURE
+    ),
+    "cheapest-first": lambda _, world: baselines.checking(baselines.cheapest_first, world.give_up, SURE),
+    "random": lambda _, world: baselines.checking(baselines.at_random(world.seed), world.give_up, SURE),
+}
+"""The ways of choosing that can be compared."""
+
+
+def trials(planners: Sequence[str], world: World, walks: int, block: int) -> Iterator[Trial]:
+    """The trials of `walks` engines for each planner, in blocks."""
+    for planner in planners:
+        for first in range(0, walks, block):
+            yield Trial(planner, world, first, min(block, walks - first))
+
+
+def run(library: Library, trial: Trial) -> list[Walked]:
+    """Run one trial. Raises TrialError when its planner is not known or has no order to follow."""
+    if trial.planner not in PLANNERS:
+        raise TrialError(f"there is no planner {trial.planner!r}; there are {', '.join(PLANNERS)}")
+    world = trial.world
+    choose = PLANNERS[trial.planner](library, world)
+    believed = compile_model(library, world.machine, world.complaints, world.given)
+    real = believed
+    if world.factor > 1.0:
+        off = misjudged(library, world.seed + trial.first, world.factor)
+        real = compile_model(off, world.machine, world.complaints, world.given)
+    engines = [
+        Engine(real, world.seed, number, world.slips)
+        for number in range(trial.first, trial.first + trial.count)
+    ]
+    start = Job(believed.hypotheses.houses, world.kit)
+    return simulate(believed, engines, choose, start, world.give_up)
+
+
+def expert_order(library: Library, complaint: EventId) -> tuple[CheckId, ...]:
+    """The fixed order of checks that the library gives for a complaint. Raises TrialError without one."""
+    order = library.expert_orders.get(complaint)
+    if order is None:
+        raise TrialError(f"the library has no expert order for {complaint!r}; add one under `expert-orders:`")
+    return order.checks

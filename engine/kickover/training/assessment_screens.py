@@ -1,0 +1,152 @@
+"""The review of a drill in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kickover.core.ids import CheckId, EventId
+from kickover.model.library import Library
+from kickover.planning.plan import StepKind
+from kickover.session.outcome import LOCAL_RULES
+from kickover.session.wording import minutes_in_words, percent, step_title
+from kickover.training.assessment import Review, Reviewed, Verdict
+from kickover.training.practice import Deed, Practice
+from kickover.ui.screen import Choice, Screen
+
+GRADES = (
+    "not cured",
+    "cured, with a dangerous choice",
+    "cured, after a cause that was named wrongly",
+    "cured",
+    "cured, nearly as quick as the plan",
+    "cured, as quick as the plan",
+)
+
+
+def report(review: Review) -> Screen:
+    """The whole review as one screen."""
+    return Screen(
+        heading=f"Review: {verdict(review.practice)}",
+        lead=f"Grade {review.grade} of 5: {GRADES[review.grade]}.",
+        body=tuple(_lines(review)),
+        keys=(Choice("Enter", "finish"),),
+        prompt="Finish with Enter",
+    )
+
+
+def verdict(practice: Practice) -> str:
+    """What was wrong, and whether it was found."""
+    library = practice.session.library
+    wrong = " and ".join(library.title_of(cause).lower() for cause in practice.engine.causes)
+    return f"it was {wrong}"
+
+
+def _lines(review: Review) -> Iterator[str]:
+    practice = review.practice
+    library = practice.session.library
+    yield from _named(practice, library)
+    pushed = "" if practice.cured else " (giving up counts as being pushed home)"
+    yield f"Your minutes: {review.minutes:.0f}{pushed}"
+    yield f"The plan on this very engine: {review.planned:.0f}"
+    yield f"The plan on average, over {review.engines} engines drawn alike: {review.mean:.0f}"
+    yield f"Straight to the repair, for one who knows: {review.straight:.0f}"
+    if practice.hints:
+        yield f"Hints taken: {practice.hints}"
+    dangers = practice.dangers
+    if dangers:
+        yield f"Dangerous choices: {len(dangers)}. On a real engine each could have hurt you:"
+        for danger in dangers:
+            yield f"   {danger.step}: {danger.why}"
+    else:
+        yield "Dangerous choices: none."
+    yield "Your choices:"
+    for number, one in enumerate(review.choices, start=1):
+        yield from _choice(number, one, practice)
+    yield "The way of the plan:"
+    for move in review.planned_moves:
+        yield f"   {move.title} ({minutes_in_words(move.minutes)}): {move.outcome[-1]}"
+    yield LOCAL_RULES
+
+
+def _named(practice: Practice, library: Library) -> Iterator[str]:
+    for cause in practice.engine.causes:
+        said = "you named it" if cause in practice.named else "you did not name it"
+        about = library.causes[cause].about
+        yield f"{library.title_of(cause)}: {said}. {about}".rstrip()
+    for cause in practice.wrongly_named:
+        yield f"You also named {library.title_of(cause).lower()}, which it was not."
+
+
+def _choice(number: int, one: Reviewed, practice: Practice) -> Iterator[str]:
+    move, library = one.move, practice.session.library
+    spent = (
+        minutes_in_words(move.minutes) if move.minutes else "stopped in time" if move.dangers else "no time"
+    )
+    yield f"{number}. {move.title} ({spent}): {_judged(one)}"
+    if move.deed is Deed.CHECK and one.could:
+        yield f"   It could have told: {_could(one, library)}."
+        yield f"   It showed: {move.outcome[-1]}" if not move.dangers else f"   {move.dangers[0].why}"
+        if practice.engine.lied(CheckId(move.id)):
+            yield "   The owner's answer was not true."
+    elif move.dangers:
+        yield f"   {move.dangers[0].why}"
+    if one.best is not None and one.best.id != move.id and one.verdict is not Verdict.GOOD:
+        yield f"   Better: {_better(one, library)}"
+
+
+def _judged(one: Reviewed) -> str:
+    match one.verdict:
+        case Verdict.GOOD:
+            best = one.best is not None and one.best.id == one.move.id
+            return "the best choice" if best else "a good choice"
+        case Verdict.SLOWER:
+            return f"about {minutes_in_words(one.lost)} slower on average than the best"
+        case Verdict.NEEDLESS if one.move.deed is Deed.REPAIR:
+            return "needless, nothing that was still likely is cured by it"
+        case Verdict.NEEDLESS:
+            return "needless, it could tell nothing that still mattered"
+        case Verdict.DANGEROUS:
+            return "DANGEROUS"
+        case Verdict.DONE:
+            return "done"
+
+
+def _could(one: Reviewed, library: Library) -> str:
+    check = one.move.before.model.checks[CheckId(one.move.id)]
+    parts = []
+    for finding, prospect in zip(check.findings, one.could, strict=True):
+        if prospect.probability < 0.02 or not prospect.leading:
+            continue
+        leader = prospect.leading[0]
+        parts.append(
+            f'"{finding.title}" in {percent(prospect.probability)}, then most likely '
+            f"{_title(library, leader.cause)} with {percent(leader.probability)}"
+        )
+    return "; ".join(parts)
+
+
+def _better(one: Reviewed, library: Library) -> str:
+    assert one.best is not None
+    best = one.best
+    title = step_title(library, best)
+    spent = minutes_in_words(best.outlay.minutes)
+    if best.kind is StepKind.CHECK:
+        names = _tells_apart(one)
+        why = " from ".join(_title(library, name) for name in names) if len(names) > 1 else ""
+        reason = f"it tells {why}" if why else "it narrows down most for its minutes"
+    elif best.kind is StepKind.REPAIR:
+        share = one.move.before.belief.cured_by(best.id)  # type: ignore[arg-type]
+        reason = f"it cures it with {percent(share)} chance, and no check was worth its minutes first"
+    else:
+        reason = "nothing here was worth its minutes any more"
+    return f"{title} ({spent}), since {reason}."
+
+
+def _tells_apart(one: Reviewed) -> tuple[EventId, ...]:
+    """The leading cause after each finding of the better check, without repeats, two at most."""
+    return tuple(dict.fromkeys(prospect.leading[0].cause for prospect in one.better if prospect.leading))[:2]
+
+
+def _title(library: Library, cause: EventId) -> str:
+    title = library.title_of(cause)
+    return f"{title[:1].lower()}{title[1:]}"

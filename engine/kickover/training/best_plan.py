@@ -1,0 +1,75 @@
+"""The planner at work on a drill's engine: what its way takes, to measure a learner's way against."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass, field
+
+from kickover.core.ids import CheckId, RepairId
+from kickover.planning.job_state import proof_needs
+from kickover.planning.plan import Step, StepKind
+from kickover.session.session import Session
+from kickover.training.hidden_engine import HiddenEngine
+from kickover.training.practice import Practice, Stage
+from kickover.training.workbench import dangers_of
+
+MOST_STEPS = 80
+
+
+@dataclass(slots=True)
+class Planner:
+    """Walks engines by the plan, and remembers what it planned: the same answers lead to the same step."""
+
+    _known: dict[Hashable, Step] = field(default_factory=dict)
+
+    def walk(self, engine: HiddenEngine, start: Session) -> Practice:
+        """The plan followed on `engine` from `start` to its end; it does every safety job in time."""
+        practice = Practice(engine, start)
+        for _ in range(MOST_STEPS):
+            if practice.stage is Stage.PROVE:
+                practice = _safely(practice, RepairId("")).try_it()
+            elif practice.stage is not Stage.CHOOSE:
+                return practice
+            else:
+                practice = self._next(practice)
+        return practice.give_up()
+
+    def _next(self, practice: Practice) -> Practice:
+        step = self.step(practice.session)
+        match step.kind:
+            case StepKind.CHECK:
+                return _safely(practice, CheckId(step.id)).check(step.id)
+            case StepKind.REPAIR:
+                return _safely(practice, RepairId(step.id)).repair(step.id)
+            case StepKind.GIVE_UP:
+                return practice.give_up()
+
+    @property
+    def planned(self) -> int:
+        """How many steps were planned so far."""
+        return len(self._known)
+
+    def step(self, session: Session) -> Step:
+        """The planned next step of a walk."""
+        key = (frozenset(session.evidence), session.job, session.belief.cured)
+        if key not in self._known:
+            self._known[key] = session.plan().next
+        return self._known[key]
+
+
+def minutes_of(practice: Practice) -> float:
+    """The minutes of a drill; giving up costs what the library says that it does."""
+    price = practice.session.give_up
+    if price is None:
+        price = practice.session.library.settings.give_up_minutes
+    return practice.session.minutes + (0.0 if practice.cured else price)
+
+
+def _safely(practice: Practice, step: CheckId | RepairId) -> Practice:
+    """The drill with every safety job done that the step asks for; without a step, that the proof does."""
+    session = practice.session
+    known = session.model.checks.get(CheckId(step)) or session.model.repairs.get(RepairId(step))
+    needs = known.needs if known else proof_needs(session.library, session.job, session.complaint)
+    for danger in dangers_of(session.library, session.job, needs, ""):
+        practice = practice.job(danger.setup)
+    return practice

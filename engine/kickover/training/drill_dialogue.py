@@ -1,0 +1,210 @@
+"""The conversation of a drill: what a typed line does, and what is shown next. A pure state machine.
+
+`heard` never raises for what a person typed; it answers with a message instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from kickover.core.problem import KickoverError
+from kickover.training.assessment import OTHER_ENGINES, review
+from kickover.training.best_plan import Planner
+from kickover.training.drill_screens import page_of
+from kickover.training.drill_view import Page, View
+from kickover.training.hidden_engine import DrillError
+from kickover.training.practice import Practice, Stage
+from kickover.training.workbench import PLACES, SAFETY, Kind, offers
+from kickover.ui.screen import Screen
+
+
+@dataclass(frozen=True, slots=True)
+class DrillTalk:
+    """A drill being talked through. The review looks at `engines` other engines for the planner's mean."""
+
+    view: View
+    planner: Planner
+    engines: int = OTHER_ENGINES
+
+    @property
+    def over(self) -> bool:
+        """True when there is nothing more to ask."""
+        return self.view.left
+
+    @property
+    def message(self) -> str:
+        """The reply to the last line."""
+        return self.view.message
+
+    def words(self) -> tuple[str, ...]:
+        """What can be typed now, for completion."""
+        if self.view.practice.stage is not Stage.CHOOSE:
+            return tuple(COMMANDS)
+        return (*COMMANDS, *self.view.places(), *(offer.id for offer in offers(self.view.practice.session)))
+
+    def screen(self) -> Screen:
+        """What to show."""
+        return page_of(self.view)
+
+
+def heard(talk: DrillTalk, text: str) -> DrillTalk:
+    """What a typed line does."""
+    view = replace(talk.view, message="")
+    said = " ".join(text.split()).lower()
+    if view.practice.stage is Stage.OVER:
+        return _after_the_end(talk, view)
+    word, _, rest = said.partition(" ")
+    try:
+        if word in COMMANDS and (not rest or word in TAKING_WORDS):
+            view = COMMANDS[word](view, rest)
+        elif not said:
+            view = replace(view, page=Page.BENCH)
+        elif view.practice.stage is Stage.PROVE:
+            view = _proving(view, said)
+        elif view.practice.stage is Stage.NAME or view.page is Page.CAUSES:
+            view = _naming(view, said)
+        else:
+            view = _choosing(view, said)
+    except KickoverError as error:
+        view = replace(view, message=_sentence(str(error)))
+    return replace(talk, view=view)
+
+
+def _after_the_end(talk: DrillTalk, view: View) -> DrillTalk:
+    if view.looked_back is not None:
+        return replace(talk, view=replace(view, left=True))
+    looked = review(view.practice, view.exercise.faults, talk.planner, talk.engines)
+    return replace(talk, view=replace(view, looked_back=looked))
+
+
+def _choosing(view: View, said: str) -> View:
+    if said.isdecimal() and view.page is Page.BENCH:
+        places = view.places()
+        if not 1 <= int(said) <= len(places):
+            raise DrillError(f"there is no number {said} here; the places are 1 to {len(places)}")
+        return replace(view, page=Page.PLACE, place=places[int(said) - 1])
+    if said.isdecimal():
+        listed = view.listed()
+        if not 1 <= int(said) <= len(listed):
+            raise DrillError(f"there is no number {said} here; the list has {len(listed)}")
+        offer = listed[int(said) - 1]
+        return _at_bench(view, _done(view.practice, offer.kind, offer.id))
+    if said in view.places():
+        return replace(view, page=Page.PLACE, place=said)
+    for offer in offers(view.practice.session):
+        if offer.id == said:
+            return _at_bench(view, _done(view.practice, offer.kind, offer.id))
+    return _find(view, said)
+
+
+def _done(practice: Practice, kind: Kind, id_: str) -> Practice:
+    match kind:
+        case Kind.CHECK:
+            return practice.check(id_)
+        case Kind.REPAIR:
+            return practice.repair(id_)
+        case Kind.JOB:
+            return practice.job(id_)
+
+
+def _proving(view: View, said: str) -> View:
+    jobs = view.safety()
+    if said in {"1", "try", "yes", "y"}:
+        return _at_bench(view, view.practice.try_it())
+    if said.isdecimal() and 2 <= int(said) <= len(jobs) + 1:
+        return _at_bench(view, view.practice.job(jobs[int(said) - 2]))
+    raise DrillError(f"type a number from 1 to {len(jobs) + 1}")
+
+
+def _naming(view: View, said: str) -> View:
+    causes = view.causes()
+    if said.isdecimal() and 1 <= int(said) <= len(causes):
+        return _at_bench(view, view.practice.name(causes[int(said) - 1]))
+    chosen = [cause for cause in view.practice.candidates() if cause == said]
+    if chosen:
+        return _at_bench(view, view.practice.name(chosen[0]))
+    raise DrillError(f"type a number from 1 to {len(causes)}, or name and a word")
+
+
+def _find(view: View, said: str) -> View:
+    found = replace(view, page=Page.FOUND, said=said)
+    if not said:
+        return replace(view, message="Type find and a word, such as find spark.")
+    if not found.listed():
+        return replace(
+            view, page=Page.BENCH, message=f'Nothing on offer has "{said}"; type help for the words.'
+        )
+    return found
+
+
+def _name(view: View, rest: str) -> View:
+    if view.practice.stage is Stage.PROVE:
+        return replace(view, message="Try the repair first.")
+    named = replace(view, page=Page.CAUSES if view.practice.stage is Stage.CHOOSE else Page.BENCH, said=rest)
+    if rest and not named.causes():
+        return replace(
+            view, message=f'No cause that shows like this has "{rest}"; name alone lists them all.'
+        )
+    return named
+
+
+def _hint(view: View, _rest: str) -> View:
+    hints = view.exercise.hints
+    if view.practice.hints >= len(hints):
+        left = "There are no hints to this." if not hints else "There are no more hints."
+        return replace(view, page=Page.BENCH, message=left)
+    practice = replace(view.practice, hints=view.practice.hints + 1)
+    return replace(view, page=Page.BENCH, practice=practice, message=f"Hint: {hints[practice.hints - 1]}")
+
+
+def _goal(view: View, _rest: str) -> View:
+    return replace(
+        view, message=view.exercise.goal or "Find the fault, and put it right in the fewest minutes."
+    )
+
+
+def _page(page: Page) -> Callable[[View, str], View]:
+    return lambda view, _rest: replace(view, page=page)
+
+
+def _safe(view: View, _rest: str) -> View:
+    if view.practice.stage is not Stage.CHOOSE:
+        return replace(view, page=Page.BENCH)
+    return replace(view, page=Page.PLACE, place=SAFETY)
+
+
+def _stop(view: View, _rest: str) -> View:
+    return _at_bench(view, view.practice.give_up())
+
+
+def _quit(view: View, _rest: str) -> View:
+    return replace(view, left=True)
+
+
+def _at_bench(view: View, practice: Practice) -> View:
+    return replace(view, practice=practice, page=Page.BENCH, said="")
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}"
+
+
+COMMANDS: Mapping[str, Callable[[View, str], View]] = {
+    "find": _find,
+    "name": _name,
+    "work": _page(Page.WORK),
+    "safe": _safe,
+    "hint": _hint,
+    "goal": _goal,
+    "stop": _stop,
+    "help": _page(Page.HELP),
+    "?": _page(Page.HELP),
+    "bench": _page(Page.BENCH),
+    "quit": _quit,
+}
+"""The words of the drill; no place is called like one of them."""
+
+TAKING_WORDS = frozenset({"find", "name"})
+
+assert not set(COMMANDS) & set(PLACES)

@@ -1,0 +1,225 @@
+"""A drill as a value: the engine, the work done on it so far, and what a choice brings about.
+
+No input, no output, no clock. The work is recorded in a session of the walk, so that minutes are counted and
+beliefs are held exactly as the planner's are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from kickover.core.ids import CheckId, EventId, RepairId, SetupId
+from kickover.inference.compiled_model import EngineState
+from kickover.model.library import Needs
+from kickover.planning.job_state import outlay, proof_needs
+from kickover.session.entries import Answered, GaveUp, Measured, Prepared, Proved, Repaired, Waited
+from kickover.session.session import Session
+from kickover.session.wording import minutes_in_words, preparation_title
+from kickover.training.hidden_engine import DrillError, HiddenEngine
+from kickover.training.workbench import Danger, Kind, dangers_of, job_title, offered
+from kickover.units import Quantity, show
+
+
+class Stage(StrEnum):
+    """What the drill waits for: a choice, the proof of a repair, the name of the cause, or nothing."""
+
+    CHOOSE = "choose"
+    PROVE = "prove"
+    NAME = "name"
+    OVER = "over"
+
+
+class Deed(StrEnum):
+    """What a move was."""
+
+    CHECK = "check"
+    REPAIR = "repair"
+    JOB = "job"
+    TRY = "try"
+    STOP = "stop"
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One choice of the learner: the walk before and after it, what came of it in words, and its dangers."""
+
+    deed: Deed
+    id: str
+    title: str
+    before: Session
+    after: Session
+    outcome: tuple[str, ...]
+    dangers: tuple[Danger, ...] = ()
+
+    @property
+    def minutes(self) -> float:
+        """What it took."""
+        return self.after.minutes - self.before.minutes
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """One drill at one moment.
+
+    `claim` is the cause that the learner named before repairing it; `named` are all causes named so far.
+    """
+
+    engine: HiddenEngine
+    session: Session
+    moves: tuple[Move, ...] = ()
+    stage: Stage = Stage.CHOOSE
+    claim: EventId | None = None
+    named: tuple[EventId, ...] = ()
+    hints: int = 0
+
+    @property
+    def cured(self) -> bool:
+        """Tell whether the complaint is gone."""
+        return self.session.mended is not None
+
+    @property
+    def dangers(self) -> tuple[Danger, ...]:
+        """Every danger that the learner walked into."""
+        return tuple(danger for move in self.moves for danger in move.dangers)
+
+    @property
+    def wrongly_named(self) -> tuple[EventId, ...]:
+        """Causes that were named and are none of the hidden ones."""
+        return tuple(one for one in self.named if one not in self.engine.causes)
+
+    def check(self, id_: str) -> Practice:
+        """Make a check and see what it shows."""
+        known = self.session.model.checks.get(CheckId(id_))
+        if known is None or not offered(self.session, Kind.CHECK, id_):
+            raise DrillError(f"the check {id_!r} cannot be made here with these tools")
+        if careless := dangers_of(self.session.library, self.session.job, known.needs, known.title):
+            return self._stopped(Deed.CHECK, id_, known.title, careless)
+        session, said = _prepared(self.session, known.needs)
+        state = EngineState(session.job.houses, session.belief.cured)
+        attempt = sum(isinstance(one, Answered | Measured) and one.check == id_ for one in session.entries)
+        answer = self.engine.answer(known.id, state, attempt)
+        after = session.record(answer)
+        if isinstance(answer, Measured):
+            unit = known.reading.unit if known.reading else ""
+            seen = f"{known.title}: {show(Quantity(answer.low, unit))}."
+        else:
+            finding = known.finding(answer.finding)
+            assert finding is not None
+            seen = f"{known.ask} {finding.title}."
+        outcome = [*said, seen, *(f"STOP: {one}" for one in after.stops if one not in session.stops)]
+        if self.engine.level.warns:
+            outcome += [f"{library_title}." for library_title in _new_dangers(self.session, after)]
+        return self._moved(Deed.CHECK, id_, known.title, after, outcome)
+
+    def repair(self, id_: str, claim: EventId | None = None) -> Practice:
+        """Make a repair; whether it helped shows when it is tried."""
+        known = self.session.model.repairs.get(RepairId(id_))
+        if known is None or not offered(self.session, Kind.REPAIR, id_):
+            raise DrillError(f"the repair {id_!r} cannot be made here with these tools")
+        if careless := dangers_of(self.session.library, self.session.job, known.needs, known.title):
+            return self._stopped(Deed.REPAIR, id_, known.title, careless)
+        session, said = _prepared(self.session, known.needs)
+        after = session.record(Repaired(id_))
+        moved = self._moved(Deed.REPAIR, id_, known.title, after, [*said, f"Done: {known.title}."])
+        return replace(moved, stage=Stage.PROVE, claim=claim)
+
+    def name(self, cause: EventId) -> Practice:
+        """Name the cause: at the end, or before, which makes its quickest repair."""
+        if self.stage is Stage.NAME:
+            return replace(self, named=(*self.named, cause), stage=Stage.OVER)
+        library, job = self.session.library, self.session.job
+        quickest = sorted(
+            (taken.minutes, one.id)
+            for one in self.session.model.repairs.values()
+            if cause in one.cures and (taken := outlay(library, job, one.needs)) is not None
+        )
+        if not quickest:
+            raise DrillError(f"nothing here repairs {library.title_of(cause)!r} with these tools")
+        made = self.repair(quickest[0][1], cause)
+        return replace(made, named=(*self.named, cause)) if made.stage is Stage.PROVE else made
+
+    def job(self, setup: str) -> Practice:
+        """Do a safety job: end a danger, or look over the brakes."""
+        library = self.session.library
+        if not offered(self.session, Kind.JOB, setup):
+            raise DrillError(f"there is no safety job {setup!r}")
+        known = library.setups[SetupId(setup)]
+        title = job_title(library, known.id)
+        after = self.session.record(Prepared(setup, undone=known.danger))
+        needless = known.danger and known.id not in self.session.job.in_place
+        words = f"{title}: done." if not needless else f"{title}: done, though there was nothing to end."
+        return self._moved(Deed.JOB, setup, title, after, [words])
+
+    def try_it(self) -> Practice:
+        """Try whether the repair helped."""
+        if self.session.proving is None:
+            raise DrillError("nothing was repaired yet, so there is nothing to try")
+        complaint = self.session.complaint
+        needs = proof_needs(self.session.library, self.session.job, complaint)
+        title = f"Try it: {complaint.proof.ask}"
+        if careless := dangers_of(self.session.library, self.session.job, needs, title):
+            return self._stopped(Deed.TRY, complaint.id, title, careless)
+        session, said = _prepared(self.session, needs)
+        repair = session.model.repairs[self.session.proving]
+        gone = self.engine.gone(session.belief.cured | frozenset(repair.cures))
+        after = session.record(Proved(gone))
+        outcome = [
+            *said,
+            f"{complaint.proof.ask} {'Yes: the complaint is gone.' if gone else 'No, still the same.'}",
+        ]
+        if not gone and self.claim in self.engine.causes:
+            outcome.append("You named a true fault, and it is mended. Something else is wrong besides.")
+        moved = self._moved(Deed.TRY, complaint.id, title, after, outcome)
+        if not gone:
+            return replace(moved, stage=Stage.CHOOSE, claim=None)
+        at_end = replace(moved, stage=Stage.NAME)
+        if self.claim in self.engine.causes:
+            return replace(at_end, stage=Stage.OVER)
+        left = at_end.candidates()
+        return at_end.name(left[0]) if len(left) == 1 else at_end
+
+    def give_up(self) -> Practice:
+        """Stop without a cure."""
+        after = self.session.record(GaveUp())
+        return replace(
+            self._moved(Deed.STOP, "give-up", "Gave up", after, ["You gave up."]), stage=Stage.OVER
+        )
+
+    def candidates(self) -> tuple[EventId, ...]:
+        """The causes that can be named now: those of the complaint, or those that the last repair cures."""
+        possible = self.session.model.hypotheses.structure.causes
+        if self.stage is not Stage.NAME or self.session.mended is None:
+            return possible
+        cures = self.session.model.repairs[self.session.mended].cures
+        return tuple(one for one in possible if one in cures)
+
+    def _stopped(self, deed: Deed, id_: str, title: str, careless: tuple[Danger, ...]) -> Practice:
+        outcome = [f'Your hand is stopped before "{title}".', *(danger.why for danger in careless)]
+        move = Move(deed, id_, title, self.session, self.session, tuple(outcome), careless)
+        return replace(self, moves=(*self.moves, move))
+
+    def _moved(self, deed: Deed, id_: str, title: str, after: Session, outcome: list[str]) -> Practice:
+        move = Move(deed, id_, title, self.session, after, tuple(outcome))
+        return replace(self, session=after, moves=(*self.moves, move))
+
+
+def _prepared(session: Session, needs: Needs) -> tuple[Session, list[str]]:
+    """The walk with all preparations of a step made, and what they were, in words."""
+    taken = outlay(session.library, session.job, needs)
+    if taken is None:
+        raise DrillError("that cannot be done here with these tools")
+    said = []
+    for one in taken.preparations:
+        if one.wait_for is not None:
+            session = session.record(Waited(one.wait_for))
+        elif one.setup is not None:
+            session = session.record(Prepared(one.setup, one.undo))
+        said.append(f"First: {preparation_title(session.library, one)} ({minutes_in_words(one.minutes)}).")
+    return session, said
+
+
+def _new_dangers(before: Session, after: Session) -> list[str]:
+    library = after.library
+    new = sorted(after.job.in_place - before.job.in_place)
+    return [library.setups[one].title for one in new if library.setups[one].danger]

@@ -1,0 +1,121 @@
+"""Results on disk: one file a learner, one line of JSON a drill, only ever added to.
+
+A line is on the disk before the program goes on. A line that was being written when the power went, or that
+somebody spoilt, is passed over and reported; nothing else is lost.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+from collections.abc import Iterable
+from dataclasses import asdict, fields
+from pathlib import Path
+from urllib.parse import quote
+
+from kickover.core.problem import KickoverError
+from kickover.training.progress import Result
+
+SUFFIX = ".jsonl"
+MOST_NAME = 60
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+"""Beginnings of a text that spreadsheets take for a formula."""
+
+
+class RecordError(KickoverError):
+    """Results that cannot be kept or read."""
+
+
+def keep(folder: Path, result: Result) -> None:
+    """Add a result to the learner's file. Raises RecordError when that cannot be done."""
+    path = folder / _file_of(result.learner)
+    line = json.dumps(asdict(result), ensure_ascii=False, sort_keys=True).encode()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with path.open("ab+") as file:
+            file.seek(0, os.SEEK_END)
+            torn = file.tell() > 0 and (file.seek(-1, os.SEEK_END), file.read(1))[1] != b"\n"
+            file.write((b"\n" if torn else b"") + line + b"\n")
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as error:
+        raise RecordError(
+            f"{path}: the result cannot be kept here ({error.strerror}); "
+            "set KICKOVER_HOME to a folder that you may write"
+        ) from None
+
+
+def read(folder: Path, learner: str = "") -> tuple[tuple[Result, ...], tuple[str, ...]]:
+    """All results, or those of one learner, oldest first; and what could not be read, in words."""
+    results: list[Result] = []
+    wrong: list[str] = []
+    paths = [folder / _file_of(learner)] if learner else sorted(folder.glob(f"*{SUFFIX}"))
+    for path in paths:
+        try:
+            lines = path.read_bytes().split(b"\n")
+        except FileNotFoundError:
+            continue
+        except OSError as error:
+            raise RecordError(f"{path}: the results cannot be read ({error.strerror})") from None
+        for number, line in enumerate(lines, start=1):
+            if not line.strip():
+                continue
+            result = _parsed(line)
+            if result is None:
+                wrong.append(f"{path}:{number}: this result cannot be read; it is left out")
+            else:
+                results.append(result)
+    return tuple(sorted(results, key=lambda one: one.on)), tuple(wrong)
+
+
+def as_csv(results: Iterable[Result]) -> str:
+    """Results as CSV (RFC 4180), a header first, lists joined by spaces.
+
+    A text that a spreadsheet would run as a formula gets an apostrophe before it.
+    """
+    sink = io.StringIO()
+    writer = csv.writer(sink)
+    names = [field.name for field in fields(Result)]
+    writer.writerow(names)
+    for one in results:
+        data = asdict(one)
+        writer.writerow([_cell(data[name]) for name in names])
+    return sink.getvalue()
+
+
+def _cell(value: object) -> object:
+    text = " ".join(value) if isinstance(value, tuple) else value
+    if isinstance(text, str) and text.startswith(_FORMULA):
+        return f"'{text}"
+    return text
+
+
+def _file_of(learner: str) -> str:
+    name = " ".join(learner.split())
+    if not name or len(name) > MOST_NAME or not name.isprintable():
+        raise RecordError(f"{learner!r} is no learner's name; write 1 to {MOST_NAME} letters")
+    return f"{quote(name.casefold(), safe='')}{SUFFIX}"
+
+
+def _parsed(line: bytes) -> Result | None:
+    try:
+        data = json.loads(line)
+        for name in ("faults", "named", "dangers"):
+            data[name] = tuple(str(one) for one in data[name])
+        made = Result(**data)
+        sound = isinstance(made.on, str) and len(made.on) == len("2020-01-01") and made.on[4] == "-"
+        numbers = (
+            made.level,
+            made.seed,
+            made.grade,
+            made.minutes,
+            made.planned,
+            made.mean,
+            made.hints,
+            made.moves,
+        )
+        return made if sound and all(isinstance(one, int | float) for one in numbers) else None
+    except (ValueError, TypeError, KeyError, AttributeError):
+        return None

@@ -1,0 +1,175 @@
+"""What a typed line does to the conversation. Never raises for what a person typed: it answers instead."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from kickover.core.ids import CheckId
+from kickover.core.near_names import nearest
+from kickover.core.problem import KickoverError
+from kickover.inference.soft_evidence import Sureness
+from kickover.session.entries import Chose, Entry, GaveUp, Measured, Prepared, Proved, Repaired, Waited
+from kickover.session.instrument import Instrument, split_instrument
+from kickover.session.interpreting import MisreadError, interpret, names_finding, takes_reading
+from kickover.session.journal import Journal, JournalError
+from kickover.session.options import options
+from kickover.session.session import Phase, Task
+from kickover.session.typed_text import cleaned
+from kickover.session.wording import sentence
+from kickover.ui.commands import COMMANDS, TAKING_WORDS, cannot, change
+from kickover.ui.dialogue import COMMAND_WORDS, Dialogue, Page, recorded
+
+_UNSURE = frozenset({"not sure", "unsure", "don't know", "dont know", "no idea"})
+ROUGH_TAKEN = "Then type what it shows; it counts as read on your own instrument."
+
+
+def heard(dialogue: Dialogue, text: str) -> Dialogue:
+    """What a typed line does."""
+    said = cleaned(text)
+    before = replace(dialogue, message="")
+    word, _, rest = said.partition(" ")
+    command = COMMANDS.get(word.lower())
+    try:
+        if _names_finding(dialogue, said):
+            return _answered(before, said)
+        if command is not None and (not rest or word.lower() in TAKING_WORDS):
+            return command(before, rest.strip())
+        if dialogue.page is not Page.STEP:
+            return _on_page(before, said)
+        if said.lower() in _UNSURE and dialogue.task().phase is Phase.CHECK:
+            message = "Then pick the nearer one; it counts as a guess. Or skip."
+            return replace(before, guessing=True, message=message)
+        if (instrument := _of_an_instrument(dialogue, said)) is not None:
+            return replace(before, rough=instrument, message=ROUGH_TAKEN)
+        return _answered(before, said)
+    except KickoverError as error:
+        return replace(before, page=Page.STEP, message=sentence(f"{error}{_near_word(word, said)}"))
+
+
+def _of_an_instrument(dialogue: Dialogue, said: str) -> Instrument | None:
+    """What a line says of the instrument alone, before the reading is typed."""
+    left, instrument = split_instrument(said)
+    task = dialogue.task()
+    if left or instrument is None or task.phase is not Phase.CHECK:
+        return None
+    if not takes_reading(dialogue.session.library.checks[CheckId(task.id)]):
+        raise MisreadError("nothing is read off an instrument here; say it where a reading is asked for")
+    return instrument
+
+
+def _names_finding(dialogue: Dialogue, said: str) -> bool:
+    """True when the word is an answer to the check on the screen, though it may be a word of the walk too."""
+    task = dialogue.task()
+    if dialogue.page is not Page.STEP or task.phase is not Phase.CHECK:
+        return False
+    return names_finding(dialogue.session.library.checks[CheckId(task.id)], said)
+
+
+def _on_page(dialogue: Dialogue, said: str) -> Dialogue:
+    """A line that is typed on a page: picks from it, or turns back to the question."""
+    if dialogue.page is Page.OTHER and said.isdecimal() and len(said) < 4:
+        offered = options(dialogue.session)
+        if not 1 <= int(said) <= len(offered):
+            return replace(dialogue, message=f"Type a number from 1 to {len(offered)}, or Enter.")
+        return recorded(dialogue, Chose(offered[int(said) - 1].id))
+    if dialogue.page is Page.ANSWERS and said.isdecimal():
+        return change(dialogue, said)
+    message = "Back at the question; nothing was recorded." if said else ""
+    return replace(dialogue, page=Page.STEP, message=message)
+
+
+def _answered(dialogue: Dialogue, said: str) -> Dialogue:
+    task = dialogue.task()
+    match task.phase:
+        case Phase.MENDED | Phase.GIVEN_UP:
+            if said:
+                raise MisreadError("the walk is over; Enter finishes it, back goes on with it")
+            return replace(dialogue, left=True)
+        case Phase.CHECK:
+            return _check_answered(dialogue, task, said)
+        case Phase.PREPARE:
+            return _prepared(dialogue, task) if _affirmed(said) else cannot(dialogue)
+        case Phase.REPAIR:
+            return recorded(dialogue, Repaired(task.id)) if _affirmed(said) else cannot(dialogue)
+        case Phase.PROOF:
+            return recorded(dialogue, Proved(_affirmed(said)))
+        case Phase.GIVE_UP:
+            if not _affirmed(said):
+                raise MisreadError("type 1 to stop here, or back, or other for another step")
+            return recorded(dialogue, GaveUp())
+
+
+def _prepared(dialogue: Dialogue, task: Task) -> Dialogue:
+    assert task.preparation is not None
+    if task.preparation.wait_for is not None:
+        return recorded(dialogue, Waited(task.preparation.wait_for))
+    return recorded(dialogue, Prepared(task.id, task.preparation.undo))
+
+
+def _check_answered(dialogue: Dialogue, task: Task, said: str) -> Dialogue:
+    check = dialogue.session.library.checks[CheckId(task.id)]
+    entry = interpret(check, said)
+    if dialogue.guessing and entry.sureness is Sureness.SURE:
+        entry = replace(entry, sureness=Sureness.GUESS)
+    if dialogue.rough is not None and isinstance(entry, Measured) and check.reading and not entry.error:
+        error = dialogue.rough.error(check.reading, (entry.low + entry.high) / 2.0)
+        entry = replace(entry, error=error)
+    return recorded(dialogue, entry)
+
+
+def _affirmed(said: str) -> bool:
+    word = said.lower()
+    if word in {"1", "y", "yes", "done", "ok", "d"}:
+        return True
+    if word in {"2", "n", "no"}:
+        return False
+    raise MisreadError("type 1 or 2" if word else "type 1 or 2; Enter alone does nothing here")
+
+
+def _near_word(word: str, said: str) -> str:
+    """A word of the walk that is nearly what was typed."""
+    near = nearest(word.lower(), COMMAND_WORDS) if 3 <= len(word) <= 12 and " " not in said else ""
+    return f"; did you mean the word {near}?" if near else ""
+
+
+class Saving:
+    """Hears lines and keeps their entries in a journal.
+
+    When the disk refuses (full, pulled out), the walk goes on, says so with each step, and tries again to
+    save all that is missing. Without a journal nothing is kept.
+    """
+
+    def __init__(self, journal: Journal | None, kept: Sequence[Entry], trouble: str = "") -> None:
+        self._journal = journal
+        self._kept = tuple(kept)
+        self.trouble = trouble
+
+    def hear(self, before: Dialogue, text: str) -> Dialogue:
+        """What a typed line does, kept."""
+        after = heard(before, text)
+        self.keep(after.session.entries)
+        if not self.trouble:
+            return after
+        return replace(after, message=f"{after.message} NOT SAVED: {self.trouble}.".strip())
+
+    def keep(self, entries: Sequence[Entry]) -> None:
+        """Bring the journal up to `entries`; `trouble` says why where that fails."""
+        if self._journal is None:
+            return
+        try:
+            self._journal.keep(self._kept, entries)
+        except JournalError as error:
+            self.trouble = str(error)
+        else:
+            self._kept = tuple(entries)
+            self.trouble = ""
+
+    def close(self, outcome: str) -> None:
+        """Keep that the walk has ended."""
+        if self._journal is None or self.trouble:
+            return
+        try:
+            self._journal.write_closed(outcome)
+        except JournalError as error:
+            self.trouble = str(error)

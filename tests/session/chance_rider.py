@@ -1,0 +1,58 @@
+"""A rider whose engine is drawn from the model and answers by its chances, for whole walks by entries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kickover.core.ids import CheckId, EventId, ItemId, MachineId
+from kickover.inference.compiled_model import EngineState
+from kickover.model.library import Library
+from kickover.session.entries import Answered, Entry, GaveUp, Prepared, Proved, Repaired, Waited
+from kickover.session.session import Phase, Session, Task, begin
+from kickover.simulation.simulated_walk import Engine
+
+MOST_STEPS = 150
+ENDED = {Phase.MENDED, Phase.GIVEN_UP}
+
+
+def started(library: Library, machine: str, complaint: str, kit: frozenset[ItemId] | None = None) -> Session:
+    """A walk at its beginning."""
+    return begin(library, library.machines[MachineId(machine)], [EventId(complaint)], kit=kit)
+
+
+def engine(session: Session, seed: int, number: int) -> Engine:
+    """An engine drawn from the model of the walk; `seed` and `number` fix all that it will show."""
+    return Engine(session.model, seed, number, slips=0.0)
+
+
+def honest(session: Session, task: Task, drawn: Engine) -> Entry:
+    """What an honest rider records of this engine when asked `task`."""
+    match task.phase:
+        case Phase.CHECK:
+            check = CheckId(task.id)
+            state = EngineState(session.job.houses, session.belief.cured)
+            return Answered(check, session.model.checks[check].findings[drawn.shows(check, state)].id)
+        case Phase.REPAIR:
+            return Repaired(task.id)
+        case Phase.PROOF:
+            assert session.proving is not None
+            cures = frozenset(session.model.repairs[session.proving].cures)
+            return Proved(drawn.mended(session.belief.cured | cures))
+        case Phase.GIVE_UP:
+            return GaveUp()
+        case _:
+            assert task.preparation is not None
+            if task.preparation.wait_for is not None:
+                return Waited(task.id)
+            return Prepared(task.id, task.preparation.undo)
+
+
+def honest_walk(session: Session, drawn: Engine) -> Iterator[tuple[Task, Session]]:
+    """Each task of a walk with the walk after it, until it ends; AssertionError when it does not."""
+    for _ in range(MOST_STEPS):
+        task = session.task()
+        if task.phase in ENDED:
+            return
+        session = session.record(honest(session, task, drawn))
+        yield task, session
+    raise AssertionError(f"a walk of engine {drawn.number} does not end in {MOST_STEPS} steps")

@@ -1,0 +1,133 @@
+"""A machine written down step by step, and the file that is made of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from kickover.authoring.profile_text import assumed_figures, assumed_in_words, machine_text
+from kickover.authoring.profiles import load_machine
+from kickover.core.ids import FigureId, is_id
+from kickover.model.library import Library
+from kickover.ui.new_machine import (
+    NewMachine,
+    NewStage,
+    figures_that_matter,
+    free_id,
+    new_machine_heard,
+    trait_groups,
+)
+
+
+def talk(new: NewMachine, *lines: str) -> NewMachine:
+    for line in lines:
+        new = new_machine_heard(new, line)
+    return new
+
+
+@pytest.fixture(scope="module")
+def fresh(yard: Library) -> NewMachine:
+    return NewMachine(yard, frozenset({"moped"}))
+
+
+def test_the_stroke_is_asked_first_and_must_be_known(fresh: NewMachine) -> None:
+    named = talk(fresh, "My moped")
+    assert named.group == "stroke"
+    assert "must be known" in talk(named, "").message
+    assert talk(named, "two").group != "stroke"
+
+
+def test_enter_takes_what_is_usual_for_the_stroke(fresh: NewMachine) -> None:
+    done = talk(fresh, "My moped", "1", "", "", "", "rest")
+    assert done.stage is NewStage.DONE
+    assert done.machine().traits == {"two-stroke", "kill-wire", "magneto", "kick"}
+
+
+def test_several_ways_of_starting_but_one_ignition(fresh: NewMachine) -> None:
+    at_ignition = talk(fresh, "My moped", "1", "none")
+    assert at_ignition.group == "ignition"
+    assert "Only one of these" in talk(at_ignition, "1 2").message
+    assert talk(at_ignition, "points", "1 2", "rest").machine().traits == {
+        "two-stroke",
+        "points",
+        "kick",
+        "rope",
+    }
+
+
+def test_a_figure_is_taken_left_out_or_refused(fresh: NewMachine) -> None:
+    at_figure = talk(fresh, "My moped", "1", "", "", "")
+    assert at_figure.stage is NewStage.FIGURES
+    assert "7 bar" in at_figure.screen().facts[0]
+    assert talk(at_figure, "90 psi").machine().figures[FigureId("good-pressure")].unit == "psi"
+    assert talk(at_figure, "").machine().figures == {}
+    for wrong in ("900 bar", "5 ohm", "much", "-1 bar"):
+        assert "That cannot be" in talk(at_figure, wrong).message
+
+
+def test_back_goes_back_to_the_first_question(fresh: NewMachine) -> None:
+    now = talk(fresh, "My moped", "1", "", "", "", "rest")
+    for _ in range(6):
+        now = talk(now, "back")
+    assert now.stage is NewStage.TITLE
+    assert "first question" in talk(now, "back").message
+
+
+@settings(max_examples=60, deadline=None)
+@given(title=st.text(max_size=30))
+def test_any_name_gives_a_free_id(title: str) -> None:
+    first = free_id(title, frozenset())
+    assert is_id(first)
+    second = free_id(title, frozenset({first}))
+    assert is_id(second)
+    assert second != first
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    title=st.text(st.characters(exclude_categories=("Cs", "Cc", "Cf", "Cn", "Co", "Zl", "Zp")), min_size=1)
+)
+def test_the_file_reads_back_as_the_same_machine(
+    yard: Library, tmp_path_factory: pytest.TempPathFactory, title: str
+) -> None:
+    new = talk(NewMachine(yard), title, "1", "", "", "", "92 psi")
+    if not new.over:
+        return
+    made = new.machine()
+    path = tmp_path_factory.mktemp("own") / "own.yaml"
+    path.write_text(machine_text(made, yard), encoding="utf-8")
+    read = load_machine(path, yard)
+    assert (read.id, read.title, read.traits, read.figures) == (
+        made.id,
+        made.title,
+        made.traits,
+        made.figures,
+    )
+
+
+def test_the_file_says_what_is_assumed(yard: Library) -> None:
+    made = talk(NewMachine(yard), "My moped", "1", "", "", "", "rest").machine()
+    assert "good-pressure: 7 bar" in machine_text(made, yard)
+    said = [assumed_in_words(*pair) for pair in assumed_figures(made, yard)]
+    assert said == ["Good pressure: 7 bar (102 psi)"]
+
+
+def test_the_shipped_library_asks_each_group_once_and_only_figures_that_matter(
+    shipped: Library, tmp_path: Path
+) -> None:
+    new = talk(NewMachine(shipped), "Grey one", "1")
+    asked = 1
+    while new.stage is NewStage.TRAITS:
+        new = talk(new, "")
+        asked += 1
+    assert asked == len(trait_groups(shipped))
+    matter = figures_that_matter(shipped, new.machine())
+    assert "bore" in matter
+    assert "wheel-diameter" not in matter or len(matter) < len(shipped.figures)
+    made = talk(new, "rest").machine()
+    path = tmp_path / "grey.yaml"
+    path.write_text(machine_text(made, shipped), encoding="utf-8")
+    assert load_machine(path, shipped).traits == made.traits

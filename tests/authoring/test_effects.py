@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from kickover.authoring.validate.separation import Effects, Outcomes
 from kickover.core.ids import CheckId, EventId, FindingId, MachineId
-from kickover.core.problem import Place
-from kickover.model.graph import Structure
+from kickover.core.problem import SourcePlace
+from kickover.model.graph import EventGraph
 from kickover.model.library import (
     ALWAYS,
     All,
@@ -28,7 +28,7 @@ from kickover.model.library import (
     Not,
 )
 
-HERE = Place("a.yaml", 1)
+HERE = SourcePlace("a.yaml", 1)
 MACHINE = Machine(MachineId("m"), "M", "", True, frozenset(), {}, HERE)
 
 
@@ -38,7 +38,7 @@ def gate(event: str, needed: int, **inputs: float) -> Gate:
 
 
 def effects(*gates: Gate, houses_hold: bool = True) -> Effects:
-    structure = Structure({one.id: one for one in gates}, (EventId("a"), EventId("b")), (EventId("hot"),))
+    structure = EventGraph({one.id: one for one in gates}, (EventId("a"), EventId("b")), (EventId("hot"),))
     return Effects(structure, MACHINE, houses_hold)
 
 

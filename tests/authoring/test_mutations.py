@@ -87,7 +87,7 @@ def test_a_mutated_file_of_the_shipped_library_gives_problems_only(data: st.Data
         (Path(name) / "room.yaml").write_bytes(raw)
         _, problems = load_library(Path(name))
     assert all(1 <= problem.place.line <= raw.count(b"\n") + raw.count(b"\r") + 2 for problem in problems)
-    assert all(problem.message and problem.mend for problem in problems)
+    assert all(problem.message and problem.hint for problem in problems)
 
 
 @settings(max_examples=150, deadline=None)

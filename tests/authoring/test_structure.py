@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from kickover.core.ids import EventId
-from kickover.core.problem import Place
-from kickover.model.graph import Structure
+from kickover.core.problem import SourcePlace
+from kickover.model.graph import EventGraph
 from kickover.model.library import ALWAYS, Gate, Input
 
 A, B, C, TOP, MIDDLE = (EventId(name) for name in ("a", "b", "c", "top", "middle"))
@@ -13,11 +13,11 @@ HOUSE = EventId("house")
 
 def gate(event: EventId, needed: int, *inputs: EventId) -> Gate:
     lines = tuple(Input(one) for one in inputs)
-    return Gate(event, event, needed, lines, ALWAYS, "", Place("a.yaml", 1))
+    return Gate(event, event, needed, lines, ALWAYS, "", SourcePlace("a.yaml", 1))
 
 
-def tree(*gates: Gate) -> Structure:
-    return Structure({one.id: one for one in gates}, (A, B, C), (HOUSE,))
+def tree(*gates: Gate) -> EventGraph:
+    return EventGraph({one.id: one for one in gates}, (A, B, C), (HOUSE,))
 
 
 def test_each_gate_comes_after_its_inputs() -> None:

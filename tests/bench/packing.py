@@ -8,7 +8,7 @@ from bench.table import Row, seconds
 from kickover.authoring import load_or_raise, shipped_folder
 from kickover.packing.advice import Budget, Packer
 from kickover.packing.coverings import coverings
-from kickover.packing.knapsack import Goal, Limit, best_pack
+from kickover.packing.knapsack import Capacity, Goal, best_pack
 from kickover.packing.strandings import strandings
 
 GRAMS = (500.0, 1500.0, 4000.0)
@@ -17,7 +17,7 @@ GRAMS = (500.0, 1500.0, 4000.0)
 def rows() -> list[Row]:
     """For each machine the size of the problem, and the times for some weights over that of one item."""
     library = load_or_raise(shipped_folder())
-    bare = seconds(lambda: best_pack([Goal(1.0, (frozenset({"a"}),))], [Limit(1.0, {"a": 1.0})]), 5)
+    bare = seconds(lambda: best_pack([Goal(1.0, (frozenset({"a"}),))], [Capacity(1.0, {"a": 1.0})]), 5)
     weights = ", ".join(f"{most:g}" for most in GRAMS)
     found = [Row("best pack of one item", f"{bare * 1000.0:.1f} ms")]
     for machine in library.machines.values():

@@ -11,7 +11,7 @@ from kickover.core.ids import EventId
 from kickover.planning.plan import plan
 from kickover.session.session import Phase
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from kickover.ui.layout import aside_lines, laid_out
 from session.rider import Rider
 
@@ -35,7 +35,7 @@ def _walked(library: Loaded, machine: str) -> Row:
     while dialogue.task().phase is not Phase.MENDED and len(waits) < MOST_STEPS:
         line = rider.says(dialogue.session, dialogue.task())
         begun = perf_counter()
-        dialogue = heard(dialogue, line)
+        dialogue = handle_input(dialogue, line)
         screen = dialogue.screen()
         laid_out(screen, 80, dialogue.message)
         aside_lines(screen.aside)

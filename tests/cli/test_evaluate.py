@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from kickover.cli.main import run
-from kickover.documents.evaluation_picture import Bar, comparison
+from kickover.documents.evaluation_picture import ComparisonBar, comparison
 
 COMMAND = ["evaluate", "no-spark-seen", "--machine", "clip-on-two-stroke", "--walks", "6", "--jobs", "1"]
 
@@ -49,7 +49,10 @@ def test_an_order_that_is_not_there_is_asked_for(capfd: pytest.CaptureFixture[st
 
 
 def test_the_picture_has_a_bar_for_each_and_speaks_no_markup() -> None:
-    bars = [Bar("one & only", 40.0, 35.0, 45.0, 90.0), Bar("<other>", 60.0, 55.0, 65.0, 120.0)]
+    bars = [
+        ComparisonBar("one & only", 40.0, 35.0, 45.0, 90.0),
+        ComparisonBar("<other>", 60.0, 55.0, 65.0, 120.0),
+    ]
     picture = comparison("A < B", bars, [(0.2, 0.25), (0.9, 0.8)])
     root = ElementTree.fromstring(picture)
     texts = {one.text for one in root.iter() if one.text}

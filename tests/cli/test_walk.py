@@ -16,7 +16,7 @@ from kickover.core.ids import EventId
 from kickover.session.journal import journals, read
 from kickover.session.session import Phase
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from session.rider import Rider
 
 
@@ -37,7 +37,7 @@ def to_a_cure(folder: Path) -> str:
         typed.append(line)
         if dialogue.task().phase is Phase.MENDED:
             return "\n".join([*typed, ""])
-        dialogue = heard(dialogue, line)
+        dialogue = handle_input(dialogue, line)
 
 
 def test_a_walk_to_a_cure_is_kept_and_leaves_with_0(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from kickover.core.problem import KickoverError, LibraryError, Place, Problem
+from kickover.core.problem import KickoverError, LibraryError, Problem, SourcePlace
 
 
 def problem(file: str, line: int, message: str = "this is wrong") -> Problem:
-    return Problem(Place(file, line), "causes/a", message, "mend it")
+    return Problem(SourcePlace(file, line), "causes/a", message, "mend it")
 
 
 def test_a_problem_reads_as_one_line_with_its_place_first() -> None:

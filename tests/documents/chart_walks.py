@@ -39,7 +39,7 @@ def chance(after: Session) -> float:
     assert after.before is not None
     before, entry = after.before, after.entries[-1]
     if isinstance(entry, Answered):
-        return after.belief.surprise
+        return after.belief.evidence_probability
     if isinstance(entry, Proved):
         assert before.proving is not None
         cured = before.belief.cured_by(before.proving)

@@ -14,7 +14,7 @@ from kickover.documents.charts.chart_order import in_order, numbered
 from kickover.documents.charts.flow_parts import step_label
 from kickover.documents.charts.sheets import PaperError, chart_pdf
 from kickover.documents.dot_text import Words
-from kickover.documents.paper import PAPERS, Press
+from kickover.documents.paper import PAPERS, PdfCanvas
 
 DATE = "25 November 2026"
 CHARTS = {"spark": spark_chart(), "hostile": hostile_chart(), "long": long_chart(14)}
@@ -56,10 +56,10 @@ def overlapping(one: Glyph, other: Glyph) -> bool:
 
 
 def test_letters_on_top_of_each_other_would_be_seen() -> None:
-    press = Press(PAPERS["a4"], "")
-    press.words(Words("Spark"), 100, 100)
-    press.words(Words("Plug"), 103, 104)
-    assert covered_letters(press.pdf())
+    canvas = PdfCanvas(PAPERS["a4"], "")
+    canvas.words(Words("Spark"), 100, 100)
+    canvas.words(Words("Plug"), 103, 104)
+    assert covered_letters(canvas.pdf())
 
 
 def covered_letters(pdf: bytes) -> list[tuple[int, str, str]]:

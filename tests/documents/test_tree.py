@@ -10,7 +10,7 @@ import pytest
 
 from kickover.documents.renderer import bundled_dot
 from kickover.documents.trees.branches import TreeError
-from kickover.documents.trees.fault_tree import UnknownNameError, draw_tree
+from kickover.documents.trees.fault_tree import UnknownTreeError, draw_tree
 from worlds.tree_library import cause, courier_library, four_stroke, gate, library, two_stroke
 
 
@@ -117,7 +117,7 @@ def test_no_two_boxes_overlap(name: str) -> None:
 
 
 def test_an_unknown_name_brings_the_nearest_ones() -> None:
-    with pytest.raises(UnknownNameError, match="did you mean no-spark"):
+    with pytest.raises(UnknownTreeError, match="did you mean no-spark"):
         draw_tree(courier_library(), "no-sparks")
 
 

@@ -18,7 +18,7 @@ from kickover.documents.trees.tree_sheets import (
     OVERLAP_HIGH,
     OVERLAP_WIDE,
     Frame,
-    Picture,
+    PlacedPicture,
     TreePaperError,
     tiling,
     tree_pdf,
@@ -94,7 +94,7 @@ def test_text_that_no_part_can_hold_is_drawn_where_it_is_met(left: float, wide: 
     drawing.add(Group(Rect(left, 10, wide, 20), String(left, 15, "Spark")))
     drawing.add(Group(Rect(4990, 90, 5, 5)))
     parts = [Frame(at, 0, at + 300, 100) for at in range(0, 5000, 200)]
-    cut = Picture(drawing, parts)
+    cut = PlacedPicture(drawing, parts)
     shown = [frame for frame in parts if "Spark" in words_in(cut.part(frame))]
     assert shown
     if wide <= 100:

@@ -15,7 +15,7 @@ from faults.reach import shipped
 from kickover.core.ids import CheckId, EventId, FindingId, MachineId, RepairId
 from kickover.inference.belief import Belief, Evidence, prior_belief
 from kickover.inference.compiled_model import EngineState, Model, compile_model
-from kickover.planning.job_state import Job, outlay
+from kickover.planning.job_state import Job, step_cost
 from kickover.session.entries import Answered, Entry, Prepared, Proved, Repaired, Waited
 from kickover.session.session import Phase, Session, Task, begin
 
@@ -73,7 +73,7 @@ def after_every_check(model: Model, row: int) -> Belief:
     start = Job(model.hypotheses.houses)
     belief = prior_belief(model)
     for id_, check in model.checks.items():
-        taken = outlay(model.library, start, check.needs)
+        taken = step_cost(model.library, start, check.needs)
         if taken is None:
             continue
         state = EngineState(taken.after.houses)

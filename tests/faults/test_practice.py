@@ -14,7 +14,7 @@ from kickover.api import Loaded, Walk
 from kickover.core.ids import CheckId, EventId, KitId, MachineId
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import CheckKind, names_in
-from kickover.planning.job_state import Job, outlay
+from kickover.planning.job_state import Job, step_cost
 from kickover.session.entries import Answered, Prepared, Proved, Repaired, Waited
 from kickover.session.session import Phase, Session, begin
 
@@ -132,7 +132,7 @@ class TestNoSpark:
         assert "fuel-vapour" in after.job.in_place
         assert sparking
         for check in sparking:
-            taken = outlay(LIBRARY, after.job, check.needs)
+            taken = step_cost(LIBRARY, after.job, check.needs)
             if taken is not None:
                 assert any(one.setup == "fuel-vapour" and one.undo for one in taken.preparations), check.id
 
@@ -290,7 +290,7 @@ class TestSafety:
 
     def test_valve_clearance_waits_for_a_cold_engine(self) -> None:
         hot = Job(frozenset({EventId("engine-hot"), EventId("engine-runs")}))
-        taken = outlay(LIBRARY, hot, LIBRARY.checks[CheckId("exhaust-valve-clearance")].needs)
+        taken = step_cost(LIBRARY, hot, LIBRARY.checks[CheckId("exhaust-valve-clearance")].needs)
 
         assert taken is not None
         assert any(one.wait_for == "engine-cold" for one in taken.preparations)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from kickover.learning.case import Case, Confirmed, Measured, Seen
+from kickover.learning.case import Case, Confirmed, MeasuredFinding, Seen
 
 WET = Case(
     id="20260301-hill-run",
@@ -17,7 +17,7 @@ WET = Case(
     repair="new-plug",
     seen=(
         Seen("spark-at-plug", (("none", 1.0),), state=("engine-hot",)),
-        Seen("compression", (("low", 0.25), ("good", 0.75)), Measured(6.2, 6.4, "bar")),
+        Seen("compression", (("low", 0.25), ("good", 0.75)), MeasuredFinding(6.2, 6.4, "bar")),
     ),
     minutes=24.5,
     library="1.0+abc",
@@ -31,7 +31,7 @@ weights = st.lists(
     st.tuples(ids, st.floats(0.0, 1.0)), min_size=1, max_size=3, unique_by=lambda pair: pair[0]
 ).map(tuple)
 numbers = st.floats(allow_nan=False, allow_infinity=False, min_value=-1e9, max_value=1e9)
-readings = st.builds(Measured, numbers, numbers, st.sampled_from(["bar", "kΩ", "°C", "mm", "", "N·m"]))
+readings = st.builds(MeasuredFinding, numbers, numbers, st.sampled_from(["bar", "kΩ", "°C", "mm", "", "N·m"]))
 seen = st.builds(Seen, ids, weights, st.none() | readings, st.none() | several)
 cases = st.builds(
     Case,

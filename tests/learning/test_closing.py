@@ -9,7 +9,7 @@ import pytest
 
 from kickover.core.ids import EventId, MachineId
 from kickover.inference.soft_evidence import Sureness
-from kickover.learning.case import Case, CaseError, Confirmed, Measured, Seen
+from kickover.learning.case import Case, CaseError, Confirmed, MeasuredFinding, Seen
 from kickover.learning.closing import case_of_walk
 from kickover.model.library import Library
 from kickover.session import entries
@@ -65,7 +65,11 @@ def test_a_cured_walk_becomes_a_case(library: Library) -> None:
     look, lead, gauge = case.seen
     assert look == Seen("plug-look", (("sooty", 1.0),))
     assert dict(lead.weights) == pytest.approx({"yes": 0.2, "no": 0.8})
-    assert (gauge.check, gauge.finding, gauge.measured) == ("compression", "good", Measured(8.0, 8.2, "bar"))
+    assert (gauge.check, gauge.finding, gauge.measured) == (
+        "compression",
+        "good",
+        MeasuredFinding(8.0, 8.2, "bar"),
+    )
 
 
 def test_a_check_made_in_another_state_keeps_that_state(library: Library) -> None:

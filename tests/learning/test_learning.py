@@ -10,8 +10,8 @@ import pytest
 
 from kickover.core.ids import CheckId, MachineId
 from kickover.learning.case import Case, Confirmed, Seen
-from kickover.learning.cross_validation import Verdict
-from kickover.learning.learning import Lesson, Strength, learn_from
+from kickover.learning.cross_validation import LearningVerdict
+from kickover.learning.learning import LearnedRates, Strength, learn_from
 from kickover.learning.tally import GUESSED, TWO, UNEXPLAINED, UNKNOWN, tally
 from kickover.model.library import Library
 from learning.simulated import grounds_of, simulate, texts, with_chances, with_rates
@@ -51,7 +51,7 @@ def thousand(true: Library, seed: int, number: int = 1000, checks: tuple[str, ..
     return [replace(found[place], id=str(place)) for place in order]
 
 
-def learned(library: Library, cases: list[Case], strength: Strength | None = None) -> Lesson:
+def learned(library: Library, cases: list[Case], strength: Strength | None = None) -> LearnedRates:
     return learn_from(texts(cases), grounds_of(library), strength or Strength(), seed=1)
 
 
@@ -72,7 +72,7 @@ def test_a_thousand_cases_recover_shifted_rates_within_their_intervals(library: 
     for one in lesson.rates:
         if one.cause in SHIFTED:
             assert abs(np.log(one.after / true[one.cause])) < 0.5 * abs(np.log(one.before / true[one.cause]))
-    assert lesson.rates_judged.verdict is Verdict.HELPS
+    assert lesson.rates_judged.verdict is LearningVerdict.HELPS
 
 
 def test_intervals_hold_as_often_as_they_say(library: Library) -> None:
@@ -92,13 +92,13 @@ def test_intervals_hold_as_often_as_they_say(library: Library) -> None:
 
 def test_learning_from_cases_that_follow_the_library_is_not_recommended(library: Library) -> None:
     lesson = learned(library, thousand(library, seed=30, number=240))
-    assert lesson.rates_judged.verdict in {Verdict.UNCLEAR, Verdict.HURTS}
+    assert lesson.rates_judged.verdict in {LearningVerdict.UNCLEAR, LearningVerdict.HURTS}
     assert lesson.rates_judged.number == 240
 
 
 def test_a_handful_of_cases_is_too_few_to_judge(library: Library) -> None:
     lesson = learned(library, thousand(with_rates(library, SHIFTED), seed=31, number=12))
-    assert lesson.rates_judged.verdict is Verdict.TOO_FEW
+    assert lesson.rates_judged.verdict is LearningVerdict.TOO_FEW
 
 
 def test_a_stronger_prior_moves_less(library: Library) -> None:
@@ -121,14 +121,14 @@ def test_chances_of_checks_are_recovered_within_their_intervals(library: Library
     assert by_line["lead-off", 0, "no"].low <= 0.3 <= by_line["lead-off", 0, "no"].high  # type: ignore[index]
     assert by_line["lead-off", 1, "yes"].low <= 0.15 <= by_line["lead-off", 1, "yes"].high  # type: ignore[index]
     assert by_line["lead-off", 1, "yes"].answers > 100  # type: ignore[index]
-    assert lesson.chances_judged.verdict is Verdict.HELPS
+    assert lesson.chances_judged.verdict is LearningVerdict.HELPS
     kept = [one for one in lesson.chances if one.check != "lead-off"]
     assert sum(one.low <= one.before <= one.high for one in kept) >= 0.8 * len(kept)
 
 
 def test_answers_that_follow_the_library_do_not_recommend_new_chances(library: Library) -> None:
     lesson = learned(library, thousand(library, seed=41, number=240, checks=("plug-look", "fuel-at-hose")))
-    assert lesson.chances_judged.verdict in {Verdict.UNCLEAR, Verdict.HURTS}
+    assert lesson.chances_judged.verdict in {LearningVerdict.UNCLEAR, LearningVerdict.HURTS}
 
 
 def test_a_check_that_hidden_links_decide_is_not_learned_from(library: Library) -> None:

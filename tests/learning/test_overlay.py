@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from kickover.authoring import content_version, load_or_raise
 from kickover.authoring.source import read_document
 from kickover.core.ids import CheckId, EventId, MachineId
-from kickover.learning.learning import Lesson, Strength, learn_from
+from kickover.learning.learning import LearnedRates, Strength, learn_from
 from kickover.learning.overlay import SOURCE, lines_of, overlay
 from learning.simulated import grounds_of, simulate, texts, with_chances, with_rates
 from worlds.shop_library import write_shop
@@ -27,7 +27,7 @@ def folder(tmp_path: Path) -> Path:
     return write_shop(tmp_path / "shop")
 
 
-def lesson_from(folder: Path, **rates: float) -> Lesson:
+def lesson_from(folder: Path, **rates: float) -> LearnedRates:
     library = load_or_raise(folder)
     true = with_rates(library, {name.replace("_", "-"): rate for name, rate in rates.items()})
     true = with_chances(true, "lead-off", {"yes": 0.6, "no": 0.4}, {"yes": 0.2, "no": 0.8})

@@ -10,7 +10,7 @@ import pytest
 from numpy.random import default_rng
 
 from kickover.core.ids import MachineId
-from kickover.learning.case import Case, Confirmed, Measured, Seen
+from kickover.learning.case import Case, Confirmed, MeasuredFinding, Seen
 from kickover.learning.likely_causes import Grounds
 from kickover.learning.vetting import objections
 from kickover.model.library import Library
@@ -52,7 +52,9 @@ def said_of(case: Case, grounds: Grounds) -> list[str]:
         replace(
             GOOD, causes=(("plug-fouled",), ("gap-wide",)), confirmed=Confirmed.REPAIR, repair="new-plug"
         ),
-        replace(GOOD, seen=(Seen("compression", (("low", 0.4), ("good", 0.6)), Measured(6.4, 6.4, "bar")),)),
+        replace(
+            GOOD, seen=(Seen("compression", (("low", 0.4), ("good", 0.6)), MeasuredFinding(6.4, 6.4, "bar")),)
+        ),
         replace(GOOD, seen=(*GOOD.seen, Seen("plug-look", (("wet", 1.0),), state=("stood-months",)))),
         replace(GOOD, date="2026-04-01", minutes=0.0),
     ],

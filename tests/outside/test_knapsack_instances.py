@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.packing.knapsack import Goal, Limit, best_pack
+from kickover.packing.knapsack import Capacity, Goal, best_pack
 
 TOURIST = {
     "map": (9, 150),
@@ -67,7 +67,7 @@ def solved(most: int, weights: list[int], profits: list[int]) -> tuple[int, int]
     total = sum(profits)
     goals = [Goal(profit / total, (frozenset([name]),)) for name, profit in zip(names, profits, strict=True)]
     use = dict(zip(names, map(float, weights), strict=True))
-    taken = best_pack(goals, [Limit(float(most), use)])
+    taken = best_pack(goals, [Capacity(float(most), use)])
     places = [names.index(name) for name in taken]
     return sum(profits[place] for place in places), sum(weights[place] for place in places)
 

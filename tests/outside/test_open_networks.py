@@ -23,7 +23,7 @@ from kickover.inference.belief import Belief, Evidence
 from kickover.inference.compiled_model import EngineState, Model
 from kickover.inference.hypotheses import UNLISTED, Hypotheses
 from kickover.model.library import Library, Machine
-from kickover.model.truth import Structure
+from kickover.model.truth import CompiledTree
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # the package warns of its own next version
@@ -63,7 +63,7 @@ def foreign_model(net: DiscreteBayesianNetwork, library: Library, machine: Machi
     prior = np.array([_chance(net, nodes, states, row) for row in joint])
     members = np.array([[place if one == 0 else -1 for place, one in enumerate(row)] for row in joint])
     nothing = np.full((UNLISTED, len(nodes)), -1)
-    structure = Structure((), tuple(EventId(node) for node in nodes), (), (), {})
+    structure = CompiledTree((), tuple(EventId(node) for node in nodes), (), (), {})
     hypotheses = Hypotheses(
         structure=structure,
         complaints=(),

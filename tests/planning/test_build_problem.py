@@ -12,7 +12,7 @@ from kickover.inference.belief import Belief, prior_belief
 from kickover.inference.compiled_model import EngineState, compile_model
 from kickover.inference.hypotheses import UNLISTED
 from kickover.model.library import Library
-from kickover.planning.build_problem import DROPPED, frame, likeliest, merged
+from kickover.planning.build_problem import DROPPED, build_decision_problem, likeliest, merged
 from kickover.planning.job_state import Job
 
 
@@ -25,7 +25,7 @@ def start(shipped: Library) -> Belief:
 
 def test_every_finding_is_as_likely_as_the_model_says(start: Belief) -> None:
     job = Job(start.model.hypotheses.houses)
-    problem = frame(start, job, 180.0, most=10**6)
+    problem = build_decision_problem(start, job, 180.0, most=10**6)
     for position, name in enumerate(problem.checks):
         check = CheckId(name)
         predicted = problem.chances(position) @ problem.mass
@@ -39,9 +39,9 @@ def test_every_finding_is_as_likely_as_the_model_says(start: Belief) -> None:
 
 
 def test_cured_causes_are_no_longer_there(start: Belief) -> None:
-    repair = RepairId(frame(start, Job(start.model.hypotheses.houses), 180.0).repairs[0])
+    repair = RepairId(build_decision_problem(start, Job(start.model.hypotheses.houses), 180.0).repairs[0])
     after = start.after_repair(repair)
-    problem = frame(after, Job(start.model.hypotheses.houses), 180.0, most=10**6)
+    problem = build_decision_problem(after, Job(start.model.hypotheses.houses), 180.0, most=10**6)
     hypotheses = start.model.hypotheses
     cured = np.array([cause in after.cured for cause in hypotheses.structure.causes] + [True])
     uncured = (~cured[hypotheses.members]).sum(axis=1)
@@ -67,7 +67,7 @@ def test_the_unlikeliest_are_dropped_first(start: Belief) -> None:
 
 def test_merging_keeps_the_mass_and_what_every_check_would_show(start: Belief) -> None:
     job = Job(start.model.hypotheses.houses)
-    apart = frame(start, job, 180.0, most=10**6)
+    apart = build_decision_problem(start, job, 180.0, most=10**6)
     twice = merged(
         replace(apart.narrowed(np.repeat(np.arange(len(apart.mass)), 2)), mass=np.repeat(apart.mass / 2.0, 2))
     )
@@ -85,7 +85,10 @@ def test_the_order_in_which_steps_were_written_does_not_matter(start: Belief) ->
         memory={},
     )
     job = Job(model.hypotheses.houses)
-    one, other = frame(start, job, 180.0), frame(Belief(turned, start.posterior), job, 180.0)
+    one, other = (
+        build_decision_problem(start, job, 180.0),
+        build_decision_problem(Belief(turned, start.posterior), job, 180.0),
+    )
     assert one.checks == other.checks
     assert one.repairs == other.repairs
     assert (one.lines == other.lines).all()

@@ -13,11 +13,11 @@ from kickover.core.ids import CheckId, ItemId, RepairId
 from kickover.inference.belief import Belief, prior_belief
 from kickover.inference.compiled_model import EngineState, Model
 from kickover.model.library import CheckKind
-from kickover.planning.build_problem import outlays_of
+from kickover.planning.build_problem import step_costs_of
 from kickover.planning.finishing import Entrant, ListRow, Outcome, Workshop, work_down, workshop_of
 from kickover.planning.finishing_rows import choose_rows, preferred_repairs
-from kickover.planning.job_state import Job, outlay, proof_needs
-from kickover.planning.residual_faults import remaining
+from kickover.planning.job_state import Job, proof_needs, step_cost
+from kickover.planning.residual_faults import residual_faults
 from kickover.session.session import Session
 from kickover.simulation.simulated_walk import Engine
 
@@ -26,8 +26,8 @@ Case = tuple[Session, tuple[ListRow, ...], Outcome]
 
 
 def workshop(session: Session, kit_job: Job, most: int | None = None) -> Workshop:
-    whole = remaining(session.model, session.belief.posterior, 0.0, most)
-    return workshop_of(whole, outlays_of(session.model, kit_job))
+    whole = residual_faults(session.model, session.belief.posterior, 0.0, most)
+    return workshop_of(whole, step_costs_of(session.model, kit_job))
 
 
 @pytest.fixture(
@@ -75,7 +75,7 @@ def paths(
             after.append((chance, minutes, job, seen[row.check] in row.shows, seen))
         else:
             check = model.checks[row.check]
-            taken = outlay(library, job, check.needs)
+            taken = step_cost(library, job, check.needs)
             assert taken is not None
             state = EngineState(taken.after.houses, frozenset(cured))  # type: ignore[arg-type]
             for number, finding in enumerate(check.findings):
@@ -97,9 +97,9 @@ def paths(
                 stack.append((place + 1, part, spent, now, cured, known))
                 continue
             repair = model.repairs[row.repair]
-            work = outlay(library, now, repair.needs)
+            work = step_cost(library, now, repair.needs)
             assert work is not None
-            proof = outlay(library, work.after, proof_needs(library, work.after, session.complaint))
+            proof = step_cost(library, work.after, proof_needs(library, work.after, session.complaint))
             assert proof is not None
             spent += work.minutes + proof.minutes
             mended = cured | set(repair.cures)
@@ -181,7 +181,7 @@ def test_what_the_kit_lacks_is_not_in_a_list() -> None:
             session.model.repairs[row.repair].needs,
             *([session.model.checks[row.check].needs] if row.check else []),
         ):
-            assert outlay(library, job, needs) is not None
+            assert step_cost(library, job, needs) is not None
             assert ItemId("plug-socket") not in needs.tools
             assert all(ItemId("plug-socket") not in library.setups[one].needs.tools for one in needs.setups)
     assert rows
@@ -223,9 +223,9 @@ def test_no_spark_is_made_while_fuel_vapour_is_about() -> None:
     dangers = frozenset(id_ for id_, one in library.setups.items() if one.danger)
     assert dangers
     job = Job(session.job.houses, None, dangers)
-    outlays = outlays_of(session.model, job)
-    fresh = outlays.stand(Job(session.job.houses))
-    smelly = outlays.stand(job)
+    step_costs = step_costs_of(session.model, job)
+    fresh = step_costs.job_state(Job(session.job.houses))
+    smelly = step_costs.job_state(job)
     blocked = [
         row for row, one in enumerate(session.model.checks.values()) if dangers & set(one.needs.not_during)
     ]
@@ -233,12 +233,12 @@ def test_no_spark_is_made_while_fuel_vapour_is_about() -> None:
     entrant = Entrant(1.0, prior_belief(session.model), job)
     for row in blocked:
         id_ = tuple(session.model.checks)[row]
-        taken = outlay(library, job, session.model.checks[id_].needs)
+        taken = step_cost(library, job, session.model.checks[id_].needs)
         if taken is None:
             continue
         possible += [id_]
         assert any(one.setup in dangers for one in taken.preparations)
-        dear, cheap = (outlays.check_fares([stand])[0].minutes[row] for stand in (smelly, fresh))
+        dear, cheap = (step_costs.check_costs([job_state])[0].minutes[row] for job_state in (smelly, fresh))
         assert dear > cheap
     listed = ListRow(next(iter(session.model.repairs)), (), possible[0], (0,))
     worked = work_down([listed], workshop(session, job, 50), [entrant])

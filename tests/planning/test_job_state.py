@@ -8,15 +8,15 @@ import pytest
 
 from kickover.core.ids import CheckId, EventId, ItemId, SetupId
 from kickover.model.library import Is, Library, Needs
-from kickover.planning.job_state import Job, Outlay, done, missing, outlay, proof_needs
+from kickover.planning.job_state import Job, StepCost, done, missing, proof_needs, step_cost
 
 HOT, COLD = EventId("engine-hot"), EventId("engine-cold")
 PLUG_OUT, VAPOUR = SetupId("plug-out"), SetupId("fuel-vapour")
 COLD_JOB = Job(frozenset({COLD}))
 
 
-def taken(library: Library, job: Job, needs: Needs) -> Outlay:
-    found = outlay(library, job, needs)
+def taken(library: Library, job: Job, needs: Needs) -> StepCost:
+    found = step_cost(library, job, needs)
     assert found is not None
     return found
 
@@ -49,13 +49,13 @@ def test_airing_comes_last_when_the_preparation_itself_spills_fuel(shipped: Libr
 
 def test_without_the_tool_a_step_is_not_offered(tiny: Library) -> None:
     bare = replace(COLD_JOB, kit=frozenset())
-    assert outlay(tiny, bare, spark(tiny)) is None
+    assert step_cost(tiny, bare, spark(tiny)) is None
     assert missing(bare, tiny.checks[CheckId("compression")].needs) == ("gauge",)
-    assert outlay(tiny, replace(bare, kit=frozenset({ItemId("socket")})), spark(tiny)) is not None
+    assert step_cost(tiny, replace(bare, kit=frozenset({ItemId("socket")})), spark(tiny)) is not None
 
 
 def test_a_setup_that_cannot_be_made_bars_the_steps_that_need_it(tiny: Library) -> None:
-    assert outlay(tiny, replace(COLD_JOB, barred=frozenset({PLUG_OUT})), spark(tiny)) is None
+    assert step_cost(tiny, replace(COLD_JOB, barred=frozenset({PLUG_OUT})), spark(tiny)) is None
 
 
 def test_a_state_that_waiting_brings_about_costs_the_wait(tiny: Library) -> None:
@@ -67,7 +67,7 @@ def test_a_state_that_waiting_brings_about_costs_the_wait(tiny: Library) -> None
 
 
 def test_a_state_that_waiting_cannot_bring_about_rules_a_step_out(tiny: Library) -> None:
-    assert outlay(tiny, COLD_JOB, Needs(minutes=2, only_when=Is("engine-hot"))) is None
+    assert step_cost(tiny, COLD_JOB, Needs(minutes=2, only_when=Is("engine-hot"))) is None
 
 
 def test_the_proof_puts_back_what_stops_the_engine_and_airs_it(shipped: Library) -> None:

@@ -146,7 +146,7 @@ def test_steps_carry_the_outlay_that_the_job_asks_for(shipped: Library) -> None:
     for option, step in zip(found.options, found.steps, strict=True):
         assert (option.kind, option.id, option.expected) == (step.kind, step.id, step.expected)
         if step.kind is StepKind.CHECK:
-            assert option.minutes == pytest.approx(step.outlay.minutes)
+            assert option.minutes == pytest.approx(step.step_cost.minutes)
 
 
 @pytest.mark.parametrize("complaint", ["will-not-start", "no-spark-seen", "no-power"])
@@ -162,11 +162,11 @@ def test_nothing_is_taken_apart_before_the_free_looks_that_pay(shipped: Library,
         step
         for step, option in zip(found.steps, found.options, strict=True)
         if step.id in free
-        and not step.outlay.preparations
+        and not step.step_cost.preparations
         and option.alone + 2.0 * option.minutes <= found.repairs_only
     ]
     assert paying, "there is nothing to hold the rule on"
-    assert found.next.outlay.preparations == ()
+    assert found.next.step_cost.preparations == ()
 
 
 def test_what_was_made_or_barred_is_not_asked_again(shipped: Library) -> None:
@@ -182,7 +182,7 @@ def test_a_walk_ends_whatever_is_found(shipped: Library) -> None:
         step = found.next
         if step.kind is StepKind.GIVE_UP:
             break
-        job = step.outlay.after
+        job = step.step_cost.after
         if step.kind is StepKind.CHECK:
             check = CheckId(step.id)
             count = len(belief.model.checks[check].findings)

@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from kickover.planning.policy import Move, Outcome, Policy, Pruning, compile_policy
+from kickover.planning.policy import Policy, PolicyMove, PolicyOutcome, Pruning, compile_policy
 
 # A position is what was answered so far, newest last.
 Position = tuple[str, ...]
@@ -15,20 +15,27 @@ Position = tuple[str, ...]
 START: Position = ()
 
 
-def two_lamps(position: Position) -> Move[Position]:
+def two_lamps(position: Position) -> PolicyMove[Position]:
     """Look at a lamp (on in 3 of 4), then at another (on in 1 of 2); fix what is dark, else give up."""
     if len(position) == 0:
-        return Move("first", 2.0, (Outcome("on", 0.75, ("on",)), Outcome("dark", 0.25, ("dark",))))
+        return PolicyMove(
+            "first", 2.0, (PolicyOutcome("on", 0.75, ("on",)), PolicyOutcome("dark", 0.25, ("dark",)))
+        )
     if len(position) == 1:
         name = "second"
-        return Move(
-            name, 1.0, (Outcome("on", 0.5, (*position, "on")), Outcome("dark", 0.5, (*position, "dark")))
+        return PolicyMove(
+            name,
+            1.0,
+            (PolicyOutcome("on", 0.5, (*position, "on")), PolicyOutcome("dark", 0.5, (*position, "dark"))),
         )
     if position[-1] == "dark":
-        return Move(
-            "mend", 10.0, (Outcome("gone", 0.9, None), Outcome("stays", 0.1, None)), frozenset({"gone"})
+        return PolicyMove(
+            "mend",
+            10.0,
+            (PolicyOutcome("gone", 0.9, None), PolicyOutcome("stays", 0.1, None)),
+            frozenset({"gone"}),
         )
-    return Move("give-up", 30.0, ())
+    return PolicyMove("give-up", 30.0, ())
 
 
 def test_minutes_and_shares_are_exact() -> None:
@@ -52,8 +59,12 @@ def test_shares_flow_without_loss() -> None:
 
 
 def test_what_is_rare_is_cut_with_its_share() -> None:
-    def drawn_out(position: Position) -> Move[Position]:
-        return Move(len(position), 1.0, (Outcome("no", 0.9, None), Outcome("yes", 0.1, (*position, "yes"))))
+    def drawn_out(position: Position) -> PolicyMove[Position]:
+        return PolicyMove(
+            len(position),
+            1.0,
+            (PolicyOutcome("no", 0.9, None), PolicyOutcome("yes", 0.1, (*position, "yes"))),
+        )
 
     policy = compile_policy(START, drawn_out, Pruning(least_share=0.005))
     assert policy.cut == pytest.approx(0.001)
@@ -62,8 +73,8 @@ def test_what_is_rare_is_cut_with_its_share() -> None:
 
 
 def test_depth_and_size_are_bounded() -> None:
-    def endless(position: Position) -> Move[Position]:
-        return Move(len(position), 1.0, (Outcome("on", 1.0, (*position, "x")),))
+    def endless(position: Position) -> PolicyMove[Position]:
+        return PolicyMove(len(position), 1.0, (PolicyOutcome("on", 1.0, (*position, "x")),))
 
     assert len(compile_policy(START, endless, Pruning(deepest=5)).nodes) == 7
     assert len(compile_policy(START, endless, Pruning(deepest=500, most_nodes=10)).nodes) == 11

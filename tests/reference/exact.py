@@ -17,7 +17,7 @@ from kickover.core.problem import KickoverError
 from kickover.inference.hypotheses import Floats
 from kickover.planning.decision_problem import DecisionProblem
 from kickover.planning.repair_order import least_minutes
-from kickover.planning.step_costs import Flags, Stand
+from kickover.planning.step_costs import Flags, JobState
 
 GIVE_UP = "give-up"
 
@@ -60,7 +60,7 @@ class _State:
     mass: Floats
     found: frozenset[tuple[int, int]]
     made: tuple[int, ...]
-    stand: Stand
+    job_state: JobState
 
 
 class _Solver:
@@ -72,7 +72,7 @@ class _Solver:
         self.least = least_minutes(problem, problem.costs.lowest())
         self.at_depth = self.least if at_depth is None else np.full(len(problem.mass), at_depth)
         self.solved: dict[Hashable, tuple[float, str]] = {}
-        self._chances: dict[tuple[Stand, tuple[int, ...]], list[Floats]] = {}
+        self._chances: dict[tuple[JobState, tuple[int, ...]], list[Floats]] = {}
 
     def solve(self, depth: int | None) -> tuple[float, str]:
         """The least minutes from the start, not normalised, and the first step."""
@@ -115,25 +115,25 @@ class _Solver:
         problem, costs = self.problem, self.problem.costs
         steps = []
         asked = {check for check, _ in state.found}
-        check_minutes = costs.check_minutes([state.stand])[0].tolist()
+        check_minutes = costs.check_minutes([state.job_state])[0].tolist()
         for check, minutes in enumerate(check_minutes):
             if check in asked or not np.isfinite(minutes):
                 continue
             masses = self._chances_at(state)[check] * state.mass
-            stands = costs.after_check(state.stand, check)
+            job_states = costs.after_check(state.job_state, check)
             after = [
-                _State(mass, state.found | {(check, finding)}, state.made, stand)
-                for finding, (mass, stand) in enumerate(zip(masses, stands, strict=True))
+                _State(mass, state.found | {(check, finding)}, state.made, job_state)
+                for finding, (mass, job_state) in enumerate(zip(masses, job_states, strict=True))
             ]
             spent = minutes * total
             steps.append((spent + float(state.mass @ self.least), problem.checks[check], spent, after))
-        repair_minutes = costs.repair_minutes([state.stand])[0].tolist()
+        repair_minutes = costs.repair_minutes([state.job_state])[0].tolist()
         for repair, minutes in enumerate(repair_minutes):
             if repair in state.made or not np.isfinite(minutes):
                 continue
             made = tuple(sorted((*state.made, repair)))
             mass = np.where(self._ended(made), 0.0, state.mass)
-            failed = _State(mass, state.found, made, costs.after_repair(state.stand, repair))
+            failed = _State(mass, state.found, made, costs.after_repair(state.job_state, repair))
             spent = minutes * total
             steps.append((spent + float(mass @ self.least), problem.repairs[repair], spent, [failed]))
         steps.sort(key=lambda step: (step[0], step[1]))
@@ -142,9 +142,9 @@ class _Solver:
     def _chances_at(self, state: _State) -> list[Floats]:
         """The chances of each check as the engine is now."""
         problem = self.problem
-        key = (state.stand, state.made) if problem.relined is not None else (problem.start, ())
+        key = (state.job_state, state.made) if problem.relined is not None else (problem.start, ())
         if key not in self._chances:
-            lines = problem.lines if problem.relined is None else problem.relined(state.stand, state.made)
+            lines = problem.lines if problem.relined is None else problem.relined(state.job_state, state.made)
             self._chances[key] = [table[:, row] for table, row in zip(problem.tables, lines, strict=True)]
         return self._chances[key]
 
@@ -154,6 +154,6 @@ class _Solver:
     def _key(self, state: _State, depth: int | None) -> Hashable:
         """The order of the steps is forgotten, unless checks show something else once causes are cured."""
         if self.problem.relined is None:
-            return (state.found, state.made, state.stand, depth)
+            return (state.found, state.made, state.job_state, depth)
         asked = frozenset(check for check, _ in state.found)
-        return (asked, state.made, state.stand, depth, state.mass.round(15).tobytes())
+        return (asked, state.made, state.job_state, depth, state.mass.round(15).tobytes())

@@ -11,7 +11,7 @@ import pytest
 from kickover.core.ids import CheckId, EventId, MachineId, SetupId
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import Library
-from kickover.planning.job_state import Preparation, outlay
+from kickover.planning.job_state import Preparation, step_cost
 from kickover.session.entries import Answered, Measured, Prepared, Proved, Repaired
 from kickover.session.history import chances_over_time, doubtful, entry_in_words, for_and_against, moments
 from kickover.session.session import Session, begin
@@ -35,7 +35,7 @@ def answered(session: Session, luck: random.Random, row: int, wrong: bool) -> It
     possible = [
         id_
         for id_, check in session.model.checks.items()
-        if outlay(session.library, session.job, check.needs) is not None
+        if step_cost(session.library, session.job, check.needs) is not None
     ]
     luck.shuffle(possible)
     lie = possible[0] if wrong else None

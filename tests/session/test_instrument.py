@@ -18,7 +18,7 @@ from kickover.session.interpreting import MisreadError, interpret
 from kickover.session.session import Session, begin
 from kickover.ui.asking import step_screen
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 
 
 @pytest.fixture(scope="module")
@@ -37,7 +37,7 @@ def asked(yard: Library) -> Session:
     walk = begin(yard, yard.machines[MachineId("moped")], [EventId("will-not-start")])
     session = walk.record(Chose("compression"))
     while session.task().id != "compression":
-        session = heard(Dialogue(session), "1").session
+        session = handle_input(Dialogue(session), "1").session
     return session
 
 
@@ -98,11 +98,11 @@ def test_two_instruments_count_with_the_root_mean_square_of_their_errors(
 
 
 def test_it_can_be_said_before_the_reading(asked: Session) -> None:
-    waiting = heard(Dialogue(asked), "my gauge is rough")
+    waiting = handle_input(Dialogue(asked), "my gauge is rough")
     assert waiting.session is asked
     assert "own instrument" in waiting.message
-    taken = heard(waiting, "4 bar").session.entries[-1]
-    assert taken == heard(Dialogue(asked), "4 bar rough").session.entries[-1]
+    taken = handle_input(waiting, "4 bar").session.entries[-1]
+    assert taken == handle_input(Dialogue(asked), "4 bar rough").session.entries[-1]
     assert isinstance(taken, Measured)
     assert taken.error == pytest.approx(0.4)
 
@@ -127,13 +127,13 @@ def test_the_screen_says_how_good_the_instrument_is_taken_to_be(asked: Session) 
 
 
 def test_help_tells_of_it(asked: Session) -> None:
-    choices = heard(Dialogue(asked), "help").screen().choices
+    choices = handle_input(Dialogue(asked), "help").screen().choices
     assert any("rough" in choice.key for choice in choices)
 
 
 def test_where_nothing_is_read_off_an_instrument_is_named_in_vain(yard: Library) -> None:
     walk = begin(yard, yard.machines[MachineId("moped")], [EventId("will-not-start")])
     chosen = Dialogue(walk.record(Chose("tap-look")))
-    reply = heard(chosen, "my gauge is rough")
+    reply = handle_input(chosen, "my gauge is rough")
     assert reply.session is chosen.session
     assert "where a reading is asked for" in reply.message

@@ -10,7 +10,7 @@ from kickover.session.entries import Entry
 from kickover.session.journal import journals, read
 from kickover.session.session import Phase, begin
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from session.rider import Rider
 from ui.real_terminal import RealTerminal
 
@@ -36,7 +36,7 @@ def test_killed_at_every_step_the_walk_still_reaches_its_repair(
     while mirror.task().phase is not Phase.MENDED:
         walk.wait_for(mirror.screen().heading)
         line = rider.says(mirror.session, mirror.task())
-        mirror = heard(mirror, line)
+        mirror = handle_input(mirror, line)
         walk.type(line)
         walk.wait_for(mirror.screen().heading)
         walk.kill()

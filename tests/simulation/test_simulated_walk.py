@@ -21,7 +21,7 @@ from kickover.simulation.baselines import (
     information_per_minute,
     planner,
 )
-from kickover.simulation.misspecified_library import misjudged
+from kickover.simulation.misspecified_library import misspecified_library
 from kickover.simulation.scores import calibration, interval, ratio, score
 from kickover.simulation.simulated_walk import Act, Engine, Walked, simulate
 from kickover.simulation.trials import PLANNERS, TrialError, World, expert_order, run, trials
@@ -110,7 +110,7 @@ def test_the_ranking_is_as_sure_as_it_is_right_on_its_own_engines(model: Model) 
     """Drawn from the model itself, calibration holds within sampling error."""
     walks = walked_by(model, 250)
     for answers in (0, 2, 5):
-        looks = [one.glances[answers] for one in walks if len(one.glances) > answers]
+        looks = [one.snapshots[answers] for one in walks if len(one.snapshots) > answers]
         assert np.mean([look.sure for look in looks]) == pytest.approx(
             np.mean([look.right for look in looks]), abs=4.0 * 0.5 / np.sqrt(len(looks))
         )
@@ -186,7 +186,7 @@ def test_every_way_of_choosing_can_be_run(shipped: Library) -> None:
 
 
 def test_misjudged_numbers_stay_within_the_factor(shipped: Library) -> None:
-    off = misjudged(shipped, seed=1, factor=3.0)
+    off = misspecified_library(shipped, seed=1, factor=3.0)
     for id_, cause in shipped.causes.items():
         assert cause.rate / 3.0 <= off.causes[id_].rate <= cause.rate * 3.0
     for name, check in shipped.checks.items():
@@ -196,7 +196,7 @@ def test_misjudged_numbers_stay_within_the_factor(shipped: Library) -> None:
             leading = max(line.chances, key=lambda finding: line.chances[finding])
             before, after = 1.0 - line.chances[leading], 1.0 - other.chances[leading]
             assert before / 3.0 - 1e-9 <= after <= 3.0 * before + 1e-9
-    assert misjudged(shipped, seed=1, factor=1.0).causes == shipped.causes
+    assert misspecified_library(shipped, seed=1, factor=1.0).causes == shipped.causes
 
 
 def test_a_misjudged_world_is_another_one_and_the_same_for_the_same_seed(
@@ -230,6 +230,6 @@ def test_scores_add_up(model: Model) -> None:
     assert found.confirmed == pytest.approx(np.mean([one.confirmed for one in walks]))
     assert found.after[0].answers == 0
     assert found.after[0].walks == len(walks)
-    bins = calibration([glance for one in walks for glance in one.glances])
-    assert sum(one.looks for one in bins) == sum(len(one.glances) for one in walks)
+    bins = calibration([snapshot for one in walks for snapshot in one.snapshots])
+    assert sum(one.looks for one in bins) == sum(len(one.snapshots) for one in walks)
     assert all(before.sure <= after.sure for before, after in pairwise(bins))

@@ -11,8 +11,8 @@ from kickover.core.ids import EventId
 from kickover.inference.belief import Belief, Evidence, prior_belief
 from kickover.inference.compiled_model import EngineState, Model, compile_model
 from kickover.model.library import Library
-from kickover.planning.build_problem import frame, frame_whole
-from kickover.planning.job_state import Job, Outlay, outlay, proof_needs
+from kickover.planning.build_problem import build_decision_problem, build_whole_problem
+from kickover.planning.job_state import Job, StepCost, proof_needs, step_cost
 from kickover.planning.plan import WALKING, choose, plan
 from kickover.simulation.baselines import planner
 from kickover.simulation.simulated_walk import Act, Choosing
@@ -57,24 +57,28 @@ class Tries:
         library = belief.model.library
         if act.check is not None:
             check = belief.model.checks[act.check]
-            taken = outlay(library, job, check.needs)
+            taken = step_cost(library, job, check.needs)
             if taken is None:
                 return float("inf")
             return taken.minutes + self._after_check(belief, taken, act)
         if act.repair is None:
             return GIVE_UP
-        work = outlay(library, job, belief.model.repairs[act.repair].needs)
+        work = step_cost(library, job, belief.model.repairs[act.repair].needs)
         if work is None:
             return float("inf")
         complaint = library.complaints[belief.model.hypotheses.complaints[0]]
-        proof = outlay(library, work.after, proof_needs(library, work.after, complaint))
+        proof = step_cost(library, work.after, proof_needs(library, work.after, complaint))
         if proof is None:
             return float("inf")
         failed = belief.after_repair(act.repair)
-        left = failed.surprise * self.minutes(failed, proof.after) if failed.surprise > 0.0 else 0.0
+        left = (
+            failed.evidence_probability * self.minutes(failed, proof.after)
+            if failed.evidence_probability > 0.0
+            else 0.0
+        )
         return work.minutes + proof.minutes + left
 
-    def _after_check(self, belief: Belief, taken: Outlay, act: Act) -> float:
+    def _after_check(self, belief: Belief, taken: StepCost, act: Act) -> float:
         assert act.check is not None
         check = belief.model.checks[act.check]
         state = EngineState(taken.after.houses, belief.cured)
@@ -84,7 +88,7 @@ class Tries:
             after = belief.after(Evidence(check.id, weights, state))
             in_place = taken.after.in_place | frozenset(finding.leaves)
             job = replace(taken.after, made=taken.after.made | {check.id}, in_place=in_place)
-            total += after.surprise * self.minutes(after, job)
+            total += after.evidence_probability * self.minutes(after, job)
         return total
 
 
@@ -98,7 +102,7 @@ def test_the_exact_optimum_is_that_of_trying_everything(tiny: Library, yard: Lib
     checks, repairs = list(model.checks.items())[:3], list(model.repairs.items())[:4]
     model = replace(model, checks=dict(checks), repairs=dict(repairs), memory={})
     belief, job = prior_belief(model), Job(model.hypotheses.houses)
-    found = optimum(frame_whole(belief, job, GIVE_UP))
+    found = optimum(build_whole_problem(belief, job, GIVE_UP))
     assert found.minutes == pytest.approx(Tries(None).minutes(belief, job), abs=1e-9)
 
 
@@ -108,7 +112,7 @@ def test_the_planner_walks_small_libraries_almost_as_well_as_can_be(
 ) -> None:
     model = model_of(tiny if complaint == "will-not-start" else yard, complaint)
     belief, job = prior_belief(model), Job(model.hypotheses.houses)
-    least = optimum(frame_whole(belief, job, GIVE_UP)).minutes
+    least = optimum(build_whole_problem(belief, job, GIVE_UP)).minutes
     walked = Tries(planner(GIVE_UP)).minutes(belief, job)
     assert least - 1e-9 <= walked <= 1.05 * least
     assert plan(belief, job, GIVE_UP).least <= least + 1e-9
@@ -128,5 +132,5 @@ def test_the_planner_is_near_the_optimum_on_random_problems() -> None:
 def test_a_plan_of_a_small_library_promises_what_the_optimum_takes(tiny: Library) -> None:
     model = model_of(tiny, "will-not-start")
     belief, job = prior_belief(model), Job(model.hypotheses.houses)
-    promised = choose(frame(belief, job, GIVE_UP)).options[0].expected
-    assert promised == pytest.approx(optimum(frame_whole(belief, job, GIVE_UP)).minutes, rel=0.03)
+    promised = choose(build_decision_problem(belief, job, GIVE_UP)).options[0].expected
+    assert promised == pytest.approx(optimum(build_whole_problem(belief, job, GIVE_UP)).minutes, rel=0.03)

@@ -8,21 +8,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kickover.training.best_plan import Planner
-from kickover.training.drill_dialogue import DrillTalk, heard
-from kickover.training.drill_view import Page, View
-from kickover.training.practice import Stage
+from kickover.training.drill_dialogue import DrillTalk, handle_input
+from kickover.training.drill_view import DrillPage, DrillView
+from kickover.training.practice import PracticeStage
 from kickover.ui.layout import laid_out
 from worlds.drill_library import exercise, practice
 
 
 def talk(*faults: str, complaint: str = "will-not-start") -> DrillTalk:
-    view = View(exercise(complaint=complaint), practice(*faults, complaint=complaint))
+    view = DrillView(exercise(complaint=complaint), practice(*faults, complaint=complaint))
     return DrillTalk(view, Planner(), engines=2)
 
 
 def after(begun: DrillTalk, lines: Iterable[str]) -> DrillTalk:
     for line in lines:
-        begun = heard(begun, line)
+        begun = handle_input(begun, line)
     return begun
 
 
@@ -50,13 +50,13 @@ def test_the_bare_name_of_a_check_makes_it() -> None:
 
 def test_the_whole_way_from_the_complaint_to_the_end() -> None:
     now = after(talk("brake-drags", complaint="no-power"), ["name brake", "1"])
-    assert now.view.practice.stage is Stage.PROVE
+    assert now.view.practice.stage is PracticeStage.PROVE
     now = after(now, ["1"])
     assert "Your hand is stopped" in shown(now)
     now = after(now, ["2"])
     assert "Brakes" in now.view.practice.moves[-1].title
     now = after(now, ["1"])
-    assert now.view.practice.stage is Stage.OVER
+    assert now.view.practice.stage is PracticeStage.OVER
     assert "Enter for the review" in now.screen().prompt
     now = after(now, [""])
     assert "Dangerous choices: 1" in shown(now)
@@ -70,7 +70,7 @@ def test_a_hint_is_counted_only_when_there_is_one() -> None:
 
 
 def test_enter_leads_back_to_the_bench() -> None:
-    assert after(talk("plug-fouled"), ["find spark", ""]).view.page is Page.BENCH
+    assert after(talk("plug-fouled"), ["find spark", ""]).view.page is DrillPage.BENCH
 
 
 def test_a_number_that_is_not_there_is_answered_in_words() -> None:
@@ -105,6 +105,6 @@ def test_nothing_that_is_typed_breaks_the_talk(lines: list[str]) -> None:
     for line in lines:
         if now.over:
             break
-        now = heard(now, line)
+        now = handle_input(now, line)
         assert now.screen().lead
         assert now.words()

@@ -6,7 +6,7 @@ import pytest
 
 from kickover.core.ids import EventId
 from kickover.training.hidden_engine import DrillError
-from kickover.training.practice import Stage
+from kickover.training.practice import PracticeStage
 from worlds.drill_library import practice
 
 
@@ -40,7 +40,7 @@ def test_the_spark_is_safe_once_the_vapour_was_ended() -> None:
 def test_a_start_with_fuel_vapour_about_is_stopped_too() -> None:
     stopped = practice("plug-fouled").check("plug-look").repair("new-plug").try_it()
     assert [danger.setup for danger in stopped.dangers] == ["fuel-vapour"]
-    assert stopped.stage is Stage.PROVE
+    assert stopped.stage is PracticeStage.PROVE
 
 
 def test_a_ride_before_the_brakes_were_looked_over_is_stopped_and_marked() -> None:
@@ -55,29 +55,29 @@ def test_a_ride_before_the_brakes_were_looked_over_is_stopped_and_marked() -> No
 
 def test_a_repair_of_one_cause_names_it_when_it_helped() -> None:
     done = practice("switch-shorted").repair("new-switch").try_it()
-    assert done.stage is Stage.OVER
+    assert done.stage is PracticeStage.OVER
     assert done.named == ("switch-shorted",)
 
 
 def test_naming_a_cause_makes_its_quickest_repair() -> None:
     named = practice("switch-shorted").name(EventId("switch-shorted"))
     assert named.moves[-1].id == "new-switch"
-    assert named.stage is Stage.PROVE
-    assert named.try_it().stage is Stage.OVER
+    assert named.stage is PracticeStage.PROVE
+    assert named.try_it().stage is PracticeStage.OVER
 
 
 def test_a_cause_named_wrongly_costs_its_repair_and_the_drill_goes_on() -> None:
     wrong = practice("switch-shorted").name(EventId("plug-fouled")).try_it()
-    assert wrong.stage is Stage.CHOOSE
+    assert wrong.stage is PracticeStage.CHOOSE
     assert wrong.wrongly_named == ("plug-fouled",)
     assert wrong.session.minutes == 3 + 5 + 1
 
 
 def test_one_of_two_faults_mended_is_not_yet_a_cure() -> None:
     first = practice("switch-shorted", "plug-fouled", level=4).name(EventId("switch-shorted")).try_it()
-    assert first.stage is Stage.CHOOSE
+    assert first.stage is PracticeStage.CHOOSE
     assert "Something else is wrong besides" in first.moves[-1].outcome[-1]
-    assert first.name(EventId("plug-fouled")).try_it().stage is Stage.OVER
+    assert first.name(EventId("plug-fouled")).try_it().stage is PracticeStage.OVER
 
 
 def test_what_is_not_on_offer_is_refused_in_words() -> None:

@@ -14,12 +14,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kickover.core.ids import EventId, LessonId, MachineId
-from kickover.core.problem import Place
+from kickover.core.problem import SourcePlace
 from kickover.model.library import Lesson
-from kickover.training.progress import Result, class_list, next_card, standings
+from kickover.training.progress import DrillResult, class_list, next_card, standings
 from kickover.training.results import RecordError, as_csv, keep, read
 
-BASE = Result(
+BASE = DrillResult(
     on="2031-05-01",
     learner="Mira",
     card="easy",
@@ -44,7 +44,7 @@ TODAY = date(2031, 5, 10)
 
 def lesson(name: str, level: int) -> Lesson:
     return Lesson(
-        LessonId(name), name, "", level, EventId("a"), MachineId("b"), (), None, (), (), Place("x", 1)
+        LessonId(name), name, "", level, EventId("a"), MachineId("b"), (), None, (), (), SourcePlace("x", 1)
     )
 
 

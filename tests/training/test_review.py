@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kickover.core.ids import EventId
-from kickover.training.assessment import Review, Verdict, review
+from kickover.training.assessment import ChoiceVerdict, Review, review
 from kickover.training.assessment_screens import report
 from kickover.training.best_plan import Planner, minutes_of
-from kickover.training.practice import Practice, Stage
+from kickover.training.practice import Practice, PracticeStage
 from worlds.drill_library import practice
 
 
@@ -26,7 +26,7 @@ def test_following_the_plan_costs_what_the_plan_costs(seed: int, level: int) -> 
     looked = looked_back(planned)
     assert looked.minutes == pytest.approx(looked.planned)
     assert looked.practice.dangers == ()
-    assert all(one.verdict in {Verdict.GOOD, Verdict.DONE} for one in looked.choices)
+    assert all(one.verdict in {ChoiceVerdict.GOOD, ChoiceVerdict.DONE} for one in looked.choices)
     assert {one.lost for one in looked.choices} == {0.0}
 
 
@@ -55,7 +55,7 @@ def test_a_repair_of_what_cannot_be_is_slower_than_the_best_and_says_what_was() 
         practice("switch-shorted").repair("new-rings").try_it().repair("new-switch").try_it()
     )
     first = looked.choices[0]
-    assert first.verdict is Verdict.SLOWER
+    assert first.verdict is ChoiceVerdict.SLOWER
     assert first.lost > 30
     said = "\n".join(report(looked).body)
     assert "New rings (60 minutes): about" in said
@@ -64,13 +64,13 @@ def test_a_repair_of_what_cannot_be_is_slower_than_the_best_and_says_what_was() 
 
 def test_giving_up_costs_what_the_library_says() -> None:
     done = practice("plug-fouled").give_up()
-    assert done.stage is Stage.OVER
+    assert done.stage is PracticeStage.OVER
     assert minutes_of(done) == 180
 
 
 def test_a_check_made_again_that_tells_nothing_is_needless() -> None:
     done = practice("plug-fouled").check("spark-at-plug").check("spark-at-plug").repair("new-plug").try_it()
-    assert looked_back(done).choices[1].verdict is Verdict.NEEDLESS
+    assert looked_back(done).choices[1].verdict is ChoiceVerdict.NEEDLESS
 
 
 def test_the_report_names_faults_minutes_and_dangers() -> None:

@@ -15,7 +15,7 @@ from kickover.core.ids import EventId, KitId, MachineId
 from kickover.model.library import Library
 from kickover.session.session import Phase, begin
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from kickover.ui.layout import keys_line, laid_out
 from kickover.ui.plain_lines import PLAIN_WIDTH
 from session.rider import Rider
@@ -60,7 +60,7 @@ def recorded(story: Story, library: Library) -> str:
         sink.write(f"{screen.prompt}: {typed}".rstrip() + "\n")
         if dialogue.task().phase in {Phase.MENDED, Phase.GIVEN_UP}:
             return sink.getvalue()
-        dialogue = heard(dialogue, typed)
+        dialogue = handle_input(dialogue, typed)
     raise AssertionError(f"the walk of {story.machine} does not end")
 
 

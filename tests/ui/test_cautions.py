@@ -14,7 +14,7 @@ from kickover.session.outcome import LOCAL_RULES
 from kickover.session.session import Phase, Session, Task, begin, needs_of
 from kickover.ui.asking import LOOKED_OVER, step_screen
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from kickover.ui.layout import laid_out
 from session.rider import Rider, single_causes
 
@@ -81,7 +81,7 @@ def assert_sound_walk(session: Session, cause: EventId) -> Phase:
             assert dialogue.screen().choices == LOOKED_OVER
         if task.phase is Phase.PROOF and "road" in needs.hazards:
             assert looked_over, "a ride before brakes and fasteners were looked at"
-        dialogue = heard(dialogue, rider.says(session, task))
+        dialogue = handle_input(dialogue, rider.says(session, task))
     pytest.fail(f"a walk with {cause} does not end")
 
 

@@ -22,7 +22,7 @@ from kickover.session.history import doubtful
 from kickover.session.session import Session, Task
 from kickover.simulation.simulated_walk import Engine
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from session.chance_rider import ENDED, engine, honest, started
 
 COURSES = (("clip-on-two-stroke", "no-spark-seen"), ("four-stroke-49", "starts-then-dies"))
@@ -148,7 +148,7 @@ def test_making_the_wrong_answer_again_settles_the_doubt_and_helps_the_truth(
         check = CheckId(wrong.lied)
         place = drawn.shows(check, EngineState(session.job.houses, session.belief.cured))
         true = session.model.checks[check].findings[place].id
-        again = heard(heard(Dialogue(session), f"again {check}"), true).session
+        again = handle_input(handle_input(Dialogue(session), f"again {check}"), true).session
         doubt = doubtful(again)
         assert doubt is None or doubt.check != check
         helped.append(bool(again.belief.posterior[drawn.row] > session.belief.posterior[drawn.row]))
@@ -162,8 +162,8 @@ def test_the_dialogue_offers_the_repeat_and_takes_it(courses: list[tuple[Engine,
         if session is None or not isinstance(session.entries[-1], Answered):
             continue
         last = session.entries[-1]
-        dialogue = heard(Dialogue(before(session)), last.finding)
+        dialogue = handle_input(Dialogue(before(session)), last.finding)
         assert f"again {wrong.lied}" in dialogue.message
-        assert heard(dialogue, "again").task().id == wrong.lied
+        assert handle_input(dialogue, "again").task().id == wrong.lied
         return
     raise AssertionError("no walk was doubted by an answer")

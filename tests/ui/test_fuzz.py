@@ -15,10 +15,10 @@ from kickover.planning.plan import plan
 from kickover.session.entries import from_data, to_data
 from kickover.session.session import Phase, begin
 from kickover.ui.dialogue import COMMAND_WORDS, Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from kickover.ui.layout import aside_lines, keys_line, laid_out
-from kickover.ui.setup import SetOut, Stage
-from kickover.ui.setup_screens import Outset, outset_heard
+from kickover.ui.setup import SetupStage, SetupState
+from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 
 HASTY = Effort(work=0, contenders=1, repairs=1, considered=1, followed=1)
 """Looks no step ahead: the order of the steps matters to no line here."""
@@ -93,7 +93,7 @@ def test_no_line_breaks_a_walk(yard: Library, complaint: str) -> None:
         dialogue = Dialogue(begin(yard, machine, [EventId(complaint)]))
         for _ in range(120):
             before = dialogue
-            dialogue = heard(dialogue, random_line(luck))
+            dialogue = handle_input(dialogue, random_line(luck))
             lines += 1
             screen = dialogue.screen()
             width = luck.choice([16, 40, 80, 140])
@@ -105,7 +105,7 @@ def test_no_line_breaks_a_walk(yard: Library, complaint: str) -> None:
             assert tuple(kept) == dialogue.session.entries
             if dialogue.over:
                 break
-            assert heard(dialogue, "quit").over
+            assert handle_input(dialogue, "quit").over
             assert before is not None
 
 
@@ -113,22 +113,22 @@ def test_no_line_breaks_the_setting_out(yard: Library) -> None:
     luck = random.Random("setting out")
     words = ("new", "list", "pick", "none", "rest", "back", "1 3", "1-2", "moped", "wont start", "dead")
     lines = 0
-    reached: set[Stage] = set()
+    reached: set[SetupStage] = set()
     while lines < 2500:
-        outset = Outset(SetOut(yard))
+        wizard = SetupWizard(SetupState(yard))
         for _ in range(60):
             line = luck.choice(words) if luck.random() < 0.5 else random_line(luck)
-            outset = outset_heard(outset, line)
+            wizard = handle_wizard_input(wizard, line)
             lines += 1
-            reached.add(outset.now.stage)
-            screen = outset.screen()
-            shown = [*laid_out(screen, 40, outset.message), *keys_line(screen, 40)]
+            reached.add(wizard.now.stage)
+            screen = wizard.screen()
+            shown = [*laid_out(screen, 40, wizard.message), *keys_line(screen, 40)]
             assert_sound([one.text for one in shown])
-            assert isinstance(outset.words(), tuple)
-            if outset.over:
+            assert isinstance(wizard.words(), tuple)
+            if wizard.over:
                 break
-            assert outset_heard(outset, "quit").over
-    assert reached == set(Stage)
+            assert handle_wizard_input(wizard, "quit").over
+    assert reached == set(SetupStage)
 
 
 def test_every_walk_can_be_brought_to_an_end(yard: Library) -> None:
@@ -142,5 +142,5 @@ def test_every_walk_can_be_brought_to_an_end(yard: Library) -> None:
                 if phase in {Phase.MENDED, Phase.GIVEN_UP}:
                     break
                 answer = luck.choice(["1", "2", "no", "2 guess", "cannot", "5 bar", "9 kohm"])
-                dialogue = heard(dialogue, "1" if phase is Phase.GIVE_UP else answer)
+                dialogue = handle_input(dialogue, "1" if phase is Phase.GIVE_UP else answer)
             assert dialogue.task().phase in {Phase.MENDED, Phase.GIVEN_UP}

@@ -17,14 +17,14 @@ from kickover.ui.new_machine import (
     NewStage,
     figures_that_matter,
     free_id,
-    new_machine_heard,
+    handle_new_machine_input,
     trait_groups,
 )
 
 
 def talk(new: NewMachine, *lines: str) -> NewMachine:
     for line in lines:
-        new = new_machine_heard(new, line)
+        new = handle_new_machine_input(new, line)
     return new
 
 

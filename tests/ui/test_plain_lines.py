@@ -14,7 +14,7 @@ from kickover.model.library import Library
 from kickover.session.journal import journals, read
 from kickover.session.session import begin
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from kickover.ui.plain_lines import PLAIN_WIDTH, PlainFront
 
 
@@ -45,7 +45,7 @@ def test_a_conversation_goes_on_until_it_is_over_or_the_input_ends(yard: Library
     start = Dialogue(begin(yard, yard.machines[MachineId("moped")], [EventId("will-not-start")]))
     for typed, finished in (("1\nquit\n", True), ("1\n", False), ("", False)):
         sink = io.StringIO()
-        end, ended = PlainFront(io.StringIO(typed), sink).converse(start, heard)
+        end, ended = PlainFront(io.StringIO(typed), sink).converse(start, handle_input)
         assert ended is finished
         assert len(end.session.entries) == (1 if typed else 0)
         assert all(len(line) <= PLAIN_WIDTH for line in sink.getvalue().splitlines()[:-1])

@@ -19,7 +19,7 @@ from kickover.session.wording import (
     weight_in_words,
 )
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from kickover.ui.layout import ASIDE_WIDTH, aside_lines, keys_line, laid_out
 from kickover.ui.screen import Choice, Screen, bars
 
@@ -79,12 +79,12 @@ def test_the_causes_stand_beside_the_question_and_show_how_they_moved(walk: Sess
 
 def test_a_note_does_not_hide_how_the_last_answer_moved_the_causes(walk: Session) -> None:
     answered = walk.record(Measured("coil-ohms", 20_000, 20_000))
-    noted = heard(Dialogue(answered), "note smells").session
+    noted = handle_input(Dialogue(answered), "note smells").session
     assert [bar.moved for bar in bars(noted)] == [bar.moved for bar in bars(answered)]
 
 
 def test_a_note_is_no_step(walk: Session) -> None:
-    assert "(step 1)" in heard(Dialogue(walk), "note cold hands").screen().heading
+    assert "(step 1)" in handle_input(Dialogue(walk), "note cold hands").screen().heading
 
 
 def test_the_words_that_work_are_always_shown(walk: Session) -> None:
@@ -98,7 +98,7 @@ def test_the_words_that_work_are_always_shown(walk: Session) -> None:
 def test_likely_says_what_speaks_for_and_against_in_words_and_numbers(walk: Session) -> None:
     session = walk.record(Measured("coil-ohms", 20_000, 20_000)).record(Repaired("new-gasket"))
     session = session.record(Proved(gone=False))
-    page = heard(Dialogue(session), "likely").screen()
+    page = handle_input(Dialogue(session), "likely").screen()
     text = "\n".join(page.body)
     assert "Coil breaks when hot" in page.lead
     assert "Coil winding: 20 kΩ: speaks strongly for it (odds times" in text
@@ -112,7 +112,7 @@ def test_why_says_what_it_separates_what_answers_do_and_what_it_saves(yard: Libr
         if session.task().phase == "check":
             break
         session = session.record(Answered("choke-look", "no"))
-    page = heard(Dialogue(session), "why").screen()
+    page = handle_input(Dialogue(session), "why").screen()
     text = "\n".join(page.body)
     assert "on average to a repair that is proven" in text
     assert "Next best" in text
@@ -122,7 +122,7 @@ def test_why_says_what_it_separates_what_answers_do_and_what_it_saves(yard: Libr
 
 def test_answers_are_listed_with_their_numbers(walk: Session) -> None:
     session = walk.record(Measured("coil-ohms", 8000, 9500)).record(Answered("choke-look", "no"))
-    page = heard(Dialogue(session), "answers").screen()
+    page = handle_input(Dialogue(session), "answers").screen()
     assert page.body == ("1. Coil winding: 8 kΩ to 9.5 kΩ", "2. Choke: No")
 
 

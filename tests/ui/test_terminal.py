@@ -14,7 +14,7 @@ from kickover.model.library import Library
 from kickover.session.journal import journals, read
 from kickover.session.session import Phase, begin
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import heard
+from kickover.ui.input_handling import handle_input
 from session.rider import Rider
 from ui.real_terminal import RealTerminal
 
@@ -58,7 +58,7 @@ def test_a_walk_reaches_a_confirmed_repair(
         if task.phase in {Phase.MENDED, Phase.GIVEN_UP}:
             break
         line = rider.says(mirror.session, task)
-        mirror = heard(mirror, line)
+        mirror = handle_input(mirror, line)
         walk.type(line)
     assert mirror.task().phase is Phase.MENDED
     walk.wait_for("It is cured")

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from kickover.core.ids import CheckId, EventId, FindingId, MachineId, TraitId
-from kickover.core.problem import Place
+from kickover.core.problem import SourcePlace
 from kickover.model.library import (
     ALWAYS,
     Cause,
@@ -16,7 +16,7 @@ from kickover.model.library import (
     Condition,
     Finding,
     Gate,
-    House,
+    HouseEvent,
     Input,
     Is,
     Library,
@@ -29,7 +29,7 @@ from kickover.model.library import (
     Tree,
 )
 
-HERE = Place("invented.yaml", 1)
+HERE = SourcePlace("invented.yaml", 1)
 
 
 def gate(id_: str, inputs: Iterable[str | tuple[str, float]], needed: int = 1, **more: Any) -> Gate:
@@ -48,8 +48,8 @@ def cause(id_: str, rate: float = 1.0, **more: Any) -> Cause:
     )  # fmt: skip
 
 
-def house(id_: str, title: str) -> House:
-    return House(EventId(id_), title, f"{title}?", (), None, "", HERE)
+def house(id_: str, title: str) -> HouseEvent:
+    return HouseEvent(EventId(id_), title, f"{title}?", (), None, "", HERE)
 
 
 def check(id_: str, observes: Condition, title: str = "", only_if: Condition = ALWAYS) -> Check:
@@ -71,7 +71,7 @@ def library(
     causes: Iterable[Cause] = (),
     *,
     complaints: Mapping[str, tuple[Gate, tuple[str, ...]]] | None = None,
-    houses: Iterable[House] = (),
+    houses: Iterable[HouseEvent] = (),
     checks: Iterable[Check] = (),
     trees: Mapping[str, tuple[str, ...]] | None = None,
 ) -> Library:

@@ -18,7 +18,7 @@ from typing import Any as AnyValue
 
 from kickover.authoring.files import content_version
 from kickover.authoring.lazy_loading import load_or_raise
-from kickover.core.problem import KickoverError, Place
+from kickover.core.problem import KickoverError, SourcePlace
 from kickover.model import library as model
 from kickover.model.library import Library
 from kickover.units import Quantity
@@ -54,7 +54,7 @@ def _keep(file: Path, text: str) -> None:
 _TUPLE, _SET = "()", "{}"
 _TYPES: Mapping[str, type] = {
     known.__name__: known
-    for known in (Place, Quantity, *(getattr(model, name) for name in model.__all__))
+    for known in (SourcePlace, Quantity, *(getattr(model, name) for name in model.__all__))
     if isinstance(known, type)
 }
 

@@ -8,7 +8,7 @@ from kickover.authoring.entry_values import condition, hazards, number, setups, 
 from kickover.authoring.located import Table, inner, listed
 from kickover.authoring.sections import Entry
 from kickover.core.ids import EventId
-from kickover.model.library import Cause, Complaint, Gate, House, Input, Proof
+from kickover.model.library import Cause, Complaint, Gate, HouseEvent, Input, Proof
 
 
 def complaint(entry: Entry) -> Complaint:
@@ -75,9 +75,9 @@ def cause(entry: Entry, rates: Mapping[str, float]) -> Cause:
     )
 
 
-def house(entry: Entry) -> House:
+def house(entry: Entry) -> HouseEvent:
     """Give a house event."""
-    return House(
+    return HouseEvent(
         id=EventId(entry.id),
         title=text(entry.data, "title"),
         ask=text(entry.data, "ask"),

@@ -35,7 +35,7 @@ Built = TypeVar("Built")
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class DecodedLibrary:
     """The library as far as it could be built, the problems met, and the entries that were left out."""
 
     library: Library
@@ -43,7 +43,7 @@ class Outcome:
     left_out: tuple[Entry, ...]
 
 
-def build(entries: Iterable[Entry], content: str, check_form: Callable[[Entry], None]) -> Outcome:
+def build(entries: Iterable[Entry], content: str, check_form: Callable[[Entry], None]) -> DecodedLibrary:
     """Build a library of `entries`, first putting each through `check_form`.
 
     `content` is the hash of what was read; it is added to the version that the library gives itself.
@@ -54,7 +54,9 @@ def build(entries: Iterable[Entry], content: str, check_form: Callable[[Entry], 
         sections.add(entry)
     library = _library(sections, content)
     left_out = tuple(entry for entry in sections.all if entry.problems)
-    return Outcome(library, tuple(problem for entry in left_out for problem in entry.problems), left_out)
+    return DecodedLibrary(
+        library, tuple(problem for entry in left_out for problem in entry.problems), left_out
+    )
 
 
 class _Sections:

@@ -156,5 +156,5 @@ def _argument(entry: Entry, steps: Sequence[Step], given: object) -> FigureRef |
 
 
 def _report(entry: Entry, steps: Sequence[Step], error: QuantityError) -> None:
-    message, _, mend = str(error).partition("; ")
-    entry.report(steps, message, mend or "write a number with its unit, such as `0.35 mm`")
+    message, _, hint = str(error).partition("; ")
+    entry.report(steps, message, hint or "write a number with its unit, such as `0.35 mm`")

@@ -11,7 +11,7 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from kickover.core.problem import Place, Problem
+from kickover.core.problem import Problem, SourcePlace
 
 MOST_ENTRIES = 20_000
 MOST_BYTES = 2_000_000
@@ -108,6 +108,6 @@ def _entries(folder: Path, problems: list[Problem]) -> Iterator[Path]:
         yield from (Path(here) / name for name in visible)
 
 
-def about(path: Path, message: str, mend: str) -> Problem:
+def about(path: Path, message: str, hint: str) -> Problem:
     """A problem with a file or folder as a whole."""
-    return Problem(Place(str(path), 1), "", message, mend)
+    return Problem(SourcePlace(str(path), 1), "", message, hint)

@@ -21,7 +21,7 @@ from kickover.authoring.sections import Entry, entries_in, singled
 from kickover.authoring.source import Document, read_folder, read_overlay
 from kickover.authoring.validate.reviews import review
 from kickover.core.ids import ID_PATTERN
-from kickover.core.problem import LibraryError, Place, Problem
+from kickover.core.problem import LibraryError, Problem, SourcePlace
 from kickover.model.library import Library
 
 __all__ = ["load_kit", "load_library", "load_machine", "load_or_raise"]
@@ -88,7 +88,9 @@ def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
         told += found[:MOST_PROBLEMS]
         if rest := found[MOST_PROBLEMS:]:
             message = f"there are {len(rest)} more problems in this file"
-            told.append(Problem(Place(file, rest[0].place.line), "", message, "mend those before first"))
+            told.append(
+                Problem(SourcePlace(file, rest[0].place.line), "", message, "mend those before first")
+            )
     return tuple(told)
 
 
@@ -113,8 +115,8 @@ class _Form:
 
 def _heading_missing(kept: dict[tuple[str, str], Entry], folder: Path) -> Iterator[Problem]:
     if ("library", "") not in kept:
-        mend = 'add `library: {title: ..., version: "1.0"}` to one of its files'
-        yield Problem(Place(str(folder), 1), "library", "the library has no heading", mend)
+        hint = 'add `library: {title: ..., version: "1.0"}` to one of its files'
+        yield Problem(SourcePlace(str(folder), 1), "library", "the library has no heading", hint)
 
 
 def _meaning(library: Library, documents: Iterable[Document], spoken_of: Set[str]) -> Iterator[Problem]:
@@ -122,7 +124,7 @@ def _meaning(library: Library, documents: Iterable[Document], spoken_of: Set[str
     data = {document.file: document.data for document in documents}
     for problem in review(library, spoken_of):
         line = line_of(data.get(problem.place.file), problem.path.split("/"), problem.place.line)
-        yield replace(problem, place=Place(problem.place.file, max(line, problem.place.line)))
+        yield replace(problem, place=SourcePlace(problem.place.file, max(line, problem.place.line)))
 
 
 def _spoken_of(

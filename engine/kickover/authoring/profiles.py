@@ -13,10 +13,10 @@ from kickover.authoring.located import line_of
 from kickover.authoring.schema import check_form
 from kickover.authoring.sections import SECTIONS, Entry, entries_in
 from kickover.authoring.source import Document, read_document
-from kickover.authoring.validate.context import Subject
+from kickover.authoring.validate.context import ValidationContext
 from kickover.authoring.validate.measurement import check_exclusive_traits, check_figures, check_readings
 from kickover.authoring.validate.names import check_names
-from kickover.core.problem import LibraryError, Place, Problem
+from kickover.core.problem import LibraryError, Problem, SourcePlace
 from kickover.model.library import Kit, Library, Machine
 
 
@@ -82,11 +82,11 @@ def _not_alone(document: Document, section: str) -> Iterator[Problem]:
     if document.data is None:
         return
     if section not in document.data:
-        message, mend = f"the file holds no {section}", f"write it under `{section}:`"
-        yield Problem(Place(document.file, 1), section, message, mend)
+        message, hint = f"the file holds no {section}", f"write it under `{section}:`"
+        yield Problem(SourcePlace(document.file, 1), section, message, hint)
     for key in document.data:
         if key != section and key in SECTIONS:
-            place = Place(document.file, document.data.lines[key])
+            place = SourcePlace(document.file, document.data.lines[key])
             yield Problem(
                 place, key, f"a file with a {section} of your own holds that only", f"move `{key}:` elsewhere"
             )
@@ -94,12 +94,12 @@ def _not_alone(document: Document, section: str) -> Iterator[Problem]:
 
 def _problems_of(entry: Entry, library: Library) -> tuple[Problem, ...]:
     """What is wrong with the entry in the light of the library that holds what was made of it."""
-    subject = Subject(library, frozenset())
+    subject = ValidationContext(library, frozenset())
     found = list(entry.problems)
     for problem in (*check_names(subject), *check_figures(subject), *check_exclusive_traits(subject)):
         if problem.place.file == entry.file:
             line = line_of(entry.data, problem.path.split("/")[1:], entry.line)
-            found.append(replace(problem, place=Place(entry.file, line)))
+            found.append(replace(problem, place=SourcePlace(entry.file, line)))
     if not found and library.machines:
         found += (replace(problem, place=entry.place()) for problem in check_readings(subject))
     return tuple(sorted(found))

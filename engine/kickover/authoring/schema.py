@@ -31,8 +31,8 @@ def check_form(entry: Entry, most: int = MOST_OF_ENTRY) -> None:
     explained = (one for error in validator.iter_errors(entry.data) for one in _explain(error, entry))
     if most <= 0:
         entry.report([], f"the form of {entry.title} is wrong", "mend the other problems of this file first")
-    for steps, message, mend in islice(explained, max(most, 0)):
-        entry.report(steps, message, mend)
+    for steps, message, hint in islice(explained, max(most, 0)):
+        entry.report(steps, message, hint)
 
 
 @cache
@@ -99,8 +99,8 @@ def _explain(error: Any, entry: Entry) -> Iterator[tuple[list[Step], str, str]]:
         for key in found:
             if key not in known:
                 near = nearest(key, known)
-                mend = f"did you mean `{near}:`?" if near else f"its keys are {', '.join(known)}"
-                yield [*steps, key], f"{said} has no key `{key}`", mend
+                hint = f"did you mean `{near}:`?" if near else f"its keys are {', '.join(known)}"
+                yield [*steps, key], f"{said} has no key `{key}`", hint
     elif "propertyNames" in error.relative_schema_path:
         yield [*steps, found], f"the name `{found[:_SHOWN]}` cannot stand here", _write(error)
     elif rule == "not":

@@ -13,7 +13,7 @@ from kickover.authoring.located import Step, Table, line_of, spoken
 from kickover.authoring.source import Document
 from kickover.core.ids import is_id
 from kickover.core.near_names import nearest
-from kickover.core.problem import Place, Problem
+from kickover.core.problem import Problem, SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,15 +83,15 @@ class Entry:
         """How the entry is called in a message."""
         return f"`{self.id}`" if self.id else f"`{self.section.key}:`"
 
-    def place(self, *steps: Step) -> Place:
+    def place(self, *steps: Step) -> SourcePlace:
         """Where the value is to which `steps` lead inside the entry."""
-        return Place(self.file, line_of(self.data, steps, self.line) if steps else self.line)
+        return SourcePlace(self.file, line_of(self.data, steps, self.line) if steps else self.line)
 
-    def report(self, steps: Sequence[Step], message: str, mend: str) -> None:
+    def report(self, steps: Sequence[Step], message: str, hint: str) -> None:
         """Note a problem at `steps` inside the entry."""
         inside = spoken(self.data, steps)
         path = f"{self.trail}/{inside}" if inside else self.trail
-        self.problems.append(Problem(self.place(*steps), path, message, mend))
+        self.problems.append(Problem(self.place(*steps), path, message, hint))
 
 
 def entries_in(document: Document) -> tuple[list[Entry], list[Problem]]:
@@ -101,20 +101,20 @@ def entries_in(document: Document) -> tuple[list[Entry], list[Problem]]:
     if document.data is None:
         return entries, problems
     for key, content in document.data.items():
-        place = Place(document.file, document.data.lines[key])
+        place = SourcePlace(document.file, document.data.lines[key])
         section = SECTIONS.get(key)
         if section is None:
             near = nearest(key, SECTIONS) if len(problems) < MOST_GUESSES else ""
-            mend = f"did you mean `{near}:`?" if near else f"the sections are {', '.join(SECTIONS)}"
-            problems.append(Problem(place, key, f"there is no section `{key}`", mend))
+            hint = f"did you mean `{near}:`?" if near else f"the sections are {', '.join(SECTIONS)}"
+            problems.append(Problem(place, key, f"there is no section `{key}`", hint))
         elif not isinstance(content, Table):
             what = "is empty" if content is None else "is no mapping"
-            mend = (
+            hint = (
                 "write its keys below it, indented"
                 if content is not None
                 else "write entries below it, or delete it"
             )
-            problems.append(Problem(place, key, f"the section `{key}` {what}", mend))
+            problems.append(Problem(place, key, f"the section `{key}` {what}", hint))
         elif section.alone:
             name = content.get("id")
             entries.append(
@@ -129,7 +129,7 @@ def _entries_of(
     section: Section, content: Table, file: str, entries: list[Entry], problems: list[Problem]
 ) -> None:
     for name, data in content.items():
-        place = Place(file, content.lines[name])
+        place = SourcePlace(file, content.lines[name])
         path = f"{section.key}/{name}"
         if not is_id(name):
             problems.append(

@@ -19,7 +19,7 @@ import yaml
 
 from kickover.authoring.files import MOST_BYTES, about, library_files, read_bytes
 from kickover.authoring.located import Items, Step, Table, spoken, words_in
-from kickover.core.problem import Place, Problem
+from kickover.core.problem import Problem, SourcePlace
 
 MOST_NODES = 400_000
 MOST_DEPTH = 40
@@ -72,21 +72,21 @@ def read_document(raw: bytes, file: str) -> Document:
     try:
         data = reader.read()
     except yaml.YAMLError as error:
-        line, message, mend = explain(error)
-        return _refused(file, line, message, mend, text)
+        line, message, hint = explain(error)
+        return _refused(file, line, message, hint, text)
     except _Refused as refusal:
-        return _refused(file, refusal.line, refusal.message, refusal.mend, text)
+        return _refused(file, refusal.line, refusal.message, refusal.hint, text)
     return Document(file, data, tuple(reader.problems), text, frozenset(reader.lost))
 
 
-def _refused(file: str, line: int, message: str, mend: str, text: str = "") -> Document:
-    return Document(file, None, (Problem(Place(file, line), "", message, mend),), text)
+def _refused(file: str, line: int, message: str, hint: str, text: str = "") -> Document:
+    return Document(file, None, (Problem(SourcePlace(file, line), "", message, hint),), text)
 
 
 class _Refused(Exception):  # noqa: N818 - a way out of the reader, never seen outside
-    def __init__(self, line: int, message: str, mend: str) -> None:
+    def __init__(self, line: int, message: str, hint: str) -> None:
         super().__init__(message)
-        self.line, self.message, self.mend = line, message, mend
+        self.line, self.message, self.hint = line, message, hint
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,9 +216,9 @@ class _Reader:
                 _line(event), f"the nesting is more than {MOST_DEPTH} levels deep here", "write it flatter"
             )
 
-    def _report(self, event: yaml.Event, message: str, mend: str) -> None:
+    def _report(self, event: yaml.Event, message: str, hint: str) -> None:
         self.problems.append(
-            Problem(Place(self._file, _line(event)), spoken(self._top, self._trail), message, mend)
+            Problem(SourcePlace(self._file, _line(event)), spoken(self._top, self._trail), message, hint)
         )
 
 
@@ -289,10 +289,10 @@ def explain(error: yaml.YAMLError) -> tuple[int, str, str]:
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     line = mark.line + 1 if mark is not None else 1
     opening = getattr(error, "context_mark", None)
-    for words, message, mend in _WORDINGS:
+    for words, message, hint in _WORDINGS:
         if words in said:
             opened = opening.line + 1 if opening is not None and "opens here" in message else line
-            return opened, message, mend
+            return opened, message, hint
     return line, f"this is not YAML ({said.splitlines()[0][:80]})", "mend the writing of this line"
 
 
@@ -307,8 +307,8 @@ def read_folder(folder: Path) -> tuple[tuple[Document, ...], tuple[Problem, ...]
     for path in paths:
         match read_bytes(path):
             case bytes() as raw if len(raw) > left:
-                mend = "name a folder that holds a library only"
-                problems.append(about(folder, f"the files come to more than {MOST_BYTES_IN_ALL} bytes", mend))
+                hint = "name a folder that holds a library only"
+                problems.append(about(folder, f"the files come to more than {MOST_BYTES_IN_ALL} bytes", hint))
                 break
             case bytes() as raw:
                 left -= len(raw)

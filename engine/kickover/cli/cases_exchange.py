@@ -14,7 +14,7 @@ from kickover.cli.options import json_option, library_option, print_json
 from kickover.cli.places import cases_file, today
 from kickover.learning.case import CaseError
 from kickover.learning.case_files import Aside, free_name, import_rows, lines_in, write_whole
-from kickover.learning.exchange import Form, Row, form_of, read_lines, write_lines
+from kickover.learning.exchange import ExchangeRow, Form, form_of, read_lines, write_lines
 from kickover.learning.rows import Wanted
 from kickover.learning.store import opened
 
@@ -38,7 +38,7 @@ def import_(file: Path, aside: Path | None, library: Path | None, as_json: bool)
         heading = next(lines, "") if form is Form.CSV else ""
         kept = Aside(aside or free_name(file), heading)
 
-        def keep_aside(row: Row, trouble: str) -> None:
+        def keep_aside(row: ExchangeRow, trouble: str) -> None:
             kept.keep(row.text)
             troubles.append({"line": row.line, "trouble": trouble})
             if not as_json:

@@ -16,7 +16,7 @@ from kickover.cli.places import cases_file
 from kickover.learning.case_files import write_whole
 from kickover.learning.case_wording import lesson_lines
 from kickover.learning.cross_validation import Judged
-from kickover.learning.learning import Lesson, Strength, learn_from
+from kickover.learning.learning import LearnedRates, Strength, learn_from
 from kickover.learning.overlay import Overlay, overlay
 from kickover.learning.store import opened
 
@@ -90,7 +90,7 @@ def _tell(output: Path | None, made: Overlay | None) -> None:
         click.echo(f"  left out: {one}")
 
 
-def _data(lesson: Lesson, output: Path | None, made: Overlay | None) -> dict[str, Any]:
+def _data(lesson: LearnedRates, output: Path | None, made: Overlay | None) -> dict[str, Any]:
     return {
         "cases": lesson.cases,
         "used": lesson.used,

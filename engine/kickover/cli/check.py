@@ -47,7 +47,7 @@ def _as_data(problem: Problem) -> dict[str, str | int]:
         "line": problem.place.line,
         "path": problem.path,
         "message": problem.message,
-        "mend": problem.mend,
+        "hint": problem.hint,
     }
 
 

@@ -19,7 +19,7 @@ from kickover.cli.progress import Counter
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import ItemId, KitId
 from kickover.core.near_names import nearest
-from kickover.core.problem import KickoverError, Place
+from kickover.core.problem import KickoverError, SourcePlace
 from kickover.documents.charts.chart import Chart
 from kickover.documents.charts.chart_picture import draw_chart
 from kickover.documents.charts.compile_lists import MOST_LISTS
@@ -112,10 +112,10 @@ def _named_tools(loaded: Loaded, tools: str) -> Kit:
     for one in named:
         if one not in loaded.library.items:
             near = nearest(one, tuple(loaded.library.items))
-            mend = f"did you mean {near!r}?" if near else "`kickover list kits --json` shows them"
-            raise MisfitError(f"there is no tool or spare called {one!r}; {mend}")
+            hint = f"did you mean {near!r}?" if near else "`kickover list kits --json` shows them"
+            raise MisfitError(f"there is no tool or spare called {one!r}; {hint}")
     titles = ", ".join(loaded.library.items[one].title for one in named) or "nothing"
-    return Kit(KitId("named"), titles, frozenset(named), Place("--tools", 0))
+    return Kit(KitId("named"), titles, frozenset(named), SourcePlace("--tools", 0))
 
 
 def _printing(loaded: Loaded, complaint: str, options: ChartOptions) -> Printing:

@@ -18,11 +18,11 @@ from kickover.cli.places import learners_folder, today
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import LessonId
 from kickover.training.best_plan import Planner
-from kickover.training.drill_dialogue import DrillTalk, heard
-from kickover.training.drill_view import View
+from kickover.training.drill_dialogue import DrillTalk, handle_input
+from kickover.training.drill_view import DrillView
 from kickover.training.exercise import Exercise, from_complaint, from_lesson, set_up
 from kickover.training.hidden_engine import LEVELS
-from kickover.training.progress import Result, class_list, next_card, result_of, standings
+from kickover.training.progress import DrillResult, class_list, next_card, result_of, standings
 from kickover.training.results import as_csv, keep, read
 from kickover.ui.plain_lines import PlainFront
 from kickover.ui.terminal import TerminalFront
@@ -119,9 +119,9 @@ def _practise(
 ) -> int:
     if learner:
         read(learners_folder(), learner)
-    talk = DrillTalk(View(exercise, set_up(loaded.library, exercise, seed)), Planner())
+    talk = DrillTalk(DrillView(exercise, set_up(loaded.library, exercise, seed)), Planner())
     front = _front(plain, as_json)
-    talk, _ = front.converse(talk, heard)
+    talk, _ = front.converse(talk, handle_input)
     looked = talk.view.looked_back
     if looked is None:
         front.say("Left before the end; nothing is kept.")
@@ -218,7 +218,7 @@ def _export(file: Path, learner: str | None, as_json: bool) -> int:
     return 0
 
 
-def _kept(learner: str | None) -> tuple[Result, ...]:
+def _kept(learner: str | None) -> tuple[DrillResult, ...]:
     results, wrong = read(learners_folder(), learner or "")
     for one in wrong:
         click.echo(one, err=True)

@@ -18,7 +18,7 @@ from kickover.cli.libraries import open_library
 from kickover.cli.machine import machine_named
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.core.atomic_file import write_file
-from kickover.documents.evaluation_picture import Bar, comparison
+from kickover.documents.evaluation_picture import ComparisonBar, comparison
 from kickover.model.library import Library
 from kickover.simulation.scores import Interval, Score, ratio, score
 from kickover.simulation.simulated_walk import Walked
@@ -92,7 +92,7 @@ def evaluate(
         _print(scores, ratios)
     if output is not None:
         bars = [
-            Bar(name, one.minutes.mean, one.minutes.low, one.minutes.high, one.minutes_p90)
+            ComparisonBar(name, one.minutes.mean, one.minutes.low, one.minutes.high, one.minutes_p90)
             for name, one in scores.items()
         ]
         reliability = [(one.sure, one.right) for one in scores[wanted[0]].calibration]

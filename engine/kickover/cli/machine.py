@@ -15,7 +15,7 @@ from kickover.cli.options import library_option
 from kickover.cli.places import machines_folder
 from kickover.core.problem import KickoverError
 from kickover.model.library import Library, Machine
-from kickover.ui.new_machine import NewMachine, figures_that_matter, new_machine_heard
+from kickover.ui.new_machine import NewMachine, figures_that_matter, handle_new_machine_input
 
 
 class MachineFileError(KickoverError):
@@ -36,7 +36,7 @@ def new(output: Path | None, plain: bool, library: Path | None) -> int:
     known = open_library(library).library
     front = front_for(plain)
     taken = frozenset(known.machines) | frozenset(one.id for one in own_machines(known))
-    asked, finished = front.converse(NewMachine(known, taken), new_machine_heard)
+    asked, finished = front.converse(NewMachine(known, taken), handle_new_machine_input)
     if not finished or asked.left:
         front.say("Left; nothing was written.")
         return 0

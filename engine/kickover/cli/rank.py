@@ -13,7 +13,7 @@ from kickover.cli.machine import machine_named
 from kickover.cli.options import json_option, library_option, print_json
 from kickover.core.ids import CheckId
 from kickover.core.problem import KickoverError
-from kickover.inference.truncation import left_out
+from kickover.inference.truncation import truncation_error
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Measured, Proved, Repaired
 from kickover.session.wording import minutes_in_words, percent, preparation_title, step_title, why
@@ -101,13 +101,13 @@ def _data(loaded: Loaded, walk: Walk, complaint: str, top: int) -> dict[str, Any
             for causes, probability in session.belief.sets()
         ],
         "unlisted": session.belief.unlisted,
-        "left_out": left_out(loaded.library, session.model.hypotheses),
+        "left_out": truncation_error(loaded.library, session.model.hypotheses),
         "next": {
             "kind": step.kind.value,
             "id": step.id,
-            "minutes": step.outlay.minutes,
+            "minutes": step.step_cost.minutes,
             "why": why(session, planned),
-            "first": [one.setup or one.wait_for for one in step.outlay.preparations],
+            "first": [one.setup or one.wait_for for one in step.step_cost.preparations],
             "expected_minutes": step.expected,
         },
         "model_version": loaded.library.version,
@@ -124,7 +124,7 @@ def _evidence(walk: Walk, entry: Answered | Measured) -> dict[str, Any]:
 def _left_out(walk: Walk) -> str:
     hypotheses = walk.session.model.hypotheses
     together = ("one cause", "two causes together", "three causes together")[hypotheses.members.shape[1] - 1]
-    share = left_out(walk.session.library, hypotheses) * 100
+    share = truncation_error(walk.session.library, hypotheses) * 100
     return f"Counted with at most {together}; more meet in {share:.1g}\u00a0% of such complaints."
 
 
@@ -138,9 +138,9 @@ def _print(library: Library, walk: Walk, top: int) -> None:
     click.echo(f"     {_left_out(walk)}")
     planned = walk.session.plan()
     step = planned.next
-    spent = minutes_in_words(step.outlay.minutes)
+    spent = minutes_in_words(step.step_cost.minutes)
     click.echo(f"\nNext: {step_title(library, step)} ({step.kind.value} {step.id}), {spent}")
-    for preparation in step.outlay.preparations:
+    for preparation in step.step_cost.preparations:
         click.echo(f"  before it: {preparation_title(library, preparation)}")
     click.echo(
         f"  because it {why(walk.session, planned)}"

@@ -21,9 +21,9 @@ from kickover.session.journal import Heading, Journal, JournalError, Record, reo
 from kickover.session.restoring import profile_of, restored
 from kickover.session.session import Phase, Session, begin
 from kickover.ui.dialogue import Dialogue
-from kickover.ui.input_handling import Saving
-from kickover.ui.setup import SetOut, Start, with_machine
-from kickover.ui.setup_screens import Outset, outset_heard
+from kickover.ui.input_handling import JournaledDialogue
+from kickover.ui.setup import SetupState, Start, with_machine
+from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 
 
 @click.command()
@@ -54,23 +54,23 @@ def walk(
     front = front_for(plain)
     if resume:
         return _resume(loaded, front, " ".join(complaint))
-    set_out = _known(loaded, " ".join(complaint), machine, kit, given)
-    outset, finished = front.converse(Outset(set_out), outset_heard)
-    if not finished or outset.now.left:
+    setup_state = _known(loaded, " ".join(complaint), machine, kit, given)
+    wizard, finished = front.converse(SetupWizard(setup_state), handle_wizard_input)
+    if not finished or wizard.now.left:
         front.say("Left before the walk began; nothing to save.")
         return 0
-    return _new(loaded, front, outset.now.start(), give_up)
+    return _new(loaded, front, wizard.now.start(), give_up)
 
 
 def _known(
     loaded: Loaded, complaint: str, machine: str | None, kit: str | None, given: tuple[str, ...]
-) -> SetOut:
+) -> SetupState:
     """Setting out with what the command line already says."""
     library = loaded.library
     names = [one.strip() for one in complaint.split(",")]
     ids = tuple(EventId(one) for one in names if one in library.complaints)
     named_all = bool(complaint) and len(ids) == len(names)
-    set_out = SetOut(
+    setup_state = SetupState(
         library,
         own=own_machines(library),
         said="" if named_all else complaint,
@@ -79,7 +79,7 @@ def _known(
         kit=kit or ("everything" if named_all and machine else None),
         items=loaded.items(kit),
     )
-    return with_machine(set_out, machine_named(loaded, machine)) if machine else set_out
+    return with_machine(setup_state, machine_named(loaded, machine)) if machine else setup_state
 
 
 def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> int:
@@ -110,7 +110,9 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
         except JournalError as error:
             trouble = str(error)
         message = f"NOT SAVED: {trouble}. The walk goes on without." if trouble else ""
-        return _converse(front, Dialogue(session, message=message), Saving(journal, (), trouble), journal)
+        return _converse(
+            front, Dialogue(session, message=message), JournaledDialogue(journal, (), trouble), journal
+        )
 
 
 def _resume(loaded: Loaded, front: Front, name: str) -> int:
@@ -121,7 +123,7 @@ def _resume(loaded: Loaded, front: Front, name: str) -> int:
         walk = restored(latest, loaded.library)
         for note in walk.notes:
             front.say(f"Note: {note}")
-        saving = Saving(journal, tuple(stamped.entry for stamped in latest.entries))
+        saving = JournaledDialogue(journal, tuple(stamped.entry for stamped in latest.entries))
         saving.keep(walk.session.entries)
         told = " ".join([f"Resumed with {len(walk.session.entries)} answers.", *walk.notes])
         return _converse(front, Dialogue(walk.session, message=told), saving, journal)
@@ -144,7 +146,7 @@ def _only_open(front: Front) -> Record | None:
     return None
 
 
-def _converse(front: Front, dialogue: Dialogue, saving: Saving, journal: Journal | None) -> int:
+def _converse(front: Front, dialogue: Dialogue, saving: JournaledDialogue, journal: Journal | None) -> int:
     """Talk until the end, then say how it ended and where it is kept."""
     last = dialogue.session
 
@@ -158,7 +160,7 @@ def _converse(front: Front, dialogue: Dialogue, saving: Saving, journal: Journal
     return _parting(front, last, saving, journal)
 
 
-def _parting(front: Front, session: Session, saving: Saving, journal: Journal | None) -> int:
+def _parting(front: Front, session: Session, saving: JournaledDialogue, journal: Journal | None) -> int:
     outcome = {Phase.MENDED: "mended", Phase.GIVEN_UP: "given-up"}.get(session.task().phase, "")
     if outcome:
         saving.close(outcome)

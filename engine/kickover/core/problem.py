@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Place:
+class SourcePlace:
     """Where something was written: a file name as the author knows it, and a line counted from 1."""
 
     file: str
@@ -29,13 +29,13 @@ class Problem:
     `mend` what would make it right.
     """
 
-    place: Place
+    place: SourcePlace
     path: str
     message: str
-    mend: str
+    hint: str
 
     def __str__(self) -> str:
-        return f"{self.place}: {self.message}; {self.mend}"
+        return f"{self.place}: {self.message}; {self.hint}"
 
 
 class KickoverError(Exception):

@@ -18,7 +18,7 @@ FIRST = "#2f6f8f"
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class ComparisonBar:
     """One way of choosing: mean minutes, the ends of their interval, what 9 in 10 walks stay under."""
 
     name: str
@@ -28,7 +28,7 @@ class Bar:
     nine_in_ten: float
 
 
-def comparison(title: str, bars: Sequence[Bar], reliability: Sequence[tuple[float, float]]) -> str:
+def comparison(title: str, bars: Sequence[ComparisonBar], reliability: Sequence[tuple[float, float]]) -> str:
     """An SVG with a bar for each way of choosing, the first one set off.
 
     `reliability` are pairs of "how sure" and "how often right" for the first.
@@ -57,7 +57,7 @@ def comparison(title: str, bars: Sequence[Bar], reliability: Sequence[tuple[floa
     return "\n".join([*parts, "</svg>", ""])
 
 
-def _bar(bar: Bar, y: int, scale: float, fill: str) -> list[str]:
+def _bar(bar: ComparisonBar, y: int, scale: float, fill: str) -> list[str]:
     middle = y + ROW / 2
     end = LEFT + bar.nine_in_ten * scale
     return [

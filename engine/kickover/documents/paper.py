@@ -35,7 +35,7 @@ MARGIN = 28.0
 """About 10 mm."""
 
 
-class Press:
+class PdfCanvas:
     """A PDF being written, page by page."""
 
     def __init__(self, paper: Paper, title: str) -> None:

@@ -42,7 +42,7 @@ SYMBOL_OF: Mapping[NodeKind, Symbol] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class PathMove:
     """One stroke of an outline: a straight line to `to`, or a curve with two handles."""
 
     to: Point
@@ -54,7 +54,7 @@ class Outline:
     """A closed outline."""
 
     start: Point
-    moves: tuple[Move, ...]
+    moves: tuple[PathMove, ...]
 
     def points(self) -> tuple[Point, ...]:
         """The corners and ends of its strokes, without the handles."""
@@ -84,7 +84,7 @@ MANUAL_SLANT = 12.0
 
 
 def _polygon(*points: Point) -> Outline:
-    return Outline(points[0], tuple(Move(point) for point in points[1:]))
+    return Outline(points[0], tuple(PathMove(point) for point in points[1:]))
 
 
 def _rounded(width: float, height: float, radius: float) -> Outline:
@@ -93,14 +93,14 @@ def _rounded(width: float, height: float, radius: float) -> Outline:
     return Outline(
         (radius, 0),
         (
-            Move((right, 0)),
-            Move((width, radius), ((width - hold, 0), (width, hold))),
-            Move((width, low)),
-            Move((right, height), ((width, height - hold), (width - hold, height))),
-            Move((radius, height)),
-            Move((0, low), ((hold, height), (0, height - hold))),
-            Move((0, radius)),
-            Move((radius, 0), ((0, hold), (hold, 0))),
+            PathMove((right, 0)),
+            PathMove((width, radius), ((width - hold, 0), (width, hold))),
+            PathMove((width, low)),
+            PathMove((right, height), ((width, height - hold), (width - hold, height))),
+            PathMove((radius, height)),
+            PathMove((0, low), ((hold, height), (0, height - hold))),
+            PathMove((0, radius)),
+            PathMove((radius, 0), ((0, hold), (hold, 0))),
         ),
     )
 
@@ -111,9 +111,9 @@ def _document(width: float, height: float) -> Outline:
     return Outline(
         (0, 0),
         (
-            Move((width, 0)),
-            Move((width, foot)),
-            Move((0, foot), ((width * 0.6, foot - 2.2 * wave), (width * 0.4, foot + 2.6 * wave))),
+            PathMove((width, 0)),
+            PathMove((width, foot)),
+            PathMove((0, foot), ((width * 0.6, foot - 2.2 * wave), (width * 0.4, foot + 2.6 * wave))),
         ),
     )
 
@@ -144,12 +144,12 @@ def warning_triangle(size: float) -> WarningSign:
 def _soft_triangle(top: Point, right: Point, left: Point, corner: float) -> Outline:
     corners = (top, right, left)
     start = _toward(top, left, corner)
-    moves: list[Move] = []
+    moves: list[PathMove] = []
     for index, point in enumerate(corners):
         following = corners[(index + 1) % 3]
         after = _toward(point, following, corner)
-        moves.append(Move(after, (point, point)))
-        moves.append(Move(_toward(following, point, corner)))
+        moves.append(PathMove(after, (point, point)))
+        moves.append(PathMove(_toward(following, point, corner)))
     return Outline(start, tuple(moves))
 
 
@@ -166,7 +166,7 @@ def _shifted(shape: Outline, right: float, down: float) -> Outline:
     return Outline(
         move(shape.start),
         tuple(
-            Move(move(one.to), (move(one.handles[0]), move(one.handles[1])) if one.handles else None)
+            PathMove(move(one.to), (move(one.handles[0]), move(one.handles[1])) if one.handles else None)
             for one in shape.moves
         ),
     )

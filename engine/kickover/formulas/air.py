@@ -6,7 +6,7 @@ on the map is under one part in a thousand. Air is taken as dry.
 
 from __future__ import annotations
 
-from kickover.formulas.formula import Formula, Inputs, Outcome, Parameter, formula, number
+from kickover.formulas.formula import Formula, FormulaValue, Inputs, Parameter, formula, number
 from kickover.units import Quantity, show_number
 
 SEA_LEVEL_HPA = 1013.25
@@ -113,11 +113,11 @@ def density_ratio(inputs: Inputs) -> tuple[float, tuple[str, ...]]:
     )
 
 
-def _air_pressure(inputs: Inputs) -> Outcome:
+def _air_pressure(inputs: Inputs) -> FormulaValue:
     pressure = standard_pressure(inputs["altitude"])
     _, line = station_pressure(inputs)
     kelvin = standard_temperature(inputs["altitude"])
-    return Outcome(
+    return FormulaValue(
         {
             "pressure": Quantity(pressure, "hPa"),
             "standard-temperature": Quantity(kelvin - CELSIUS_ZERO_K, "°C"),
@@ -127,14 +127,14 @@ def _air_pressure(inputs: Inputs) -> Outcome:
     )
 
 
-def _air_density(inputs: Inputs) -> Outcome:
+def _air_density(inputs: Inputs) -> FormulaValue:
     value, lines = station_density(inputs)
-    return Outcome({"density": Quantity(value, "kg/m³")}, lines)
+    return FormulaValue({"density": Quantity(value, "kg/m³")}, lines)
 
 
-def _density_ratio(inputs: Inputs) -> Outcome:
+def _density_ratio(inputs: Inputs) -> FormulaValue:
     value, lines = density_ratio(inputs)
-    return Outcome({"density-ratio": Quantity(value, "")}, lines)
+    return FormulaValue({"density-ratio": Quantity(value, "")}, lines)
 
 
 _VALIDITY = "dry air, up to 11 000 m; weather is left out unless pressure and temperature are given"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kickover.formulas.formula import Formula, Inputs, Outcome, choice, formula, number
+from kickover.formulas.formula import Formula, FormulaValue, Inputs, choice, formula, number
 from kickover.formulas.threads import THREAD, THREADS, Thread
 from kickover.units import Quantity, show_number
 
@@ -73,11 +73,11 @@ def _bolt(inputs: Inputs) -> tuple[Thread, PropertyClass, float, str]:
     )
 
 
-def _preload(inputs: Inputs) -> Outcome:
+def _preload(inputs: Inputs) -> FormulaValue:
     thread, grade, load, line = _bolt(inputs)
     share = inputs["share"]
     preload = load * share / 100
-    return Outcome(
+    return FormulaValue(
         {
             "preload": Quantity(preload, "N"),
             "proof-load": Quantity(load, "N"),
@@ -87,7 +87,7 @@ def _preload(inputs: Inputs) -> Outcome:
     )
 
 
-def _torque(inputs: Inputs) -> Outcome:
+def _torque(inputs: Inputs) -> FormulaValue:
     thread, _, load, line = _bolt(inputs)
     share, factor = inputs["share"], inputs["nut-factor"]
     light = inputs.word("part") == "aluminium"
@@ -102,7 +102,7 @@ def _torque(inputs: Inputs) -> Outcome:
         f"torque: {show_number(factor)} × {show_number(thread.diameter)} mm × {preload:.0f} N ="
         f" {value:.1f} N·m"
     )
-    return Outcome(
+    return FormulaValue(
         {"torque": Quantity(value, "N·m"), "preload": Quantity(preload, "N")},
         tuple(lines),
         (
@@ -112,7 +112,7 @@ def _torque(inputs: Inputs) -> Outcome:
     )
 
 
-def _share_of_proof(inputs: Inputs) -> Outcome:
+def _share_of_proof(inputs: Inputs) -> FormulaValue:
     thread, _, load, line = _bolt(inputs)
     given, factor = inputs["torque"], inputs["nut-factor"]
     preload = given / (factor * thread.diameter / 1000)
@@ -126,7 +126,7 @@ def _share_of_proof(inputs: Inputs) -> Outcome:
         )
     elif share > 90:
         notes.insert(0, "above 90 % of the proof load: no room is left for the scatter of the wrench")
-    return Outcome(
+    return FormulaValue(
         {"share": Quantity(share, "%"), "preload": Quantity(preload, "N"), "proof-load": Quantity(load, "N")},
         (
             line,

@@ -13,8 +13,8 @@ from kickover.formulas.formula import (
     FigureRangeError,
     FigureUsageError,
     Formula,
+    FormulaValue,
     Inputs,
-    Outcome,
     formula,
     number,
 )
@@ -57,13 +57,13 @@ def _effective_ratio(inputs: Inputs) -> tuple[float, tuple[str, ...]]:
     return value, (f"trapped ratio: 1 + {share:.2f} × ({show_number(ratio)} − 1) = {value:.2f}",)
 
 
-def _cranking_pressure(inputs: Inputs) -> Outcome:
+def _cranking_pressure(inputs: Inputs) -> FormulaValue:
     ratio, lines = _effective_ratio(inputs)
     ambient_hpa, air_line = station_pressure(inputs)
     exponent = inputs["exponent"]
     ambient = ambient_hpa / 1000
     gauge = cranking_pressure(ratio, exponent, ambient)
-    return Outcome(
+    return FormulaValue(
         {
             "pressure": Quantity(gauge, "bar"),
             "effective-ratio": Quantity(ratio, ":1"),
@@ -81,12 +81,12 @@ def _cranking_pressure(inputs: Inputs) -> Outcome:
     )
 
 
-def _at_altitude(inputs: Inputs) -> Outcome:
+def _at_altitude(inputs: Inputs) -> FormulaValue:
     reading = inputs["reading"]
     here, line = station_pressure(inputs)
     there = standard_pressure(inputs["reference-altitude"])
     value = reading * here / there
-    return Outcome(
+    return FormulaValue(
         {"reading": Quantity(value, "bar")},
         (
             line,
@@ -96,7 +96,7 @@ def _at_altitude(inputs: Inputs) -> Outcome:
     )
 
 
-def _leak_down(inputs: Inputs) -> Outcome:
+def _leak_down(inputs: Inputs) -> FormulaValue:
     supply, cylinder = inputs["supply"], inputs["cylinder"]
     if cylinder > supply:
         raise FigureRangeError(
@@ -104,7 +104,7 @@ def _leak_down(inputs: Inputs) -> Outcome:
             f" {show_number(supply)} bar"
         )
     share = (supply - cylinder) / supply
-    return Outcome(
+    return FormulaValue(
         {"leak": Quantity(share * 100, "%")},
         (
             f"leak: ({show_number(supply)} − {show_number(cylinder)}) / {show_number(supply)} bar ="
@@ -114,10 +114,10 @@ def _leak_down(inputs: Inputs) -> Outcome:
     )
 
 
-def _wet_test_rise(inputs: Inputs) -> Outcome:
+def _wet_test_rise(inputs: Inputs) -> FormulaValue:
     dry, wet = inputs["dry"], inputs["wet"]
     rise = (wet - dry) / dry
-    return Outcome(
+    return FormulaValue(
         {"rise": Quantity(rise * 100, "%")},
         (f"rise: ({show_number(wet)} − {show_number(dry)}) / {show_number(dry)} bar = {rise:.1%}",),
         ("in a very small combustion chamber the oil itself raises the ratio; use little of it",),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from kickover.formulas.formula import FigureUsageError, Formula, Inputs, Outcome, formula, number
+from kickover.formulas.formula import FigureUsageError, Formula, FormulaValue, Inputs, formula, number
 from kickover.units import Quantity, show_number
 
 _TEXTBOOK = "Heywood, Internal Combustion Engine Fundamentals"
@@ -34,25 +34,25 @@ def _swept(inputs: Inputs) -> tuple[float, str]:
     )
 
 
-def _displacement(inputs: Inputs) -> Outcome:
+def _displacement(inputs: Inputs) -> FormulaValue:
     volume, line = _swept(inputs)
     count = inputs["cylinders"]
     whole = volume * count
     working = (line,) if count == 1 else (line, f"{count:.0f} cylinders: {show_number(whole, 4)} cm³")
-    return Outcome({"displacement": Quantity(whole, "cm³")}, working)
+    return FormulaValue({"displacement": Quantity(whole, "cm³")}, working)
 
 
-def _compression_ratio(inputs: Inputs) -> Outcome:
+def _compression_ratio(inputs: Inputs) -> FormulaValue:
     volume, line = _swept(inputs)
     clearance = inputs["clearance"]
     value = ratio(volume, clearance)
-    return Outcome(
+    return FormulaValue(
         {"ratio": Quantity(value, ":1")},
         (line, f"ratio: ({volume:.2f} + {clearance:.2f}) / {clearance:.2f} = {value:.2f}"),
     )
 
 
-def _trapped_ratio(inputs: Inputs) -> Outcome:
+def _trapped_ratio(inputs: Inputs) -> FormulaValue:
     volume, line = _swept(inputs)
     clearance, stroke = inputs["clearance"], inputs["stroke"]
     height, share = inputs.maybe("port-height"), inputs.maybe("trapped-share")
@@ -73,7 +73,7 @@ def _trapped_ratio(inputs: Inputs) -> Outcome:
         assert share is not None
         share_line = f"trapped share, as given: {share:.3f}"
     value = ratio(volume * share, clearance)
-    return Outcome(
+    return FormulaValue(
         {"ratio": Quantity(value, ":1"), "trapped-share": Quantity(share, "")},
         (
             line,

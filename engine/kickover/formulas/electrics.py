@@ -7,8 +7,8 @@ import math
 from kickover.formulas.formula import (
     FigureRangeError,
     Formula,
+    FormulaValue,
     Inputs,
-    Outcome,
     choice,
     formula,
     number,
@@ -48,7 +48,7 @@ def uniform_field_voltage(gap_cm: float, relative_density: float) -> float:
     return (24.22 * reach + 6.08 * math.sqrt(reach)) * 1000
 
 
-def _winding(inputs: Inputs) -> Outcome:
+def _winding(inputs: Inputs) -> FormulaValue:
     read, lead = inputs["resistance"], inputs["lead-resistance"]
     at, to = inputs["temperature"], inputs["to-temperature"]
     if lead >= read:
@@ -64,10 +64,10 @@ def _winding(inputs: Inputs) -> Outcome:
         f" ({show_number(at)} − 20))"
         f" = {show_number(value, 4)} Ω"
     )
-    return Outcome({"resistance": Quantity(value, "Ω")}, tuple(working))
+    return FormulaValue({"resistance": Quantity(value, "Ω")}, tuple(working))
 
 
-def _wire(inputs: Inputs) -> Outcome:
+def _wire(inputs: Inputs) -> FormulaValue:
     length, diameter, celsius = inputs["length"], inputs["diameter"], inputs["temperature"]
     area = math.pi / 4 * diameter**2
     value = COPPER_RESISTIVITY * length / area * copper_factor(celsius)
@@ -84,10 +84,10 @@ def _wire(inputs: Inputs) -> Outcome:
             f"voltage lost: {show_number(value, 4)} Ω × {show_number(current)} A ="
             f" {show_number(value * current)} V"
         )
-    return Outcome(values, tuple(working))
+    return FormulaValue(values, tuple(working))
 
 
-def _breakdown(inputs: Inputs) -> Outcome:
+def _breakdown(inputs: Inputs) -> FormulaValue:
     gap, pressure, celsius = inputs["gap"] / 10, inputs["pressure"] * 100, inputs["temperature"]
     density_ratio = (pressure / 101.325) * 293.15 / (celsius + 273.15)
     density_line = (
@@ -113,7 +113,7 @@ def _breakdown(inputs: Inputs) -> Outcome:
             f" {equivalent:.1f} × {gap:.3f})"
             f" − ln(ln(1 + 1 / {show_number(emission)}))) = {volts / 1000:.2f} kV"
         )
-    return Outcome(
+    return FormulaValue(
         {"voltage": Quantity(volts / 1000, "kV"), "relative-density": Quantity(density_ratio, "")},
         (density_line, line),
         (

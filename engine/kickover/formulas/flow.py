@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kickover.formulas.formula import FigureRangeError, Formula, Inputs, Outcome, formula, number
+from kickover.formulas.formula import FigureRangeError, Formula, FormulaValue, Inputs, formula, number
 from kickover.units import Quantity, show_number
 
 
@@ -11,10 +11,10 @@ def fuel_need(power_kw: float, use_g_per_kwh: float, density_kg_per_l: float) ->
     return power_kw * use_g_per_kwh / density_kg_per_l / 60
 
 
-def _fuel_flow(inputs: Inputs) -> Outcome:
+def _fuel_flow(inputs: Inputs) -> FormulaValue:
     volume, seconds = inputs["volume"], inputs["time"]
     rate = volume * 60 / seconds
-    return Outcome(
+    return FormulaValue(
         {"flow": Quantity(rate, "ml/min")},
         (
             f"flow: {show_number(volume)} ml / {show_number(seconds)} s × 60 s/min ="
@@ -24,11 +24,11 @@ def _fuel_flow(inputs: Inputs) -> Outcome:
     )
 
 
-def _fuel_need(inputs: Inputs) -> Outcome:
+def _fuel_need(inputs: Inputs) -> FormulaValue:
     power, use, density, margin = inputs["power"], inputs["use"], inputs["density"], inputs["margin"]
     burnt = fuel_need(power, use, density)
     needed = burnt * margin
-    return Outcome(
+    return FormulaValue(
         {"flow": Quantity(needed, "ml/min"), "burnt": Quantity(burnt, "ml/min")},
         (
             f"burnt: {show_number(power)} kW × {show_number(use)} g/kWh / {show_number(density)} kg/L / 60"
@@ -38,7 +38,7 @@ def _fuel_need(inputs: Inputs) -> Outcome:
     )
 
 
-def _leak_rate(inputs: Inputs) -> Outcome:
+def _leak_rate(inputs: Inputs) -> FormulaValue:
     start, end, minutes = inputs["start"], inputs["end"], inputs["time"]
     if end > start:
         raise FigureRangeError(
@@ -60,7 +60,7 @@ def _leak_rate(inputs: Inputs) -> Outcome:
             f"as free air: {show_number(volume)} cm³ × {rate:.4f} bar/min / {show_number(ambient)}"
             f" bar = {leak:.2f} ml/min"
         )
-    return Outcome(
+    return FormulaValue(
         values, tuple(working), ("soap the blanking plugs first: they leak more often than the seals",)
     )
 

@@ -67,7 +67,7 @@ class Inputs:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class FormulaValue:
     """What a formula's work gives: named quantities, the main one first, working, and notes."""
 
     values: Mapping[str, Quantity]
@@ -91,7 +91,7 @@ class Formula:
     source: str
     section: str
     validity: str
-    work: Callable[[Inputs], Outcome] = field(repr=False)
+    work: Callable[[Inputs], FormulaValue] = field(repr=False)
 
     def parameter(self, name: str) -> Parameter | None:
         """Find a parameter by name."""
@@ -122,7 +122,7 @@ def formula(
     title: str,
     parameters: tuple[Parameter, ...],
     result_unit: str,
-    work: Callable[[Inputs], Outcome],
+    work: Callable[[Inputs], FormulaValue],
     *,
     source: str,
     section: str,

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from kickover.formulas.air import COMPARED, density_ratio
-from kickover.formulas.formula import Formula, Inputs, Outcome, formula, number
+from kickover.formulas.formula import Formula, FormulaValue, Inputs, formula, number
 from kickover.units import Quantity, show_number
 
 _TEXTBOOK = "Heywood, Internal Combustion Engine Fundamentals"
@@ -52,13 +52,13 @@ def _sizes_line(values: dict[str, Quantity]) -> str:
     return f"sizes at hand around it: {show_number(small, 4)} mm and {show_number(large, 4)} mm"
 
 
-def _jet_for_density(inputs: Inputs) -> Outcome:
+def _jet_for_density(inputs: Inputs) -> FormulaValue:
     sigma, lines = density_ratio(inputs)
     jet = inputs["jet"]
     diameter = jet_for_ratio(jet, sigma)
     values = _bracketed(diameter, inputs["step"])
     values["area-ratio"] = Quantity(math.sqrt(sigma), "")
-    return Outcome(
+    return FormulaValue(
         values,
         (
             *lines,
@@ -73,11 +73,11 @@ def _jet_for_density(inputs: Inputs) -> Outcome:
     )
 
 
-def _jet_for_percent(inputs: Inputs) -> Outcome:
+def _jet_for_percent(inputs: Inputs) -> FormulaValue:
     jet, percent = inputs["jet"], inputs["percent"]
     diameter = jet_for_percent(jet, percent)
     values = _bracketed(diameter, inputs["step"])
-    return Outcome(
+    return FormulaValue(
         values,
         (
             f"jet bore: {show_number(jet, 4)} mm × √(1 + {show_number(percent)} / 100) = {diameter:.3f} mm",
@@ -86,11 +86,11 @@ def _jet_for_percent(inputs: Inputs) -> Outcome:
     )
 
 
-def _mixture_shift(inputs: Inputs) -> Outcome:
+def _mixture_shift(inputs: Inputs) -> FormulaValue:
     sigma, lines = density_ratio(inputs)
     shift = percent_rich(sigma)
     word = "richer" if shift >= 0 else "leaner"
-    return Outcome(
+    return FormulaValue(
         {"shift": Quantity(shift, "%")},
         (*lines, f"shift: (1 / √{sigma:.4f} − 1) × 100 = {shift:.1f} %, {word} than at the reference place"),
     )

@@ -5,7 +5,7 @@ A ratio of 40:1 is 40 parts of petrol to 1 part of oil, by volume.
 
 from __future__ import annotations
 
-from kickover.formulas.formula import Formula, Inputs, Outcome, formula, number
+from kickover.formulas.formula import Formula, FormulaValue, Inputs, formula, number
 from kickover.units import Quantity, show_number
 
 _NEVER_PLAIN = "never run plain petrol in an engine that is oiled by its fuel, not even for a test"
@@ -25,17 +25,17 @@ def oil_to_add(held_ml: float, held_ratio: float | None, added_ml: float, ratio:
     return (held_ml - held_oil + added_ml) / ratio - held_oil
 
 
-def _premix(inputs: Inputs) -> Outcome:
+def _premix(inputs: Inputs) -> FormulaValue:
     fuel, ratio = inputs["fuel"], inputs["ratio"]
     oil = oil_for(fuel * 1000, ratio)
-    return Outcome(
+    return FormulaValue(
         {"oil": Quantity(oil, "ml"), "oil-share": Quantity(1000 / ratio, "ml/L")},
         (f"oil: {show_number(fuel * 1000)} ml / {show_number(ratio)} = {oil:.1f} ml",),
         (_NEVER_PLAIN,),
     )
 
 
-def _top_up(inputs: Inputs) -> Outcome:
+def _top_up(inputs: Inputs) -> FormulaValue:
     held, added, ratio = inputs["held"] * 1000, inputs["added"] * 1000, inputs["ratio"]
     held_ratio = inputs.maybe("held-ratio")
     oil = oil_to_add(held, held_ratio, added, ratio)
@@ -48,10 +48,10 @@ def _top_up(inputs: Inputs) -> Outcome:
     )
     if oil >= 0:
         values = {"oil": Quantity(oil, "ml"), "mixed-ratio": Quantity(ratio, ":1")}
-        return Outcome(values, working, (_NEVER_PLAIN,))
+        return FormulaValue(values, working, (_NEVER_PLAIN,))
     short = held_oil * ratio - petrol
     mixed = petrol / held_oil
-    return Outcome(
+    return FormulaValue(
         {"oil": Quantity(0, "ml"), "mixed-ratio": Quantity(mixed, ":1")},
         working,
         (

@@ -17,8 +17,8 @@ import math
 from kickover.formulas.formula import (
     FigureRangeError,
     Formula,
+    FormulaValue,
     Inputs,
-    Outcome,
     choice,
     formula,
     number,
@@ -53,7 +53,7 @@ def by_added_mass(added_kg: float, before_hz: float, after_hz: float) -> tuple[f
     return stiffness / (4 * math.pi**2 * before_hz**2), stiffness
 
 
-def _two_point(inputs: Inputs) -> Outcome:
+def _two_point(inputs: Inputs) -> FormulaValue:
     lower, upper = inputs["lower"], inputs["upper"]
     if upper <= lower:
         raise FigureRangeError(
@@ -80,10 +80,10 @@ def _two_point(inputs: Inputs) -> Outcome:
         values["damping"] = Quantity(zeta * 100, "%")
         lines.append(f"damping {zeta:.1%} of critical; undamped natural frequency {natural:.2f} Hz")
     values = {"frequency": Quantity(natural, "Hz"), **values}
-    return Outcome(values, tuple(lines), tuple(notes))
+    return FormulaValue(values, tuple(lines), tuple(notes))
 
 
-def _added_mass(inputs: Inputs) -> Outcome:
+def _added_mass(inputs: Inputs) -> FormulaValue:
     added, before, after = inputs["added"] / 1000, inputs["before"], inputs["after"]
     if after >= before:
         raise FigureRangeError(
@@ -92,7 +92,7 @@ def _added_mass(inputs: Inputs) -> Outcome:
             f" {show_number(before)} Hz"
         )
     mass, stiffness = by_added_mass(added, before, after)
-    return Outcome(
+    return FormulaValue(
         {"stiffness": Quantity(stiffness / 1000, "N/mm"), "moving-mass": Quantity(mass * 1000, "g")},
         (
             f"stiffness: 4π² × {show_number(added)} kg / (1/{show_number(after)}² − 1/{show_number(before)}²)"

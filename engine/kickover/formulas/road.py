@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from kickover.formulas.formula import Formula, Inputs, Outcome, formula, number
+from kickover.formulas.formula import Formula, FormulaValue, Inputs, formula, number
 from kickover.units import Quantity, show_number
 
 _REDUCTION = number("reduction", "turns of the crank for one turn of the wheel", ":1", 0.5, 100)
@@ -21,11 +21,11 @@ def engine_speed(kmh: float, reduction: float, wheel_mm: float) -> float:
     return kmh * 1e6 / (60 * math.pi * wheel_mm) * reduction
 
 
-def _road_speed(inputs: Inputs) -> Outcome:
+def _road_speed(inputs: Inputs) -> FormulaValue:
     rpm, reduction, wheel = inputs["rpm"], inputs["reduction"], inputs["wheel"]
     speed = road_speed(rpm, reduction, wheel)
     turns = rpm / reduction
-    return Outcome(
+    return FormulaValue(
         {
             "speed": Quantity(speed, "km/h"),
             "wheel-speed": Quantity(turns, "rpm"),
@@ -38,11 +38,11 @@ def _road_speed(inputs: Inputs) -> Outcome:
     )
 
 
-def _engine_speed(inputs: Inputs) -> Outcome:
+def _engine_speed(inputs: Inputs) -> FormulaValue:
     speed, reduction, wheel = inputs["speed"], inputs["reduction"], inputs["wheel"]
     rpm = engine_speed(speed, reduction, wheel)
     turns = rpm / reduction
-    return Outcome(
+    return FormulaValue(
         {"rpm": Quantity(rpm, "rpm"), "wheel-speed": Quantity(turns, "rpm")},
         (
             f"wheel: {show_number(speed)} km/h / (π × {show_number(wheel)} mm) = {show_number(turns)} rpm",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from kickover.formulas.formula import Formula, Inputs, Outcome, choice, formula, number
+from kickover.formulas.formula import Formula, FormulaValue, Inputs, choice, formula, number
 from kickover.units import Quantity, show_number
 
 
@@ -94,7 +94,7 @@ def engagement(thread: Thread, bolt_tensile_mpa: float, part_tensile_mpa: float)
     return thread.stress_area * bolt_tensile_mpa / shear_per_mm
 
 
-def _tap_drill(inputs: Inputs) -> Outcome:
+def _tap_drill(inputs: Inputs) -> FormulaValue:
     thread = THREADS[inputs.word("thread")]
     wanted = inputs.maybe("share")
     if wanted is None:
@@ -113,7 +113,7 @@ def _tap_drill(inputs: Inputs) -> Outcome:
             f" = {exact:.3f} mm"
         )
     share = thread_share(thread, drill)
-    return Outcome(
+    return FormulaValue(
         {
             "drill": Quantity(drill, "mm"),
             "exact": Quantity(exact, "mm"),
@@ -130,14 +130,14 @@ def _tap_drill(inputs: Inputs) -> Outcome:
     )
 
 
-def _engagement(inputs: Inputs) -> Outcome:
+def _engagement(inputs: Inputs) -> FormulaValue:
     thread, part = THREADS[inputs.word("thread")], inputs.word("part")
     bolt = inputs["bolt-strength"]
     given = inputs.maybe("part-strength")
     strength = _STRENGTHS[part] if given is None else given
     length = engagement(thread, bolt, strength)
     rule = _RULES[part] * thread.diameter
-    return Outcome(
+    return FormulaValue(
         {
             "length": Quantity(max(length, rule), "mm"),
             "stripping-length": Quantity(length, "mm"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from kickover.formulas.formula import FigureRangeError, Formula, Inputs, Outcome, formula, number
+from kickover.formulas.formula import FigureRangeError, Formula, FormulaValue, Inputs, formula, number
 from kickover.units import Quantity, show_number
 
 _TEXTBOOK = "Heywood, Internal Combustion Engine Fundamentals"
@@ -42,13 +42,13 @@ def _rod_and_stroke(inputs: Inputs, name: str) -> tuple[float, float]:
     return stroke, rod
 
 
-def _advance_to_travel(inputs: Inputs) -> Outcome:
+def _advance_to_travel(inputs: Inputs) -> FormulaValue:
     stroke, rod = _rod_and_stroke(inputs, "advance-to-travel")
     angle, tilt = inputs["angle"], inputs["tilt"]
     travel = travel_at(angle, stroke, rod)
     dial = travel / math.cos(math.radians(tilt))
     radius = show_number(stroke / 2)
-    return Outcome(
+    return FormulaValue(
         {"travel": Quantity(dial, "mm"), "piston-travel": Quantity(travel, "mm")},
         (
             f"piston travel: {radius} × (1 − cos {show_number(angle)}°) + {show_number(rod)}"
@@ -58,7 +58,7 @@ def _advance_to_travel(inputs: Inputs) -> Outcome:
     )
 
 
-def _travel_to_advance(inputs: Inputs) -> Outcome:
+def _travel_to_advance(inputs: Inputs) -> FormulaValue:
     stroke, rod = _rod_and_stroke(inputs, "travel-to-advance")
     dial, tilt = inputs["travel"], inputs["tilt"]
     travel = dial * math.cos(math.radians(tilt))
@@ -70,7 +70,7 @@ def _travel_to_advance(inputs: Inputs) -> Outcome:
     angle = angle_at(travel, stroke, rod)
     radius = stroke / 2
     reach = radius + rod - travel
-    return Outcome(
+    return FormulaValue(
         {"angle": Quantity(angle, "°"), "piston-travel": Quantity(travel, "mm")},
         (
             f"piston travel: {show_number(dial)} mm × cos {show_number(tilt)}° = {travel:.3f} mm",

@@ -7,8 +7,8 @@ import math
 from kickover.formulas.formula import (
     FigureRangeError,
     Formula,
+    FormulaValue,
     Inputs,
-    Outcome,
     choice,
     formula,
     number,
@@ -37,20 +37,20 @@ def hours_to(level: float, acceleration: float) -> float:
     return 8 * (level / acceleration) ** 2
 
 
-def _shaking(inputs: Inputs) -> Outcome:
+def _shaking(inputs: Inputs) -> FormulaValue:
     rpm, order = inputs["rpm"], inputs["order"]
     value = order * rpm / 60
-    return Outcome(
+    return FormulaValue(
         {"frequency": Quantity(value, "Hz")},
         (f"frequency: {show_number(order)} × {show_number(rpm)} rpm / 60 = {show_number(value)} Hz",),
     )
 
 
-def _firing(inputs: Inputs) -> Outcome:
+def _firing(inputs: Inputs) -> FormulaValue:
     rpm, cylinders, cycle = inputs["rpm"], inputs["cylinders"], inputs.word("cycle")
     order = cylinders / (1 if cycle == "two-stroke" else 2)
     value = order * rpm / 60
-    return Outcome(
+    return FormulaValue(
         {"frequency": Quantity(value, "Hz"), "order": Quantity(order, "")},
         (
             f"a {cycle} with {show_number(cylinders)} cylinder(s) fires {show_number(order)} times a turn",
@@ -59,7 +59,7 @@ def _firing(inputs: Inputs) -> Outcome:
     )
 
 
-def _inertia(inputs: Inputs) -> Outcome:
+def _inertia(inputs: Inputs) -> FormulaValue:
     grams, stroke, rod, rpm = inputs["mass"], inputs["stroke"], inputs["rod"], inputs["rpm"]
     if rod <= stroke / 2:
         raise FigureRangeError(
@@ -68,7 +68,7 @@ def _inertia(inputs: Inputs) -> Outcome:
         )
     primary, secondary = inertia_forces(grams / 1000, stroke, rod, rpm)
     omega = rpm * math.pi / 30
-    return Outcome(
+    return FormulaValue(
         {"primary": Quantity(primary, "N"), "secondary": Quantity(secondary, "N")},
         (
             f"turning rate: {show_number(rpm)} rpm × π / 30 = {omega:.1f} rad/s",
@@ -81,10 +81,10 @@ def _inertia(inputs: Inputs) -> Outcome:
     )
 
 
-def _clamp(inputs: Inputs) -> Outcome:
+def _clamp(inputs: Inputs) -> FormulaValue:
     force, friction, bolts = inputs["force"], inputs["friction"], inputs["bolts"]
     whole = force / friction
-    return Outcome(
+    return FormulaValue(
         {"clamp": Quantity(whole, "N"), "each-bolt": Quantity(whole / bolts, "N")},
         (
             f"clamp: {show_number(force)} N / {show_number(friction)} = {whole:.0f} N",
@@ -94,7 +94,7 @@ def _clamp(inputs: Inputs) -> Outcome:
     )
 
 
-def _hand_arm(inputs: Inputs) -> Outcome:
+def _hand_arm(inputs: Inputs) -> FormulaValue:
     acceleration, hours = inputs["acceleration"], inputs["time"] / 60
     exposure = daily_exposure(acceleration, hours)
     action, limit = hours_to(ACTION_VALUE, acceleration), hours_to(LIMIT_VALUE, acceleration)
@@ -103,7 +103,7 @@ def _hand_arm(inputs: Inputs) -> Outcome:
         notes.insert(0, "above the daily limit value: stop, and cure the vibration")
     elif exposure > ACTION_VALUE:
         notes.insert(0, "above the daily action value: shorten the rides and reduce the vibration")
-    return Outcome(
+    return FormulaValue(
         {
             "exposure": Quantity(exposure, "m/s²"),
             "time-to-action": Quantity(action, "h"),

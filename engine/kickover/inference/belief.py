@@ -42,13 +42,13 @@ class Ranked:
 class Belief:
     """The posterior, shape (H,), summing to 1; `cured` are the causes that repairs have ended.
 
-    `surprise` is how likely the latest answer was before it was given.
+    `evidence_probability` is how likely the latest answer was before it was given.
     """
 
     model: Model
     posterior: Floats
     cured: frozenset[EventId] = frozenset()
-    surprise: float = 1.0
+    evidence_probability: float = 1.0
 
     @property
     def unlisted(self) -> float:

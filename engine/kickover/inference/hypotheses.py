@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from kickover.core.ids import EventId
 from kickover.model.library import Library, Machine, names_in
 from kickover.model.situation import with_implied
-from kickover.model.truth import Bits, Structure, evaluate, structure_of
+from kickover.model.truth import Bits, CompiledTree, evaluate, structure_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -39,7 +39,7 @@ class Hypotheses:
     their share.
     """
 
-    structure: Structure
+    structure: CompiledTree
     complaints: tuple[EventId, ...]
     houses: frozenset[EventId]
     members: Ints
@@ -168,7 +168,7 @@ def odds_of(library: Library, cause: EventId, houses: AbstractSet[EventId]) -> f
 
 
 def _candidates(
-    structure: Structure, complaints: Sequence[EventId], houses: AbstractSet[EventId], largest: int
+    structure: CompiledTree, complaints: Sequence[EventId], houses: AbstractSet[EventId], largest: int
 ) -> tuple[Ints, NDArray[np.int8]]:
     """Every set of causes and state of its links under which all complaints are true.
 
@@ -197,7 +197,7 @@ def _candidates(
     return members[true], states[true]
 
 
-def _presence(structure: Structure, members: Ints) -> dict[EventId, Bits]:
+def _presence(structure: CompiledTree, members: Ints) -> dict[EventId, Bits]:
     table = np.zeros((len(structure.causes), len(members)), dtype=bool)
     for column in members.T:
         rows = np.flatnonzero(column >= 0)
@@ -206,7 +206,7 @@ def _presence(structure: Structure, members: Ints) -> dict[EventId, Bits]:
 
 
 def _complaint_true(
-    structure: Structure,
+    structure: CompiledTree,
     complaints: Sequence[EventId],
     houses: AbstractSet[EventId],
     members: Ints,
@@ -222,7 +222,7 @@ def _complaint_true(
     return np.unpackbits(result, count=count).astype(bool)
 
 
-def _link_chances(structure: Structure, members: Ints, states: NDArray[np.int8]) -> Floats:
+def _link_chances(structure: CompiledTree, members: Ints, states: NDArray[np.int8]) -> Floats:
     result = np.ones(len(members))
     for position, link in enumerate(structure.links):
         column = states[:, position]

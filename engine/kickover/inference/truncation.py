@@ -17,7 +17,7 @@ _TOP = "(all complaints)"
 _NEVER = "(never)"
 
 
-def left_out(library: Library, hypotheses: Hypotheses) -> float:
+def truncation_error(library: Library, hypotheses: Hypotheses) -> float:
     """The share of complaints that the hypotheses leave out.
 
     Single causes say nothing of how often causes meet; there it is the share that the library states.

@@ -32,7 +32,7 @@ class Confirmed(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredFinding:
     """What an instrument showed: from `low` to `high` in `unit`, the same twice for a single value."""
 
     low: float
@@ -50,7 +50,7 @@ class Seen:
 
     check: str
     weights: tuple[tuple[str, float], ...]
-    measured: Measured | None = None
+    measured: MeasuredFinding | None = None
     state: tuple[str, ...] | None = None
 
     @property

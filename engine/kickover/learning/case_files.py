@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TextIO
 
 from kickover.learning.case import CaseError
-from kickover.learning.exchange import Row
+from kickover.learning.exchange import ExchangeRow
 from kickover.learning.likely_causes import Grounds
 from kickover.learning.store import CaseStore
 from kickover.learning.vetting import objections
@@ -96,11 +96,11 @@ class Imported:
 
 
 def import_rows(
-    rows: Iterable[Row],
+    rows: Iterable[ExchangeRow],
     store: CaseStore,
     grounds: Grounds,
     today: date,
-    keep_aside: Callable[[Row, str], None],
+    keep_aside: Callable[[ExchangeRow, str], None],
 ) -> Imported:
     """Add the cases of `rows`; hand each that cannot be added to `keep_aside` with what is wrong.
 
@@ -131,7 +131,7 @@ def import_rows(
     return done
 
 
-def _batches(rows: Iterable[Row]) -> Iterator[list[Row]]:
+def _batches(rows: Iterable[ExchangeRow]) -> Iterator[list[ExchangeRow]]:
     waiting = iter(rows)
     while batch := list(islice(waiting, BATCH)):
         yield batch

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kickover.learning.case import Case
-from kickover.learning.cross_validation import Judged, Verdict
-from kickover.learning.learning import LearnedChance, Lesson
+from kickover.learning.cross_validation import Judged, LearningVerdict
+from kickover.learning.learning import LearnedChance, LearnedRates
 from kickover.learning.notation import write_causes, write_seen
 from kickover.model.library import All, Any, Condition, Is, Library, Not
 
@@ -48,17 +48,17 @@ def verdict_words(judged: Judged) -> str:
     loss = f"log loss {judged.before:.4f} before, {judged.after:.4f} after, on {judged.number} held back"
     interval = f"gain {judged.gain:+.4f}, 95 % from {judged.low:+.4f} to {judged.high:+.4f}"
     match judged.verdict:
-        case Verdict.HELPS:
+        case LearningVerdict.HELPS:
             return f"recommended; learning helps ({loss}; {interval})"
-        case Verdict.UNCLEAR:
+        case LearningVerdict.UNCLEAR:
             return f"not recommended; it cannot be told whether learning helps ({loss}; {interval})"
-        case Verdict.HURTS:
+        case LearningVerdict.HURTS:
             return f"not recommended; learning does not help ({loss}; {interval})"
-        case Verdict.TOO_FEW:
+        case LearningVerdict.TOO_FEW:
             return f"not recommended; {judged.number} held back are too few to judge"
 
 
-def lesson_lines(lesson: Lesson, library: Library, most: int) -> Iterator[str]:
+def lesson_lines(lesson: LearnedRates, library: Library, most: int) -> Iterator[str]:
     """The lesson as lines of text: at most so many rates and chances, the most changed first."""
     yield f"{lesson.used} of {lesson.cases} cases used"
     for reason, number in lesson.passed_over.items():

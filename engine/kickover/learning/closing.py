@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from kickover.core.ids import CheckId
 from kickover.inference.belief import Evidence
-from kickover.learning.case import Case, CaseError, CauseSet, Confirmed, Measured, Seen
+from kickover.learning.case import Case, CaseError, CauseSet, Confirmed, MeasuredFinding, Seen
 from kickover.session import entries
 from kickover.session.journal import Record
 from kickover.session.outcome import confirmed_causes
@@ -96,10 +96,10 @@ def _weights(session: Session, evidence: Evidence) -> tuple[tuple[str, float], .
     )
 
 
-def _measured(session: Session, check: CheckId) -> Measured | None:
+def _measured(session: Session, check: CheckId) -> MeasuredFinding | None:
     """The latest reading of `check`, in its unit."""
     reading = session.model.checks[check].reading
     for entry in reversed(session.entries):
         if reading is not None and isinstance(entry, entries.Measured) and entry.check == check:
-            return Measured(entry.low, entry.high, reading.unit)
+            return MeasuredFinding(entry.low, entry.high, reading.unit)
     return None

@@ -25,7 +25,7 @@ DRAWS = 400
 _SPREAD = 1.96
 
 
-class Verdict(StrEnum):
+class LearningVerdict(StrEnum):
     """What the cases held back say about learning."""
 
     HELPS = "helps"
@@ -46,13 +46,13 @@ class Judged:
     high: float
 
     @property
-    def verdict(self) -> Verdict:
+    def verdict(self) -> LearningVerdict:
         """Helps or hurts where the whole interval of the gain says so."""
         if self.number < FEWEST:
-            return Verdict.TOO_FEW
+            return LearningVerdict.TOO_FEW
         if self.low > 0.0:
-            return Verdict.HELPS
-        return Verdict.HURTS if self.high < 0.0 else Verdict.UNCLEAR
+            return LearningVerdict.HELPS
+        return LearningVerdict.HURTS if self.high < 0.0 else LearningVerdict.UNCLEAR
 
 
 def judge_rates(counted: Tally, prior: GammaPrior, random: np.random.Generator) -> Judged:

@@ -53,7 +53,7 @@ class Form(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ExchangeRow:
     """One line of a file: its number from 1, its text, and the case in it or what is wrong with it."""
 
     line: int
@@ -79,7 +79,7 @@ def write_lines(cases: Iterable[Case], form: Form) -> Iterator[str]:
         yield from (json_of_case(case) + "\n" for case in cases)
 
 
-def read_lines(lines: Iterable[str], form: Form) -> Iterator[Row]:
+def read_lines(lines: Iterable[str], form: Form) -> Iterator[ExchangeRow]:
     """Read a file of cases line by line; empty lines are passed over.
 
     Raises CaseError when the heading of a CSV file lacks a column that is needed.
@@ -98,9 +98,9 @@ def read_lines(lines: Iterable[str], form: Form) -> Iterator[Row]:
         try:
             case = read(_sound(text))
         except CaseError as error:
-            yield Row(number, text, None, str(error))
+            yield ExchangeRow(number, text, None, str(error))
             continue
-        yield Row(number, text, case if case.id else replace(case, id=_own_id(text, copies)))
+        yield ExchangeRow(number, text, case if case.id else replace(case, id=_own_id(text, copies)))
 
 
 def _sound(text: str) -> str:

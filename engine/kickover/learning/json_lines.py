@@ -6,7 +6,7 @@ import json
 from typing import Any, NoReturn
 
 from kickover.core.ids import is_id
-from kickover.learning.case import Case, CaseError, CauseSet, Confirmed, Measured, Seen
+from kickover.learning.case import Case, CaseError, CauseSet, Confirmed, MeasuredFinding, Seen
 
 _FIELDS = frozenset(
     {
@@ -95,11 +95,13 @@ def _seen(data: Any) -> Seen:
     return Seen(_id(data.get("check"), "check"), pairs, _measured(data.get("reading")), state)
 
 
-def _measured(data: Any) -> Measured | None:
+def _measured(data: Any) -> MeasuredFinding | None:
     if data is None:
         return None
     _known(data, _READING_FIELDS, "reading")
-    return Measured(_number(data.get("low"), "low"), _number(data.get("high"), "high"), _text(data, "unit"))
+    return MeasuredFinding(
+        _number(data.get("low"), "low"), _number(data.get("high"), "high"), _text(data, "unit")
+    )
 
 
 def _causes(data: Any) -> tuple[CauseSet, ...]:

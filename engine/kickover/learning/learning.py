@@ -66,7 +66,7 @@ class LearnedChance:
 
 
 @dataclass(frozen=True, slots=True)
-class Lesson:
+class LearnedRates:
     """All that was learned, and whether it helps."""
 
     cases: int
@@ -82,7 +82,7 @@ class Lesson:
 
 def learn_from(
     cases: Iterable[CaseText], grounds: Grounds, strength: Strength, seed: int, folds: int = 5
-) -> Lesson:
+) -> LearnedRates:
     """Learn from cases, which are gone over once."""
     library = grounds.library
     counted = tally(cases, grounds, folds)
@@ -92,7 +92,7 @@ def learn_from(
         return _chances(library, check, line)
 
     prior = prior_worth(np.array([library.causes[cause].rate for cause in counted.causes]), strength.rates)
-    return Lesson(
+    return LearnedRates(
         cases=counted.cases,
         used=counted.used,
         passed_over=dict(counted.passed_over),

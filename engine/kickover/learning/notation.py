@@ -14,7 +14,7 @@ from __future__ import annotations
 import re
 
 from kickover.core.ids import is_id
-from kickover.learning.case import CaseError, CauseSet, Measured, Seen
+from kickover.learning.case import CaseError, CauseSet, MeasuredFinding, Seen
 
 _TOGETHER = "+"
 _OR = "/"
@@ -93,12 +93,12 @@ def _read_one(text: str) -> Seen:
     )
 
 
-def _measured(text: str) -> Measured:
+def _measured(text: str) -> MeasuredFinding:
     found = _READING.fullmatch(text.strip())
     if found is None:
         raise CaseError(f"({text.strip()} is no reading; write for example (4.2 to 4.4 bar)")
     low, high, unit = found.groups()
-    return Measured(float(low), float(high), unit)
+    return MeasuredFinding(float(low), float(high), unit)
 
 
 def _id(text: str) -> str:

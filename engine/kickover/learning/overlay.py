@@ -15,7 +15,7 @@ from pathlib import Path
 from kickover.authoring.sections import entries_in, singled
 from kickover.authoring.source import read_folder
 from kickover.learning.case_wording import verdict_words
-from kickover.learning.learning import LearnedChance, LearnedRate, Lesson
+from kickover.learning.learning import LearnedChance, LearnedRate, LearnedRates
 
 SOURCE = "closed-cases"
 """The source that learned numbers name."""
@@ -36,7 +36,9 @@ class Overlay:
     left_out: tuple[str, ...]
 
 
-def overlay(lesson: Lesson, folder: Path, version: str, rates: bool = True, chances: bool = True) -> Overlay:
+def overlay(
+    lesson: LearnedRates, folder: Path, version: str, rates: bool = True, chances: bool = True
+) -> Overlay:
     """Write what was learned as an overlay of the library in `folder`, whose version is told in it.
 
     `rates` and `chances` say which parts are wanted. Numbers that stay as they are, or nearly so, are not
@@ -62,7 +64,7 @@ def _entries(folder: Path) -> Mapping[tuple[str, str], Mapping[str, object]]:
     return {key: entry.data for key, entry in kept.items()}
 
 
-def _source(lesson: Lesson) -> Mapping[str, object]:
+def _source(lesson: LearnedRates) -> Mapping[str, object]:
     return {
         "title": f"Learned from closed cases ({lesson.used})",
         "kind": "practice",
@@ -73,7 +75,7 @@ def _source(lesson: Lesson) -> Mapping[str, object]:
     }
 
 
-def _heading(lesson: Lesson, version: str) -> Iterator[str]:
+def _heading(lesson: LearnedRates, version: str) -> Iterator[str]:
     yield f"# Learned by `kickover cases learn` from {lesson.used} of {lesson.cases} cases,"
     yield f"# over version {version} of the library. Lay it over that library; it changes nothing in it."
     yield f"# Rates: {verdict_words(lesson.rates_judged)}."

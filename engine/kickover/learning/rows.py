@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from kickover.learning.case import Case, Confirmed, Measured, Seen
+from kickover.learning.case import Case, Confirmed, MeasuredFinding, Seen
 from kickover.learning.notation import (
     read_causes,
     read_names,
@@ -129,6 +129,6 @@ def _seen_of_row(row: Sequence[Any]) -> Seen:
     return Seen(
         check,
         read_weights(weights),
-        None if low is None else Measured(low, high, unit),
+        None if low is None else MeasuredFinding(low, high, unit),
         None if state is None else read_names(state),
     )

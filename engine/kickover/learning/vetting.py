@@ -22,10 +22,10 @@ class Objection:
     """One thing that speaks against a case: what is wrong, and what would mend it."""
 
     message: str
-    mend: str
+    hint: str
 
     def __str__(self) -> str:
-        return f"{self.message}; {self.mend}"
+        return f"{self.message}; {self.hint}"
 
 
 def objections(case: Case, grounds: Grounds, today: date) -> tuple[Objection, ...]:
@@ -59,8 +59,8 @@ def _unknown(case: Case, grounds: Grounds) -> Iterator[Objection]:
     try:
         machine = grounds.machine(case.machine)
     except KickoverError as error:
-        message, _, mend = str(error).partition("; ")
-        yield Objection(message, mend or "`kickover list machines` shows them")
+        message, _, hint = str(error).partition("; ")
+        yield Objection(message, hint or "`kickover list machines` shows them")
         return
     yield from _missing("complaint", case.complaints, library.complaints)
     yield from _missing("situation", case.given, library.houses)
@@ -85,14 +85,14 @@ def _missing(kind: str, names: Iterable[str], known: Iterable[str]) -> Iterator[
     for name in dict.fromkeys(names):
         if name not in there:
             near = nearest(name, there)
-            mend = f"did you mean {near!r}?" if near else f"`kickover list {kind}s` shows them"
-            yield Objection(f"there is no {kind} called {name!r}", mend)
+            hint = f"did you mean {near!r}?" if near else f"`kickover list {kind}s` shows them"
+            yield Objection(f"there is no {kind} called {name!r}", hint)
 
 
 def _no_such(kind: str, name: str, names: Sequence[str]) -> Objection:
     near = nearest(name, names)
-    mend = f"did you mean {near!r}?" if near else f"there are {', '.join(names)}"
-    return Objection(f"there is no {kind} called {name!r}", mend)
+    hint = f"did you mean {near!r}?" if near else f"there are {', '.join(names)}"
+    return Objection(f"there is no {kind} called {name!r}", hint)
 
 
 def _twice(case: Case) -> Iterator[Objection]:

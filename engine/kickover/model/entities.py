@@ -18,7 +18,7 @@ from kickover.core.ids import (
     SourceId,
     TraitId,
 )
-from kickover.core.problem import Place
+from kickover.core.problem import SourcePlace
 from kickover.model.conditions import Condition, holds
 from kickover.model.steps import Needs
 from kickover.units import Quantity
@@ -40,7 +40,7 @@ class Source:
     title: str
     kind: SourceKind
     detail: str
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ class Item:
     grams: float
     litres: float
     price: float
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +68,7 @@ class Figure:
     unit: str
     assumed: tuple[tuple[Condition, Quantity], ...]
     sources: tuple[SourceId, ...]
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ class Trait:
     id: TraitId
     title: str
     group: str
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +91,7 @@ class Machine:
     invented: bool
     traits: frozenset[TraitId]
     figures: Mapping[FigureId, Quantity]
-    place: Place
+    place: SourcePlace
 
     def fits(self, condition: Condition) -> bool:
         """Tell whether the machine's traits meet `condition`."""
@@ -105,7 +105,7 @@ class Kit:
     id: KitId
     title: str
     items: frozenset[ItemId]
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,7 @@ class Tree:
     title: str
     about: str
     tops: tuple[EventId, ...]
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +137,7 @@ class Lesson:
     kit: KitId | None
     given: tuple[EventId, ...]
     hints: tuple[str, ...]
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +158,7 @@ class Service:
     locking: str
     needs: Needs
     sources: tuple[SourceId, ...]
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,4 +169,4 @@ class ExpertOrder:
     about: str
     checks: tuple[CheckId, ...]
     sources: tuple[SourceId, ...]
-    place: Place
+    place: SourcePlace

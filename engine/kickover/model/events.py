@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kickover.core.ids import EventId, SourceId
-from kickover.core.problem import Place
+from kickover.core.problem import SourcePlace
 from kickover.model.conditions import Condition
 from kickover.model.steps import Proof
 
@@ -33,7 +33,7 @@ class Gate:
     inputs: tuple[Input, ...]
     only_if: Condition
     about: str
-    place: Place
+    place: SourcePlace
 
     @property
     def mark(self) -> str:
@@ -61,11 +61,11 @@ class Cause:
     prevention: str
     ride: bool
     sources: tuple[SourceId, ...]
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
-class House:
+class HouseEvent:
     """A house event (NUREG-0492): something known of the situation, true or false, never a fault.
 
     `excludes` are house events that this one makes false. `wait` is the number of minutes in which
@@ -78,7 +78,7 @@ class House:
     excludes: tuple[EventId, ...]
     wait: float | None
     how: str
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)

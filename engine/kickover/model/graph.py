@@ -18,7 +18,7 @@ Id = TypeVar("Id", bound=str)
 
 
 @dataclass(frozen=True)
-class Structure:
+class EventGraph:
     """The gates of a library, complaints included, by id."""
 
     gates: Mapping[EventId, Gate]
@@ -95,10 +95,10 @@ class Structure:
         return true
 
 
-def structure_of(library: Library) -> Structure:
+def structure_of(library: Library) -> EventGraph:
     """Give the graph of a library."""
     tops = {event: complaint.gate for event, complaint in library.complaints.items()}
-    return Structure({**tops, **library.gates}, library.causes.keys(), library.houses.keys())
+    return EventGraph({**tops, **library.gates}, library.causes.keys(), library.houses.keys())
 
 
 def circular_ids(leads_to: Mapping[Id, Sequence[Id]]) -> Set[Id]:

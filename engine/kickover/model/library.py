@@ -51,7 +51,7 @@ from kickover.model.events import (
     Cause,
     Complaint,
     Gate,
-    House,
+    HouseEvent,
     Input,
 )
 from kickover.model.readings import (
@@ -90,7 +90,7 @@ __all__ = [
     "FormulaRef",
     "Gate",
     "Hazard",
-    "House",
+    "HouseEvent",
     "Input",
     "Is",
     "Item",
@@ -147,7 +147,7 @@ class Library:
     complaints: Mapping[EventId, Complaint]
     gates: Mapping[EventId, Gate]
     causes: Mapping[EventId, Cause]
-    houses: Mapping[EventId, House]
+    houses: Mapping[EventId, HouseEvent]
     checks: Mapping[CheckId, Check]
     repairs: Mapping[RepairId, Repair]
     setups: Mapping[SetupId, Setup]

@@ -33,8 +33,8 @@ def figure_of(library: Library, machine: Machine, figure: FigureId) -> Quantity:
     for fitting, value in known.assumed:
         if machine.fits(fitting):
             return value
-    mend = f"add `{figure}:` to the machine, or `assumed:` to the figure"
-    raise LimitError(f"{machine.id} states no {figure}, and none is assumed for it; {mend}", machine)
+    hint = f"add `{figure}:` to the machine, or `assumed:` to the figure"
+    raise LimitError(f"{machine.id} states no {figure}, and none is assumed for it; {hint}", machine)
 
 
 def resolve(limit: Limit, unit: str, library: Library, machine: Machine) -> float:

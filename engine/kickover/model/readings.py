@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kickover.core.ids import FigureId, FindingId
-from kickover.core.problem import Place
+from kickover.core.problem import SourcePlace
 from kickover.units import Quantity
 
 
@@ -41,7 +41,7 @@ class Band:
     finding: FindingId
     low: Limit | None
     high: Limit | None
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)

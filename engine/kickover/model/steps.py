@@ -17,7 +17,7 @@ from kickover.core.ids import (
     SetupId,
     SourceId,
 )
-from kickover.core.problem import Place
+from kickover.core.problem import SourcePlace
 from kickover.model.conditions import ALWAYS, Condition
 from kickover.model.readings import Reading
 
@@ -59,7 +59,7 @@ class Line:
 
     when: Condition
     chances: Mapping[FindingId, float]
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +102,7 @@ class Check:
     needs: Needs
     note: str
     sources: tuple[SourceId, ...]
-    place: Place
+    place: SourcePlace
 
     def finding(self, finding: str) -> Finding | None:
         """The finding of that id, or None."""
@@ -128,7 +128,7 @@ class Repair:
     prevention: str
     needs: Needs
     sources: tuple[SourceId, ...]
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +150,7 @@ class Setup:
     stops_running: bool
     danger: bool
     needs: Needs
-    place: Place
+    place: SourcePlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,4 +161,4 @@ class Hazard:
     title: str
     caution: str
     sources: tuple[SourceId, ...]
-    place: Place
+    place: SourcePlace

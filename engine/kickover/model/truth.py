@@ -39,7 +39,7 @@ class FlatGate:
 
 
 @dataclass(frozen=True, slots=True)
-class Structure:
+class CompiledTree:
     """The part of a tree that matters on one machine: gates in evaluation order, causes, weak links.
 
     `reach` gives for each cause the positions of the links that lie above it.
@@ -54,7 +54,7 @@ class Structure:
 
 def structure_of(
     library: Library, machine: Machine, tops: Sequence[EventId], watched: Collection[EventId]
-) -> Structure:
+) -> CompiledTree:
     """Flatten what lies under `tops`, and under `watched` events as far as it shares causes with them.
 
     Gates and causes that the machine cannot have are left out, so that they are false.
@@ -89,11 +89,11 @@ def structure_of(
                 links.append(Link(event, one.event, one.chance))
             inputs.append((one.event, position))
         flat.append(FlatGate(event, gate.needed, tuple(inputs)))
-    return Structure(tuple(flat), tuple(causes), tuple(houses), tuple(links), _reach(flat, causes))
+    return CompiledTree(tuple(flat), tuple(causes), tuple(houses), tuple(links), _reach(flat, causes))
 
 
 def evaluate(
-    structure: Structure,
+    structure: CompiledTree,
     causes: Mapping[EventId, Bits],
     links: Sequence[Bits],
     houses: AbstractSet[EventId],

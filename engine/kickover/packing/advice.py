@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from kickover.core.ids import EventId, ItemId
 from kickover.model.library import Item, Library
 from kickover.packing.coverings import Covering
-from kickover.packing.knapsack import Goal, Limit, best_pack
+from kickover.packing.knapsack import Capacity, Goal, best_pack
 
 POINTS = 16
 
@@ -146,13 +146,13 @@ class Packer:
             for one in self.coverings
         ]
 
-    def _limits(self, budget: Budget) -> list[Limit]:
+    def _limits(self, budget: Budget) -> list[Capacity]:
         items = self.library.items.values()
-        limits = [Limit(budget.grams, {one.id: one.grams for one in items})]
+        limits = [Capacity(budget.grams, {one.id: one.grams for one in items})]
         if budget.litres is not None:
-            limits.append(Limit(budget.litres, {one.id: one.litres for one in items}))
+            limits.append(Capacity(budget.litres, {one.id: one.litres for one in items}))
         if budget.money is not None:
-            limits.append(Limit(budget.money, {one.id: _price(one, budget) for one in items}))
+            limits.append(Capacity(budget.money, {one.id: _price(one, budget) for one in items}))
         return limits
 
 

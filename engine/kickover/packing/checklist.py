@@ -15,7 +15,7 @@ from kickover.model.library import Library, Machine, Service
 from kickover.model.limits import LimitError, figure_of
 from kickover.packing.prevention import services_for
 from kickover.packing.strandings import Stranding, strandings
-from kickover.planning.job_state import Job, outlay
+from kickover.planning.job_state import Job, step_cost
 from kickover.units import Quantity, dimension_of, show
 
 PREMIX = FigureId("premix-ratio")
@@ -26,7 +26,7 @@ LEAST_SHARE = 0.2
 
 
 @dataclass(frozen=True, slots=True)
-class Task:
+class ServiceTask:
     """One line to tick off, with all that is needed to do it. `keeps` are faults that it keeps away."""
 
     title: str
@@ -41,15 +41,15 @@ class Task:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ChecklistPart:
     """The tasks that are due together."""
 
     title: str
-    tasks: tuple[Task, ...]
+    tasks: tuple[ServiceTask, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Caution:
+class TaskCaution:
     """A hazard of the tasks, and its caution in the library's words."""
 
     title: str
@@ -62,10 +62,10 @@ class Checklist:
 
     machine: str
     library: str
-    parts: tuple[Part, ...]
+    parts: tuple[ChecklistPart, ...]
     torques: tuple[tuple[str, str], ...]
     notes: tuple[tuple[str, str], ...]
-    cautions: tuple[Caution, ...]
+    cautions: tuple[TaskCaution, ...]
 
 
 def checklist(library: Library, machine: Machine) -> Checklist:
@@ -76,7 +76,7 @@ def checklist(library: Library, machine: Machine) -> Checklist:
     for service in sorted(services, key=lambda one: one.hours):
         due.setdefault(_due(service), []).append(service)
     parts = tuple(
-        Part(title, tuple(_task(library, machine, one, shares) for one in group))
+        ChecklistPart(title, tuple(_task(library, machine, one, shares) for one in group))
         for title, group in due.items()
     )
     told = {cause for one in services for cause, share in one.prevents.items() if share >= LEAST_SHARE}
@@ -103,8 +103,10 @@ def _due(service: Service) -> str:
     return f"Every {hours} or {months}, whichever comes first"
 
 
-def _task(library: Library, machine: Machine, service: Service, shares: Mapping[EventId, Stranding]) -> Task:
-    taken = outlay(library, Job(frozenset()), service.needs)
+def _task(
+    library: Library, machine: Machine, service: Service, shares: Mapping[EventId, Stranding]
+) -> ServiceTask:
+    taken = step_cost(library, Job(frozenset()), service.needs)
     causes = sorted(
         (
             cause
@@ -115,7 +117,7 @@ def _task(library: Library, machine: Machine, service: Service, shares: Mapping[
     )
     notes = dict.fromkeys(library.causes[cause].prevention for cause in causes[:2])
     items = [library.items[one].title for one in (*service.needs.tools, *service.needs.spares)]
-    return Task(
+    return ServiceTask(
         title=service.title,
         how=service.how,
         figures=tuple(_figure(library, machine, one) for one in service.figures),
@@ -176,5 +178,5 @@ def _notes(library: Library, found: Iterable[Stranding], told: set[EventId]) -> 
     return tuple(rows.items())
 
 
-def _cautions(library: Library, hazards: Iterable[HazardId]) -> tuple[Caution, ...]:
-    return tuple(Caution(library.hazards[one].title, library.hazards[one].caution) for one in hazards)
+def _cautions(library: Library, hazards: Iterable[HazardId]) -> tuple[TaskCaution, ...]:
+    return tuple(TaskCaution(library.hazards[one].title, library.hazards[one].caution) for one in hazards)

@@ -17,8 +17,8 @@ from kickover.documents.charts.sheet_pieces import (
     table_row,
 )
 from kickover.documents.dot_text import Words
-from kickover.documents.paper import MARGIN, PAPERS, Press
-from kickover.packing.checklist import Checklist, Task
+from kickover.documents.paper import MARGIN, PAPERS, PdfCanvas
+from kickover.packing.checklist import Checklist, ServiceTask
 from kickover.packing.checklist_text import details
 from kickover.session.outcome import LOCAL_RULES
 
@@ -39,32 +39,32 @@ def checklist_pdf(made: Checklist, date: str, paper: str = "a4") -> bytes:
     """
     if paper not in PAPERS:
         raise SheetError(f"{paper!r} is not a paper we know; choose {' or '.join(PAPERS)}")
-    press = Press(PAPERS[paper], f"Service: {made.machine}")
+    canvas = PdfCanvas(PAPERS[paper], f"Service: {made.machine}")
     wide = (PAPERS[paper].wide - 2 * MARGIN - GUTTER) / 2
     columns = in_columns(list(_pieces(made, wide)), PAPERS[paper].high - 2 * MARGIN - _HEADER - _FOOTER)
     sheets = (len(columns) + 1) // 2
     for sheet in range(sheets):
-        _sheet(press, made, date, columns[2 * sheet : 2 * sheet + 2], wide, f"Sheet {sheet + 1} of {sheets}")
-    return press.pdf()
+        _sheet(canvas, made, date, columns[2 * sheet : 2 * sheet + 2], wide, f"Sheet {sheet + 1} of {sheets}")
+    return canvas.pdf()
 
 
 def _sheet(
-    press: Press, made: Checklist, date: str, columns: Sequence[Column], wide: float, number: str
+    canvas: PdfCanvas, made: Checklist, date: str, columns: Sequence[Column], wide: float, number: str
 ) -> None:
-    right = press.paper.wide - MARGIN
-    press.words(Words(f"Service: {made.machine}", 10, bold=True), MARGIN, MARGIN)
-    press.right(
+    right = canvas.paper.wide - MARGIN
+    canvas.words(Words(f"Service: {made.machine}", 10, bold=True), MARGIN, MARGIN)
+    canvas.right(
         Words("Hours on the engine: ............   Done by: ....................", SMALL), right, MARGIN + 1
     )
-    press.line(((MARGIN, MARGIN + 16), (right, MARGIN + 16)), 0.6)
+    canvas.line(((MARGIN, MARGIN + 16), (right, MARGIN + 16)), 0.6)
     for place, column in enumerate(columns):
         for piece, down in column.pieces:
-            piece.draw(press, MARGIN + place * (wide + GUTTER), MARGIN + _HEADER + down)
-    foot = press.paper.high - MARGIN - 11
-    press.line(((MARGIN, foot - 3), (right, foot - 3)), 0.6)
-    press.words(Words(f"{made.library} · {date}", SMALL), MARGIN, foot)
-    press.right(Words(number, SMALL), right, foot)
-    press.next_page()
+            piece.draw(canvas, MARGIN + place * (wide + GUTTER), MARGIN + _HEADER + down)
+    foot = canvas.paper.high - MARGIN - 11
+    canvas.line(((MARGIN, foot - 3), (right, foot - 3)), 0.6)
+    canvas.words(Words(f"{made.library} · {date}", SMALL), MARGIN, foot)
+    canvas.right(Words(number, SMALL), right, foot)
+    canvas.next_page()
 
 
 def _pieces(made: Checklist, wide: float) -> Iterator[Piece]:
@@ -88,7 +88,7 @@ def _pieces(made: Checklist, wide: float) -> Iterator[Piece]:
     yield from paragraph(LOCAL_RULES, wide, size=SMALL)
 
 
-def _task(task: Task, wide: float) -> Iterator[Piece]:
+def _task(task: ServiceTask, wide: float) -> Iterator[Piece]:
     title = paragraph(task.title, wide, bold=True, indent=_INDENT, holds=True)
     for index, piece in enumerate(title):
         yield _with_tick(piece) if index == 0 else piece
@@ -100,9 +100,9 @@ def _task(task: Task, wide: float) -> Iterator[Piece]:
 
 
 def _with_tick(piece: Piece) -> Piece:
-    def draw(press: Press, x: float, y: float) -> None:
-        press.frame(Box(x + 1, y + 1, _TICK, _TICK))
-        piece.draw(press, x, y)
+    def draw(canvas: PdfCanvas, x: float, y: float) -> None:
+        canvas.frame(Box(x + 1, y + 1, _TICK, _TICK))
+        piece.draw(canvas, x, y)
 
     return Piece(piece.high, draw, piece.holds)
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import wrap
 
-from kickover.packing.checklist import Checklist, Task
+from kickover.packing.checklist import Checklist, ServiceTask
 from kickover.session.outcome import LOCAL_RULES
 from kickover.session.wording import minutes_in_words
 
 _MARKS = str.maketrans({mark: f"\\{mark}" for mark in "\\`*_[]<>#|"})
 
 
-def details(task: Task) -> Iterator[str]:
+def details(task: ServiceTask) -> Iterator[str]:
     """What stands below the title of a task, a line each."""
     for number, step in enumerate(task.how, start=1):
         yield f"{number}. {step}" if len(task.how) > 1 else step

@@ -24,7 +24,7 @@ from kickover.inference.compiled_model import EngineState, Model, compile_model
 from kickover.inference.hypotheses import UNLISTED, Floats
 from kickover.model.library import Library, Machine, Needs
 from kickover.packing.strandings import Stranding
-from kickover.planning.job_state import Job, outlay, proof_needs
+from kickover.planning.job_state import Job, proof_needs, step_cost
 
 Items = frozenset[ItemId]
 
@@ -38,7 +38,7 @@ SHOWN = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class ItemSet:
     """One way to get home with a cause: a repair, its minutes in all, and all that is carried for it."""
 
     repair: RepairId
@@ -52,9 +52,9 @@ class Covering:
 
     cause: EventId
     share: float
-    ways: tuple[Way, ...]
+    ways: tuple[ItemSet, ...]
 
-    def quickest(self, carried: AbstractSet[ItemId]) -> Way | None:
+    def quickest(self, carried: AbstractSet[ItemId]) -> ItemSet | None:
         """The quickest way with what is carried, or None when there is none."""
         possible = [way for way in self.ways if way.items <= carried]
         return min(possible, key=lambda way: (way.minutes, way.repair), default=None)
@@ -79,8 +79,8 @@ def coverings(
     )
 
 
-def _ways(model: Model, finding: _Finding, cause: EventId, quick: float) -> tuple[Way, ...]:
-    found: list[Way] = []
+def _ways(model: Model, finding: _Finding, cause: EventId, quick: float) -> tuple[ItemSet, ...]:
+    found: list[ItemSet] = []
     checks: tuple[Items, ...] | None = None
     for repair in model.repairs.values():
         if cause not in repair.cures:
@@ -90,17 +90,17 @@ def _ways(model: Model, finding: _Finding, cause: EventId, quick: float) -> tupl
             continue
         fixing = items_of(model.library, repair.needs)
         if minutes <= TRIED_MINUTES:
-            found.append(Way(repair.id, minutes, fixing))
+            found.append(ItemSet(repair.id, minutes, fixing))
             continue
         if checks is None:
             checks = finding.checks_for(cause)
-        found += (Way(repair.id, minutes, fixing | checking) for checking in checks)
+        found += (ItemSet(repair.id, minutes, fixing | checking) for checking in checks)
     return _undominated(found)
 
 
-def _undominated(ways: Iterable[Way]) -> tuple[Way, ...]:
+def _undominated(ways: Iterable[ItemSet]) -> tuple[ItemSet, ...]:
     """The ways, less those for which another needs no more items and takes no longer."""
-    kept: list[Way] = []
+    kept: list[ItemSet] = []
     for way in sorted(ways, key=lambda way: (len(way.items), way.minutes, way.repair, sorted(way.items))):
         if not any(other.items <= way.items and other.minutes <= way.minutes for other in kept):
             kept.append(way)
@@ -125,11 +125,11 @@ def _minutes(model: Model, needs: Needs) -> float | None:
     """The minutes of a repair with its setups and its proof, from an engine in one piece."""
     library = model.library
     job = Job(model.hypotheses.houses)
-    taken = outlay(library, job, needs)
+    taken = step_cost(library, job, needs)
     if taken is None:
         return None
     complaint = library.complaints[model.hypotheses.complaints[0]]
-    proof = outlay(library, taken.after, proof_needs(library, taken.after, complaint))
+    proof = step_cost(library, taken.after, proof_needs(library, taken.after, complaint))
     return None if proof is None else taken.minutes + proof.minutes
 
 
@@ -157,7 +157,7 @@ class _Finding:
 
     def _speaks(self, check: CheckId, has: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> bool:
         job = Job(self._state.houses)
-        if outlay(self._model.library, job, self._model.checks[check].needs) is None:
+        if step_cost(self._model.library, job, self._model.checks[check].needs) is None:
             return False
         with_it = self._chances(check, has)
         without = self._chances(check, ~has)

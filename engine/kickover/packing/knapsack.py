@@ -42,7 +42,7 @@ class Goal:
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class Capacity:
     """What all items taken may use up of one thing: grams, litres, or money."""
 
     most: float
@@ -54,7 +54,7 @@ def weight_of(goals: Sequence[Goal], taken: AbstractSet[str]) -> float:
     return sum(goal.weight for goal in goals if goal.covered(taken))
 
 
-def best_pack(goals: Sequence[Goal], limits: Sequence[Limit]) -> frozenset[str]:
+def best_pack(goals: Sequence[Goal], limits: Sequence[Capacity]) -> frozenset[str]:
     """The items that cover the most weight within all limits; of equals, those that use least of the first.
 
     Raises PackingError when the solver gives up.
@@ -75,7 +75,7 @@ def best_pack(goals: Sequence[Goal], limits: Sequence[Limit]) -> frozenset[str]:
 class _Program:
     """The program in matrix form: columns are items, then ways, then goals."""
 
-    def __init__(self, wanted: Sequence[Goal], limits: Sequence[Limit]) -> None:
+    def __init__(self, wanted: Sequence[Goal], limits: Sequence[Capacity]) -> None:
         ways = list(dict.fromkeys(way for goal in wanted for way in goal.ways))
         self.items = sorted({item for way in ways for item in way})
         self.size = len(self.items) + len(ways) + len(wanted)

@@ -10,7 +10,7 @@ from kickover.core.ids import ItemId
 from kickover.model.library import Library, Machine
 from kickover.packing.advice import Addition, Budget, Pack, Packer, Worth
 from kickover.packing.coverings import Covering
-from kickover.packing.prevention import Saving
+from kickover.packing.prevention import MinutesSaved
 from kickover.session.wording import percent
 
 SHOWN = 8
@@ -29,7 +29,7 @@ class Advice:
     own: Pack | None
     own_worths: tuple[Worth, ...]
     missing: tuple[Addition, ...]
-    savings: tuple[Saving, ...]
+    savings: tuple[MinutesSaved, ...]
 
 
 def advise(packer: Packer, machine: Machine, budget: Budget, own: frozenset[ItemId] | None) -> Advice:
@@ -180,7 +180,7 @@ def _own(library: Library, advice: Advice, own: Pack) -> Iterator[str]:
         yield "Nothing that one could add to it helps."
 
 
-def _prevention(library: Library, savings: Sequence[Saving]) -> Iterator[str]:
+def _prevention(library: Library, savings: Sequence[MinutesSaved]) -> Iterator[str]:
     yield "Beforehand, most breakdowns saved for the money first (of 100 strandings):"
     yield "  saved  minutes  work  money  job"
     for one in savings:

@@ -19,7 +19,7 @@ STRANDINGS = 100.0
 
 
 @dataclass(frozen=True, slots=True)
-class Saving:
+class MinutesSaved:
     """One job: of a hundred strandings those that it saves, the minutes with them, its own minutes and money.
 
     `parts` are the spares that it puts in.
@@ -45,7 +45,7 @@ class Saving:
 
 def savings(
     library: Library, machine: Machine, coverings: Sequence[Covering], carried: AbstractSet[ItemId]
-) -> tuple[Saving, ...]:
+) -> tuple[MinutesSaved, ...]:
     """Every job that saves something on the machine: free ones, then most breakdowns for the money first."""
     by_cause = {one.cause: one for one in coverings}
     found = []
@@ -62,7 +62,9 @@ def savings(
         if breakdowns > 0.0:
             needs = service.needs
             found.append(
-                Saving(service.id, breakdowns, minutes, needs.minutes, _money(library, service), needs.spares)
+                MinutesSaved(
+                    service.id, breakdowns, minutes, needs.minutes, _money(library, service), needs.spares
+                )
             )
     return tuple(sorted(found, key=lambda one: (-one.breakdowns_for_money, -one.breakdowns, one.service)))
 

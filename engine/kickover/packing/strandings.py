@@ -19,7 +19,7 @@ from kickover.core.ids import EventId
 from kickover.inference.hypotheses import Floats
 from kickover.model.library import Library, Machine
 from kickover.model.situation import with_implied
-from kickover.model.truth import Structure, evaluate, structure_of
+from kickover.model.truth import CompiledTree, evaluate, structure_of
 
 Flags = NDArray[np.bool_]
 
@@ -58,7 +58,7 @@ def strandings(
 class _Alone:
     """Every cause by itself, in every state of the weak links above it: one bit a state."""
 
-    def __init__(self, structure: Structure) -> None:
+    def __init__(self, structure: CompiledTree) -> None:
         self._structure = structure
         spans: list[slice] = []
         weights: list[Floats] = []

@@ -20,7 +20,7 @@ from kickover.model.library import Check, names_in
 from kickover.model.truth import Bits, where
 from kickover.planning.decision_problem import DecisionProblem, Masks
 from kickover.planning.job_state import Job
-from kickover.planning.step_costs import Outlays, Stand, compile_outlays
+from kickover.planning.step_costs import JobState, StepCostModel, compile_step_costs
 
 HYPOTHESES = 512
 """At most so many hypotheses take part in a plan; what is dropped is the least likely of them."""
@@ -33,65 +33,69 @@ DROPPED = 1e-5
 class JobCosts:
     """What the checks and repairs of one problem take, by their rows in the model's outlays."""
 
-    outlays: Outlays
+    step_costs: StepCostModel
     check_rows: NDArray[np.intp]
     repair_rows: NDArray[np.intp]
 
-    def check_minutes(self, stands: Sequence[Stand]) -> Floats:
-        """The minutes of each check from each stand."""
-        return np.stack([fares.minutes[self.check_rows] for fares in self.outlays.check_fares(stands)])
+    def check_minutes(self, job_states: Sequence[JobState]) -> Floats:
+        """The minutes of each check from each job state."""
+        return np.stack([costs.minutes[self.check_rows] for costs in self.step_costs.check_costs(job_states)])
 
-    def repair_minutes(self, stands: Sequence[Stand]) -> Floats:
-        """The minutes of each repair with its proof from each stand."""
-        return np.stack([fares.minutes[self.repair_rows] for fares in self.outlays.repair_fares(stands)])
+    def repair_minutes(self, job_states: Sequence[JobState]) -> Floats:
+        """The minutes of each repair with its proof from each job state."""
+        return np.stack(
+            [costs.minutes[self.repair_rows] for costs in self.step_costs.repair_costs(job_states)]
+        )
 
-    def after_check(self, stand: Stand, check: int) -> tuple[Stand, ...]:
-        """The stand after each finding of a check, with the dangers that it shows."""
-        return self.outlays.after_check(stand, int(self.check_rows[check]))
+    def after_check(self, job_state: JobState, check: int) -> tuple[JobState, ...]:
+        """The job state after each finding of a check, with the dangers that it shows."""
+        return self.step_costs.after_check(job_state, int(self.check_rows[check]))
 
-    def after_repair(self, stand: Stand, repair: int) -> Stand:
-        """The stand once a repair has failed its proof."""
-        return self.outlays.repair_fares([stand])[0].after(int(self.repair_rows[repair]))
+    def after_repair(self, job_state: JobState, repair: int) -> JobState:
+        """The job state once a repair has failed its proof."""
+        return self.step_costs.repair_costs([job_state])[0].after(int(self.repair_rows[repair]))
 
-    def later(self, stand: Stand) -> Floats:
+    def later(self, job_state: JobState) -> Floats:
         """The minutes of each repair after another one has failed, the hands being somewhere else."""
-        fares = self.outlays.repair_fares([self.outlays.after_proof(stand)])[0]
-        move = self.outlays.library.settings.spot_minutes
-        moves = [move if self.outlays.repairs.spots[row] else 0.0 for row in self.repair_rows]
-        return np.asarray(fares.minutes[self.repair_rows] + np.array(moves))
+        costs = self.step_costs.repair_costs([self.step_costs.after_proof(job_state)])[0]
+        move = self.step_costs.library.settings.spot_minutes
+        moves = [move if self.step_costs.repairs.spots[row] else 0.0 for row in self.repair_rows]
+        return np.asarray(costs.minutes[self.repair_rows] + np.array(moves))
 
     def lowest(self) -> Floats:
         """The minutes of each repair and its proof when nothing has to be prepared."""
-        outlays = self.outlays
-        return np.asarray(outlays.repairs.minutes[self.repair_rows] + outlays.proof.minutes[0])
+        step_costs = self.step_costs
+        return np.asarray(step_costs.repairs.minutes[self.repair_rows] + step_costs.proof.minutes[0])
 
 
-def frame(belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES) -> DecisionProblem:
+def build_decision_problem(
+    belief: Belief, job: Job, give_up: float, most: int = HYPOTHESES
+) -> DecisionProblem:
     """The decision problem of `belief` and `job`, with steps in the order of their ids.
 
     Left out are steps that cannot be made from here, checks that were made or that show the same whatever
     is wrong, and repairs that cure nothing that is still possible.
     """
     rows = likeliest(belief.posterior, most)
-    return merged(compacted(_framed(belief, job, give_up, rows, telling_now=True)))
+    return merged(compacted(_build(belief, job, give_up, rows, telling_now=True)))
 
 
-def frame_whole(belief: Belief, job: Job, give_up: float) -> DecisionProblem:
+def build_whole_problem(belief: Belief, job: Job, give_up: float) -> DecisionProblem:
     """The decision problem with every hypothesis, where checks show what they do once causes are cured.
 
     For the exact optimum of small models: nothing is dropped, merged or left as it was before a repair.
     """
     rows = np.flatnonzero(belief.posterior > 0.0)
     rows = np.union1d(rows, np.arange(len(belief.posterior) - UNLISTED, len(belief.posterior)))
-    problem = _framed(belief, job, give_up, rows, telling_now=False)
+    problem = _build(belief, job, give_up, rows, telling_now=False)
     costs = problem.costs
     assert isinstance(costs, JobCosts)
     model = belief.model
     hypotheses = only(model.hypotheses, rows)
     checks = [model.checks[CheckId(name)] for name in problem.checks]
 
-    def relined(stand: Stand, made: Sequence[int]) -> Masks:
-        houses = costs.outlays.check_fares([stand])[0].houses
+    def relined(job_state: JobState, made: Sequence[int]) -> Masks:
+        houses = costs.step_costs.check_costs([job_state])[0].houses
         repaired = [model.repairs[RepairId(problem.repairs[repair])].cures for repair in made]
         cured = belief.cured.union(*repaired)
         return lines_of(hypotheses, checks, [houses[row] for row in costs.check_rows], cured)
@@ -99,30 +103,30 @@ def frame_whole(belief: Belief, job: Job, give_up: float) -> DecisionProblem:
     return replace(problem, relined=relined)
 
 
-def _framed(
+def _build(
     belief: Belief, job: Job, give_up: float, rows: NDArray[np.intp], *, telling_now: bool
 ) -> DecisionProblem:
     """The problem with the hypotheses in `rows`, and the checks that tell them apart now, or all."""
     model = belief.model
     hypotheses = only(model.hypotheses, rows)
-    outlays = outlays_of(model, job)
-    start = outlays.stand(job)
+    step_costs = step_costs_of(model, job)
+    start = step_costs.job_state(job)
     ids = tuple(model.checks)
-    fares = outlays.check_fares([start])[0]
+    costs = step_costs.check_costs([start])[0]
     usable = [
         row
         for row, id_ in _telling(model)
-        if id_ not in job.made and id_ not in job.barred and np.isfinite(fares.minutes[row])
+        if id_ not in job.made and id_ not in job.barred and np.isfinite(costs.minutes[row])
     ]
     usable.sort(key=lambda row: ids[row])
-    states = [fares.houses[row] for row in usable]
+    states = [costs.houses[row] for row in usable]
     checks = [model.checks[ids[row]] for row in usable]
     lines = lines_of(hypotheses, checks, states, belief.cured)
     telling = np.arange(len(usable))
     if telling_now:
         telling = np.flatnonzero((lines[:, :-UNLISTED] != lines[:, :1]).any(axis=1))
     names = [ids[usable[row]] for row in telling]
-    repairs, cures = _repairs(model, outlays, job, start, belief)
+    repairs, cures = _repairs(model, step_costs, job, start, belief)
     cured = np.array([cause in belief.cured for cause in hypotheses.structure.causes] + [True])
     powers = (1 << np.arange(hypotheses.members.shape[1])).astype(np.uint8)
     left = ((~cured[hypotheses.members]) * powers).sum(axis=1).astype(np.uint8)
@@ -139,7 +143,7 @@ def _framed(
         lines=lines[telling],
         repairs=repairs,
         costs=JobCosts(
-            outlays,
+            step_costs,
             np.array([usable[row] for row in telling], dtype=np.intp),
             np.array([order[RepairId(id_)] for id_ in repairs], dtype=np.intp),
         ),
@@ -148,12 +152,12 @@ def _framed(
     )
 
 
-def outlays_of(model: Model, job: Job) -> Outlays:
+def step_costs_of(model: Model, job: Job) -> StepCostModel:
     """The compiled outlays for the kit of a job; the model remembers them."""
     barred = frozenset(one for one in job.barred if one in model.library.setups)
     key = ("outlays", job.kit, barred)
     if key not in model.memory:
-        model.memory[key] = compile_outlays(
+        model.memory[key] = compile_step_costs(
             model.library,
             model.library.complaints[model.hypotheses.complaints[0]],
             model.checks,
@@ -162,7 +166,7 @@ def outlays_of(model: Model, job: Job) -> Outlays:
             barred,
         )
     known = model.memory[key]
-    assert isinstance(known, Outlays)
+    assert isinstance(known, StepCostModel)
     return known
 
 
@@ -243,11 +247,11 @@ def _looking_up(truth: Mapping[EventId, Bits], otherwise: Bits) -> Callable[[str
 
 
 def _repairs(
-    model: Model, outlays: Outlays, job: Job, start: Stand, belief: Belief
+    model: Model, step_costs: StepCostModel, job: Job, start: JobState, belief: Belief
 ) -> tuple[tuple[str, ...], NDArray[np.bool_]]:
     """The repairs that can be made now and cure something possible, and which causes each cures."""
     alive = {cause for cause, mass in belief.marginals().items() if mass > 0.0}
-    minutes = outlays.repair_fares([start])[0].minutes
+    minutes = step_costs.repair_costs([start])[0].minutes
     ids = sorted(
         id_
         for row, (id_, repair) in enumerate(model.repairs.items())

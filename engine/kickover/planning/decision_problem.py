@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kickover.inference.hypotheses import Floats, Ints
-from kickover.planning.step_costs import Stand
+from kickover.planning.step_costs import JobState
 
 Masks = NDArray[np.uint8]
 
@@ -28,23 +28,23 @@ SHORTEST = 1e-6
 class Costs(Protocol):
     """What steps take, infinite where they cannot be made; steps are their positions in the problem."""
 
-    def check_minutes(self, stands: Sequence[Stand]) -> Floats:
-        """The minutes of each check from each stand: shape (stands, T)."""
+    def check_minutes(self, job_states: Sequence[JobState]) -> Floats:
+        """The minutes of each check from each job state: shape (job states, T)."""
 
-    def repair_minutes(self, stands: Sequence[Stand]) -> Floats:
-        """The minutes of each repair with its proof from each stand: shape (stands, R)."""
+    def repair_minutes(self, job_states: Sequence[JobState]) -> Floats:
+        """The minutes of each repair with its proof from each job state: shape (job states, R)."""
 
-    def after_check(self, stand: Stand, check: int) -> tuple[Stand, ...]:
-        """The stand after each finding of a check made from `stand`."""
+    def after_check(self, job_state: JobState, check: int) -> tuple[JobState, ...]:
+        """The job state after each finding of a check made from `job_state`."""
 
-    def after_repair(self, stand: Stand, repair: int) -> Stand:
-        """The stand once a repair, made from `stand`, has failed its proof."""
+    def after_repair(self, job_state: JobState, repair: int) -> JobState:
+        """The job state once a repair, made from `job_state`, has failed its proof."""
 
-    def later(self, stand: Stand) -> Floats:
+    def later(self, job_state: JobState) -> Floats:
         """The minutes of each repair after another one has failed: shape (R,)."""
 
     def lowest(self) -> Floats:
-        """Minutes below which each repair cannot be had from any stand: shape (R,)."""
+        """Minutes below which each repair cannot be had from any job state: shape (R,)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,23 +58,23 @@ class FixedCosts:
     repairs: Floats
     findings: tuple[int, ...]
 
-    def check_minutes(self, stands: Sequence[Stand]) -> Floats:
-        """The same minutes from each stand."""
-        return np.tile(self.checks, (len(stands), 1))
+    def check_minutes(self, job_states: Sequence[JobState]) -> Floats:
+        """The same minutes from each job state."""
+        return np.tile(self.checks, (len(job_states), 1))
 
-    def repair_minutes(self, stands: Sequence[Stand]) -> Floats:
-        """The same minutes from each stand."""
-        return np.tile(self.repairs, (len(stands), 1))
+    def repair_minutes(self, job_states: Sequence[JobState]) -> Floats:
+        """The same minutes from each job state."""
+        return np.tile(self.repairs, (len(job_states), 1))
 
-    def after_check(self, stand: Stand, check: int) -> tuple[Stand, ...]:
-        """The same stand after each finding."""
-        return (stand,) * self.findings[check]
+    def after_check(self, job_state: JobState, check: int) -> tuple[JobState, ...]:
+        """The same job state after each finding."""
+        return (job_state,) * self.findings[check]
 
-    def after_repair(self, stand: Stand, repair: int) -> Stand:  # noqa: ARG002
-        """The same stand."""
-        return stand
+    def after_repair(self, job_state: JobState, repair: int) -> JobState:  # noqa: ARG002
+        """The same job state."""
+        return job_state
 
-    def later(self, stand: Stand) -> Floats:  # noqa: ARG002
+    def later(self, job_state: JobState) -> Floats:  # noqa: ARG002
         """The same minutes as ever."""
         return self.repairs
 
@@ -83,8 +83,8 @@ class FixedCosts:
         return self.repairs
 
 
-NOWHERE = Stand(b"", "", frozenset())
-"""The only stand there is when costs are fixed."""
+NOWHERE = JobState(b"", "", frozenset())
+"""The only job state there is when costs are fixed."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,9 +108,9 @@ class DecisionProblem:
     lines: Masks
     repairs: tuple[str, ...]
     costs: Costs
-    start: Stand
+    start: JobState
     give_up: float
-    relined: Callable[[Stand, Sequence[int]], Masks] | None = None
+    relined: Callable[[JobState, Sequence[int]], Masks] | None = None
 
     def chances(self, check: int) -> Floats:
         """The chance of each finding of a check under each hypothesis, shape (findings, K)."""

@@ -46,7 +46,9 @@ def prospects(belief: Belief, check: CheckId, state: EngineState, leading: int =
     for place, finding in enumerate(findings):
         weights = tuple(1.0 if place == other else 0.0 for other in range(len(findings)))
         after = belief.after(Evidence(check, weights, state))
-        result.append(Prospect(finding.id, after.surprise, after.ranking()[:leading], after.unlisted))
+        result.append(
+            Prospect(finding.id, after.evidence_probability, after.ranking()[:leading], after.unlisted)
+        )
     return tuple(result)
 
 

@@ -17,8 +17,8 @@ from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.belief import Belief
 from kickover.inference.hypotheses import Floats
 from kickover.planning.job_state import Job
-from kickover.planning.residual_faults import ENDED, Remaining
-from kickover.planning.step_costs import Outlays, Stand
+from kickover.planning.residual_faults import ENDED, ResidualFaults
+from kickover.planning.step_costs import JobState, StepCostModel
 
 NEGLIGIBLE = 1e-15
 """A mass below this is not followed."""
@@ -62,8 +62,8 @@ class RowNumbers:
     shown: float
     cured: float
     minutes: float
-    before_check: frozenset[Stand]
-    before_repair: frozenset[Stand]
+    before_check: frozenset[JobState]
+    before_repair: frozenset[JobState]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ class Outcome:
 
 
 Known = frozenset[tuple[CheckId, int]]
-Spread = dict[tuple[Stand, Known], Floats]
+Spread = dict[tuple[JobState, Known], Floats]
 """The masses of a population by where the work stands and which findings are known."""
 
 
@@ -85,8 +85,8 @@ Spread = dict[tuple[Stand, Known], Floats]
 class Workshop:
     """What rows are worked with: the population and the outlays of its model with one kit."""
 
-    population: Remaining
-    outlays: Outlays
+    population: ResidualFaults
+    step_costs: StepCostModel
     check_rows: Mapping[CheckId, int]
     repair_rows: Mapping[RepairId, int]
 
@@ -96,17 +96,17 @@ class Workshop:
         for one in entrants:
             known = frozenset((check, place) for check, place in one.known.items() if check in checks)
             masses = self.population.masses(one.belief, one.share)
-            _add(result, (self.outlays.stand(one.job), known), masses)
+            _add(result, (self.step_costs.job_state(one.job), known), masses)
         return result
 
     def work(self, row: ListRow, spread: Spread, later: frozenset[CheckId]) -> tuple[RowNumbers, Spread]:
         """Work a row with all that come to it; `later` are the checks of the rows after it."""
         after: Spread = {}
         shown: Spread = {}
-        before_check: set[Stand] = set()
+        before_check: set[JobState] = set()
         minutes = 0.0
-        for (stand, known), masses in spread.items():
-            for seen, place, masses_then, spent in self._checked(row, stand, known, masses, before_check):
+        for (job_state, known), masses in spread.items():
+            for seen, place, masses_then, spent in self._checked(row, job_state, known, masses, before_check):
                 minutes += spent * float(masses_then.sum())
                 told = known if row.check is None or place is None else known | {(row.check, place)}
                 kept = frozenset(one for one in told if one[0] in later)
@@ -114,42 +114,42 @@ class Workshop:
                 _add(shown if repairs else after, (seen, kept), masses_then)
         reached = sum(float(masses.sum()) for masses in spread.values())
         repaired = cured = 0.0
-        before_repair: set[Stand] = set()
-        for (stand, known), masses in shown.items():
-            fares = self.outlays.repair_fares([stand])[0]
+        before_repair: set[JobState] = set()
+        for (job_state, known), masses in shown.items():
+            costs = self.step_costs.repair_costs([job_state])[0]
             number = self.repair_rows[row.repair]
-            if not np.isfinite(fares.minutes[number]):
-                _add(after, (stand, known), masses)
+            if not np.isfinite(costs.minutes[number]):
+                _add(after, (job_state, known), masses)
                 continue
-            before_repair.add(stand)
+            before_repair.add(job_state)
             total = float(masses.sum())
-            minutes += float(fares.minutes[number]) * total
+            minutes += float(costs.minutes[number]) * total
             repaired += total
             left = _moved(masses, self.population.after(row.repair))
             cured += total - float(left.sum())
-            _add(after, (fares.after(number), known), left)
+            _add(after, (costs.after(number), known), left)
         numbers = RowNumbers(
             reached, repaired, cured, minutes, frozenset(before_check), frozenset(before_repair)
         )
         return numbers, after
 
     def _checked(
-        self, row: ListRow, stand: Stand, known: Known, masses: Floats, before: set[Stand]
-    ) -> Iterator[tuple[Stand, int | None, Floats, float]]:
+        self, row: ListRow, job_state: JobState, known: Known, masses: Floats, before: set[JobState]
+    ) -> Iterator[tuple[JobState, int | None, Floats, float]]:
         """The stand, finding, masses and minutes of each finding of a row's check, or one for all."""
         told = dict(known)
         if row.check is None or row.check in told:
-            yield stand, None if row.check is None else told[row.check], masses, 0.0
+            yield job_state, None if row.check is None else told[row.check], masses, 0.0
             return
         number = self.check_rows[row.check]
-        fares = self.outlays.check_fares([stand])[0]
-        spent = float(fares.minutes[number])
+        costs = self.step_costs.check_costs([job_state])[0]
+        spent = float(costs.minutes[number])
         if not np.isfinite(spent):
-            yield stand, None, masses, 0.0
+            yield job_state, None, masses, 0.0
             return
-        before.add(stand)
-        chances = self.population.chances(row.check, fares.houses[number])
-        for place, seen in enumerate(self.outlays.after_check(stand, number)):
+        before.add(job_state)
+        chances = self.population.chances(row.check, costs.houses[number])
+        for place, seen in enumerate(self.step_costs.after_check(job_state, number)):
             yield seen, place, masses * chances[place], spent
 
 
@@ -170,12 +170,12 @@ def work_down(rows: Sequence[ListRow], workshop: Workshop, entrants: Sequence[En
     )
 
 
-def workshop_of(population: Remaining, outlays: Outlays) -> Workshop:
+def workshop_of(population: ResidualFaults, step_costs: StepCostModel) -> Workshop:
     """What rows are worked with."""
     model = population.model
     return Workshop(
         population,
-        outlays,
+        step_costs,
         {id_: row for row, id_ in enumerate(model.checks)},
         {id_: row for row, id_ in enumerate(model.repairs)},
     )
@@ -186,7 +186,7 @@ def _moved(masses: Floats, rows: np.ndarray[tuple[int], np.dtype[np.intp]]) -> F
     return np.bincount(rows[stays], weights=masses[stays], minlength=len(masses)).astype(np.float64)
 
 
-def _add(spread: Spread, key: tuple[Stand, Known], masses: Floats) -> None:
+def _add(spread: Spread, key: tuple[JobState, Known], masses: Floats) -> None:
     if float(masses.sum()) <= NEGLIGIBLE:
         return
     spread[key] = spread[key] + masses if key in spread else masses

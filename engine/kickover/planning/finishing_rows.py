@@ -20,7 +20,7 @@ from kickover.inference.hypotheses import Floats
 from kickover.model.library import CheckKind
 from kickover.planning.finishing import Entrant, ListRow, Spread, Workshop
 from kickover.planning.residual_faults import ENDED
-from kickover.planning.step_costs import Stand
+from kickover.planning.step_costs import JobState
 
 MOST_ROWS = 20
 LEAST_WORTH = 0.005
@@ -101,20 +101,20 @@ def preferred_repairs(model: Model, possible: frozenset[RepairId]) -> tuple[Repa
 def _choices(workshop: Workshop, spread: Spread) -> _Choices:
     """What can be done at all from where the work mostly stands, and the chances of all findings there."""
     model = workshop.population.model
-    stand = _mostly(spread)
-    check_fares = workshop.outlays.check_fares([stand])[0]
-    repair_minutes = workshop.outlays.repair_fares([stand])[0].minutes
+    job_state = _mostly(spread)
+    check_costs = workshop.step_costs.check_costs([job_state])[0]
+    repair_minutes = workshop.step_costs.repair_costs([job_state])[0].minutes
     checks = tuple(
         sorted(
             id_
             for id_, row in workshop.check_rows.items()
-            if np.isfinite(check_fares.minutes[row])
+            if np.isfinite(check_costs.minutes[row])
             and model.checks[id_].kind is not CheckKind.QUESTION
             and _tells(model.chances[id_])
         )
     )
     tables = [
-        workshop.population.chances(id_, check_fares.houses[workshop.check_rows[id_]]) for id_ in checks
+        workshop.population.chances(id_, check_costs.houses[workshop.check_rows[id_]]) for id_ in checks
     ]
     possible = frozenset(id_ for id_, row in workshop.repair_rows.items() if np.isfinite(repair_minutes[row]))
     repairs = preferred_repairs(model, possible)
@@ -134,11 +134,13 @@ def _tells(chances: Floats) -> bool:
     return bool((listed.max(axis=1) - listed.min(axis=1)).max() >= TELLING)
 
 
-def _mostly(spread: Spread) -> Stand:
-    weights: dict[Stand, float] = {}
-    for (stand, _), masses in spread.items():
-        weights[stand] = weights.get(stand, 0.0) + float(masses.sum())
-    return min(weights, key=lambda stand: (-round(weights[stand], 12), stand.in_place, stand.spot))
+def _mostly(spread: Spread) -> JobState:
+    weights: dict[JobState, float] = {}
+    for (job_state, _), masses in spread.items():
+        weights[job_state] = weights.get(job_state, 0.0) + float(masses.sum())
+    return min(
+        weights, key=lambda job_state: (-round(weights[job_state], 12), job_state.in_place, job_state.spot)
+    )
 
 
 def _best(
@@ -157,9 +159,9 @@ def _best(
     rows = np.flatnonzero(at_once >= least)
     if not len(rows) or total <= 0.0:
         return None
-    stand = _mostly(spread)
-    repair_minutes = workshop.outlays.repair_fares([stand])[0].minutes[choices.repair_rows[rows]]
-    check_minutes = workshop.outlays.check_fares([stand])[0].minutes[choices.check_rows]
+    job_state = _mostly(spread)
+    repair_minutes = workshop.step_costs.repair_costs([job_state])[0].minutes[choices.repair_rows[rows]]
+    check_minutes = workshop.step_costs.check_costs([job_state])[0].minutes[choices.check_rows]
     barred = np.array([one in closed for one in choices.checks], dtype=bool)
     give_up = workshop.population.model.library.settings.give_up_minutes
     found = [

@@ -43,7 +43,7 @@ class Preparation:
 
 
 @dataclass(frozen=True, slots=True)
-class Outlay:
+class StepCost:
     """What a step takes from here: preparations in order, all minutes together, and the job afterwards."""
 
     preparations: tuple[Preparation, ...]
@@ -51,7 +51,7 @@ class Outlay:
     after: Job
 
 
-def outlay(library: Library, job: Job, needs: Needs) -> Outlay | None:
+def step_cost(library: Library, job: Job, needs: Needs) -> StepCost | None:
     """Work out what a step with `needs` takes, or None when it cannot be done from here."""
     if not at_hand(job, needs):
         return None
@@ -78,7 +78,7 @@ def outlay(library: Library, job: Job, needs: Needs) -> Outlay | None:
             now = replace(now, in_place=now.in_place | {one, *added.needs.leaves})
     now = _without_dangers(library, now, needs, prepared)
     minutes = sum(one.minutes for one in prepared) + needs.minutes + _move(library, job, needs.spot)
-    return Outlay(tuple(prepared), minutes, done(now, needs))
+    return StepCost(tuple(prepared), minutes, done(now, needs))
 
 
 def proof_needs(library: Library, job: Job, complaint: Complaint) -> Needs:

@@ -15,8 +15,8 @@ from heapq import heappop, heappush
 import numpy as np
 
 from kickover.planning.decision_problem import DecisionProblem
-from kickover.planning.one_step import Survey
-from kickover.planning.valuation import Point, Positions, Valuation, Way
+from kickover.planning.one_step import OneStepValues
+from kickover.planning.valuation import ExpandedStep, Point, Positions, Valuation
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +54,12 @@ NEGLIGIBLE = 1e-4
 """The share of the whole expected minutes below which a point is not worth looking at."""
 
 
-def look_ahead(problem: DecisionProblem, survey: Survey, effort: Effort) -> Outlook:
+def look_ahead(problem: DecisionProblem, one_step_values: OneStepValues, effort: Effort) -> Outlook:
     """Follow the best steps of `problem`; the savings are never negative and not normalised."""
-    candidates = _candidates(survey, effort.candidates)
-    valuation = Valuation(_likeliest(problem, effort.hypotheses), survey, candidates)
+    candidates = _candidates(one_step_values, effort.candidates)
+    valuation = Valuation(_likeliest(problem, effort.hypotheses), one_step_values, candidates)
     start = valuation.start()
-    contenders = np.argsort(survey.check_values[candidates], kind="stable")[: effort.contenders]
+    contenders = np.argsort(one_step_values.check_values[candidates], kind="stable")[: effort.contenders]
     valuation.value([start], effort.contenders, effort.contenders, contenders)
     search = _Search(valuation, effort, start)
     search.follow(start, 1.0)
@@ -80,7 +80,7 @@ class _Search:
         self.effort = effort
         self.start = start
         self.known: dict[object, Point] = {}
-        self.waiting: list[tuple[float, int, float, Point, Way, int]] = []
+        self.waiting: list[tuple[float, int, float, Point, ExpandedStep, int]] = []
         self.queued = 0
 
     def follow(self, point: Point, weight: float) -> None:
@@ -103,7 +103,7 @@ class _Search:
         while self.waiting and len(batch) < self.effort.batch:
             _, _, share, point, way, outcome = heappop(self.waiting)
             after = self.valuation.open(point, way, outcome)
-            after = self.known.setdefault((after.found, after.made, after.stand), after)
+            after = self.known.setdefault((after.found, after.made, after.job_state), after)
             way.points[outcome] = after
             if not after.valued:
                 batch.setdefault(id(after), (after, share))
@@ -120,7 +120,7 @@ class _Search:
         return Outlook(checks, repairs, len(self.known))
 
 
-def _backed_up(way: Way, settled: dict[int, float]) -> float:
+def _backed_up(way: ExpandedStep, settled: dict[int, float]) -> float:
     """The value of a way, with what was gained at the points that it leads to."""
     gained = sum(way.ahead[outcome] - _settled(point, settled) for outcome, point in way.points.items())
     return way.value - gained
@@ -133,7 +133,7 @@ def _settled(point: Point, settled: dict[int, float]) -> float:
     return settled[key]
 
 
-def _by_value(way: Way) -> tuple[float, bool, int]:
+def _by_value(way: ExpandedStep) -> tuple[float, bool, int]:
     return (round(way.value, 9), way.is_check, way.position)
 
 
@@ -144,10 +144,10 @@ def _likeliest(problem: DecisionProblem, most: int) -> DecisionProblem:
     return problem.narrowed(np.sort(kept))
 
 
-def _candidates(survey: Survey, most: int) -> Positions:
+def _candidates(one_step_values: OneStepValues, most: int) -> Positions:
     """The checks that could matter: those that save most per minute, one step ahead."""
-    able = np.flatnonzero(np.isfinite(survey.check_values))
-    minutes = survey.check_minutes[able]
-    saving = survey.repairs_only - (survey.check_values[able] - minutes)
+    able = np.flatnonzero(np.isfinite(one_step_values.check_values))
+    minutes = one_step_values.check_minutes[able]
+    saving = one_step_values.repairs_only - (one_step_values.check_values[able] - minutes)
     ranked = np.argsort(-saving / (minutes + 0.1), kind="stable")[:most]
     return np.sort(able[ranked])

@@ -14,26 +14,33 @@ from numpy.typing import NDArray
 
 from kickover.inference.hypotheses import Floats
 from kickover.planning.decision_problem import OUT_OF_REACH, SHORTEST, DecisionProblem, Masks
-from kickover.planning.repair_order import Homes, cover, finishing, least_minutes, least_repairing, repairing
-from kickover.planning.step_costs import Stand
+from kickover.planning.repair_order import (
+    RepairAssignment,
+    cover,
+    finishing,
+    least_minutes,
+    least_repairing,
+    repairing,
+)
+from kickover.planning.step_costs import JobState
 
 VALUED = 64
 """At most so many checks are valued in earnest; of the others it is known that they cost their minutes."""
 
 
 @dataclass(frozen=True, slots=True)
-class Survey:
+class OneStepValues:
     """One-step values from the start of a problem, not normalised.
 
     They are infinite where a step cannot be made, and for checks that show the same whatever is wrong.
 
-    `homes` are the repairs of the causes, `offered` the repairs that are anyone's home, `later` the minutes
+    `assignment` are the repairs of the causes, `offered` those that are assigned at all, `later` the minutes
     of those after another repair failed. `mass` (offered + 1,) is what each of them ends, the last beyond all
     repairs, and `by_group[t]` (findings, offered + 1) the same after each finding of check t. `repairs_only`
     is the best without any check, and `least` a lower bound on every plan.
     """
 
-    homes: Homes
+    assignment: RepairAssignment
     offered: NDArray[np.intp]
     later: Floats
     mass: Floats
@@ -45,14 +52,16 @@ class Survey:
     least: float
 
 
-def survey(problem: DecisionProblem) -> Survey:
+def one_step_values(problem: DecisionProblem) -> OneStepValues:
     """Value every check and every repair of `problem` one step ahead."""
     costs = problem.costs
     now = reachable(costs.repair_minutes([problem.start])[0])
     later = reachable(costs.later(problem.start))
-    homes = cover(problem, np.minimum(now, later))
-    offered = np.flatnonzero(np.bincount(homes.repair[homes.repair >= 0], minlength=len(problem.repairs)))
-    groups = columns(problem, homes, offered, problem.left)
+    assignment = cover(problem, np.minimum(now, later))
+    offered = np.flatnonzero(
+        np.bincount(assignment.repair[assignment.repair >= 0], minlength=len(problem.repairs))
+    )
+    groups = columns(problem, assignment, offered, problem.left)
     mass = np.bincount(groups, weights=problem.mass, minlength=len(offered) + 1).astype(np.float64)
     alone = repairing(mass[None, :-1], now[None, offered], later[offered], mass[-1:], problem.give_up)
     by_group = _masses_after(problem, groups, len(offered) + 1)
@@ -60,8 +69,8 @@ def survey(problem: DecisionProblem) -> Survey:
     minutes, values = _check_values(problem, by_group, offered, later[offered], best_alone)
     repair_values = np.full(len(problem.repairs), np.inf)
     repair_values[offered] = alone.first[0]
-    return Survey(
-        homes,
+    return OneStepValues(
+        assignment,
         offered,
         later[offered],
         mass,
@@ -80,12 +89,12 @@ def reachable(minutes: Floats) -> Floats:
 
 
 def columns(
-    problem: DecisionProblem, homes: Homes, offered: NDArray[np.intp], left: Masks
+    problem: DecisionProblem, assignment: RepairAssignment, offered: NDArray[np.intp], left: Masks
 ) -> NDArray[np.intp]:
     """For each hypothesis the position in `offered` of the repair that ends it, past the last for none."""
     column = np.full(len(problem.repairs) + 1, len(offered), dtype=np.intp)
     column[offered] = np.arange(len(offered))
-    return column[finishing(problem, homes, left)]
+    return column[finishing(problem, assignment, left)]
 
 
 def _masses_after(problem: DecisionProblem, groups: NDArray[np.intp], size: int) -> tuple[Floats, ...]:
@@ -122,13 +131,13 @@ def _check_values(
     chosen = _most_telling(by_group, np.append(later, problem.give_up), minutes * total, problem.give_up)
     if not len(chosen):
         return minutes, values
-    stands: dict[Stand, int] = {}
+    job_states: dict[JobState, int] = {}
     rows = [
-        stands.setdefault(stand, len(stands))
+        job_states.setdefault(job_state, len(job_states))
         for check in chosen.tolist()
-        for stand in problem.costs.after_check(problem.start, check)
+        for job_state in problem.costs.after_check(problem.start, check)
     ]
-    now = reachable(problem.costs.repair_minutes(list(stands))[:, offered])
+    now = reachable(problem.costs.repair_minutes(list(job_states))[:, offered])
     after = np.vstack([by_group[check] for check in chosen])
     best = least_repairing(after[:, :-1], now[rows], later, after[:, -1], problem.give_up)
     starts = np.cumsum([0, *(len(by_group[check]) for check in chosen[:-1])])

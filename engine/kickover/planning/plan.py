@@ -16,11 +16,11 @@ from kickover.core.ids import CheckId, RepairId
 from kickover.inference.belief import Belief
 from kickover.inference.compiled_model import Model
 from kickover.model.library import CheckKind, Needs
-from kickover.planning.build_problem import frame
+from kickover.planning.build_problem import build_decision_problem
 from kickover.planning.decision_problem import DecisionProblem
-from kickover.planning.job_state import Job, Outlay, outlay
+from kickover.planning.job_state import Job, StepCost, step_cost
 from kickover.planning.lookahead import Effort, look_ahead
-from kickover.planning.one_step import survey
+from kickover.planning.one_step import one_step_values
 
 WALKING = Effort()
 """How far a walk looks ahead for each of its steps."""
@@ -44,12 +44,12 @@ class Step:
 
     kind: StepKind
     id: str
-    outlay: Outlay
+    step_cost: StepCost
     expected: float
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class CandidateStep:
     """A step of a decision problem: its own minutes, and the expected minutes if it is taken now.
 
     `alone` are the expected minutes one step ahead, with repairs alone after it.
@@ -63,13 +63,13 @@ class Option:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class RankedSteps:
     """The steps of a decision problem, best first.
 
     `repairs_only` are the expected minutes without any check, and no plan can have fewer than `least`.
     """
 
-    options: tuple[Option, ...]
+    options: tuple[CandidateStep, ...]
     repairs_only: float
     least: float
 
@@ -82,7 +82,9 @@ class Plan:
     nothing, or that another one does better in every way, are left out.
     """
 
-    def __init__(self, options: tuple[Option, ...], choice: Choice, model: Model, job: Job) -> None:
+    def __init__(
+        self, options: tuple[CandidateStep, ...], choice: RankedSteps, model: Model, job: Job
+    ) -> None:
         self.options = options
         self.repairs_only = choice.repairs_only
         self.least = choice.least
@@ -107,17 +109,17 @@ def plan(belief: Belief, job: Job, give_up: float | None = None, effort: Effort 
     """
     model = belief.model
     price = model.library.settings.give_up_minutes if give_up is None else give_up
-    choice = choose(frame(belief, job, price), effort)
+    choice = choose(build_decision_problem(belief, job, price), effort)
     options = _free_looks_first(model, job, choice)
     return Plan(options, choice, model, job)
 
 
-def choose(problem: DecisionProblem, effort: Effort = WALKING) -> Choice:
+def choose(problem: DecisionProblem, effort: Effort = WALKING) -> RankedSteps:
     """Value the steps of a problem whose mass is one, and put the best first."""
-    surveyed = survey(problem)
+    surveyed = one_step_values(problem)
     ahead = look_ahead(problem, surveyed, effort)
     repair_minutes = problem.costs.repair_minutes([problem.start])[0]
-    options = [Option(StepKind.GIVE_UP, "give-up", problem.give_up, problem.give_up, problem.give_up)]
+    options = [CandidateStep(StepKind.GIVE_UP, "give-up", problem.give_up, problem.give_up, problem.give_up)]
     for kind, names, minutes, values, saved in (
         (StepKind.CHECK, problem.checks, surveyed.check_minutes, surveyed.check_values, ahead.checks),
         (StepKind.REPAIR, problem.repairs, repair_minutes, surveyed.repair_values, ahead.repairs),
@@ -125,16 +127,16 @@ def choose(problem: DecisionProblem, effort: Effort = WALKING) -> Choice:
         for position in np.flatnonzero(np.isfinite(values)).tolist():
             alone = float(values[position])
             expected = alone - saved.get(position, 0.0)
-            options.append(Option(kind, names[position], float(minutes[position]), expected, alone))
+            options.append(CandidateStep(kind, names[position], float(minutes[position]), expected, alone))
     options.sort(key=_rank)
-    return Choice(tuple(options), surveyed.repairs_only, min(surveyed.least, options[0].expected))
+    return RankedSteps(tuple(options), surveyed.repairs_only, min(surveyed.least, options[0].expected))
 
 
-def _rank(option: Option) -> tuple[float, int, float, str]:
+def _rank(option: CandidateStep) -> tuple[float, int, float, str]:
     return (round(option.expected, 9), _TIES.index(option.kind), option.minutes, option.id)
 
 
-def _step(model: Model, job: Job, option: Option) -> Step:
+def _step(model: Model, job: Job, option: CandidateStep) -> Step:
     needs: Needs
     match option.kind:
         case StepKind.CHECK:
@@ -142,13 +144,13 @@ def _step(model: Model, job: Job, option: Option) -> Step:
         case StepKind.REPAIR:
             needs = model.repairs[RepairId(option.id)].needs
         case StepKind.GIVE_UP:
-            return Step(option.kind, option.id, Outlay((), option.minutes, job), option.expected)
-    taken = outlay(model.library, job, needs)
+            return Step(option.kind, option.id, StepCost((), option.minutes, job), option.expected)
+    taken = step_cost(model.library, job, needs)
     assert taken is not None, f"{option.id} was offered and cannot be made"
     return Step(option.kind, option.id, taken, option.expected)
 
 
-def _free_looks_first(model: Model, job: Job, choice: Choice) -> tuple[Option, ...]:
+def _free_looks_first(model: Model, job: Job, choice: RankedSteps) -> tuple[CandidateStep, ...]:
     """Before anything is taken apart, the free look that pays best.
 
     A question or a look that needs no tool and no preparation comes first when it saves three times its own
@@ -167,13 +169,13 @@ def _free_looks_first(model: Model, job: Job, choice: Choice) -> tuple[Option, .
     return (first, *(other for other in options if other is not first))
 
 
-def _takes_apart(model: Model, job: Job, option: Option) -> bool:
-    preparations = _step(model, job, option).outlay.preparations
+def _takes_apart(model: Model, job: Job, option: CandidateStep) -> bool:
+    preparations = _step(model, job, option).step_cost.preparations
     return any(not one.undo and one.setup is not None for one in preparations)
 
 
-def _is_free_look(model: Model, job: Job, option: Option) -> bool:
+def _is_free_look(model: Model, job: Job, option: CandidateStep) -> bool:
     check = model.checks[CheckId(option.id)]
     if check.needs.tools or check.kind not in {CheckKind.QUESTION, CheckKind.LOOK}:
         return False
-    return not _step(model, job, option).outlay.preparations
+    return not _step(model, job, option).step_cost.preparations

@@ -16,7 +16,7 @@ P = TypeVar("P")
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome(Generic[P]):
+class PolicyOutcome(Generic[P]):
     """One thing that may come of a step: its name, its probability, the position after it.
 
     `after` is None where the policy ends: solved, or given up.
@@ -28,7 +28,7 @@ class Outcome(Generic[P]):
 
 
 @dataclass(frozen=True, slots=True)
-class Move(Generic[P]):
+class PolicyMove(Generic[P]):
     """What is done in a position: `step` tells steps apart, `minutes` it takes, and its outcomes.
 
     `solves` are the names of outcomes that end in a confirmed repair. A move without outcomes is an end.
@@ -36,12 +36,12 @@ class Move(Generic[P]):
 
     step: Hashable
     minutes: float
-    outcomes: tuple[Outcome[P], ...]
+    outcomes: tuple[PolicyOutcome[P], ...]
     solves: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class PolicyBranch:
     """A way on from a node: the outcome's name, its share of all walks, and the node that it leads to.
 
     `target` is None where the outcome ends the policy.
@@ -62,7 +62,7 @@ class PolicyNode:
     step: Hashable | None
     share: float
     minutes: float
-    ways: tuple[Way, ...]
+    ways: tuple[PolicyBranch, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,7 @@ class _Node:
 
 def compile_policy(
     start: P,
-    move: Callable[[P], Move[P]],
+    move: Callable[[P], PolicyMove[P]],
     pruning: Pruning = Pruning(),
     tick: Callable[[], None] = lambda: None,
 ) -> Policy:
@@ -163,7 +163,7 @@ def _shared(root: _Node) -> Policy:
             shares[number],
             shapes[number][1],
             tuple(
-                Way(name, share, None if target is None else place_of[target])
+                PolicyBranch(name, share, None if target is None else place_of[target])
                 for (name, target), share in zip(shapes[number][2], way_shares[number], strict=True)
             ),
         )

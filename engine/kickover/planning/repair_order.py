@@ -132,14 +132,14 @@ _NEVER = np.iinfo(np.int64).max
 
 
 @dataclass(frozen=True, slots=True)
-class Homes:
+class RepairAssignment:
     """For each cause (and, last, for "no cause") its repair, or -1, and that repair's place in the cover."""
 
     repair: NDArray[np.int64]
     place: NDArray[np.int64]
 
 
-def cover(problem: DecisionProblem, minutes: Floats) -> Homes:
+def cover(problem: DecisionProblem, minutes: Floats) -> RepairAssignment:
     """Give each cause that is still possible to one repair; `minutes` (R,) are what the repairs take."""
     count = problem.cures.shape[1]
     open_mass = np.zeros(count + 1)
@@ -162,14 +162,14 @@ def cover(problem: DecisionProblem, minutes: Floats) -> Homes:
         gain -= cures[:, newly] @ open_mass[newly]
         gain[taken] = 0.0
         open_mass[newly] = 0.0
-    return Homes(repair, place)
+    return RepairAssignment(repair, place)
 
 
-def finishing(problem: DecisionProblem, homes: Homes, left: Masks) -> NDArray[np.int64]:
+def finishing(problem: DecisionProblem, assignment: RepairAssignment, left: Masks) -> NDArray[np.int64]:
     """The repair with which each hypothesis ends, given what is left of it; R for none. Shape (K,)."""
     width = problem.members.shape[1]
     present = (left[:, None] >> np.arange(width) & 1).astype(bool)
-    places = np.where(present, homes.place[problem.members], _NEVER)
+    places = np.where(present, assignment.place[problem.members], _NEVER)
     powers = 1 << np.arange(width)
     finish = np.full(len(left), len(problem.repairs), dtype=np.int64)
     best = np.full(len(left), _NEVER)
@@ -178,7 +178,7 @@ def finishing(problem: DecisionProblem, homes: Homes, left: Masks) -> NDArray[np
         still = (present & (places > reached[:, None])) @ powers
         better = (reached < best) & ((problem.persists >> still & 1) == 0)
         best[better] = reached[better]
-        finish[better] = homes.repair[problem.members[better, column]]
+        finish[better] = assignment.repair[problem.members[better, column]]
     return finish
 
 

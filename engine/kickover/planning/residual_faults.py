@@ -23,7 +23,7 @@ ENDED = -1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Remaining:
+class ResidualFaults:
     """A population of `size` rows; the last `UNLISTED` are the unlisted cause.
 
     `origin` (size,) is each row's place among the hypotheses that were kept, which are `kept` of the model;
@@ -85,7 +85,7 @@ class Remaining:
         return self._after[repair]
 
 
-def remaining(model: Model, mixture: Floats, dropped: float, most: int | None = None) -> Remaining:
+def residual_faults(model: Model, mixture: Floats, dropped: float, most: int | None = None) -> ResidualFaults:
     """The population for engines of which `mixture` (H,) holds on average, whatever was cured so far.
 
     The least likely hypotheses are left out: at most the share `dropped` of them, or, with `most`, all but
@@ -105,7 +105,7 @@ def remaining(model: Model, mixture: Floats, dropped: float, most: int | None = 
     spread = only(model.hypotheses, kept[origin])
     bits = 1 << np.arange(some.members.shape[1])
     members = np.where((left[:, None] & bits) > 0, spread.members, -1)
-    return Remaining(model, kept, origin, left, place, replace(spread, members=members))
+    return ResidualFaults(model, kept, origin, left, place, replace(spread, members=members))
 
 
 def _variants(hypotheses: Hypotheses) -> tuple[NDArray[np.intp], NDArray[np.int64]]:

@@ -1,7 +1,7 @@
 """What all steps take from many states of the job at once.
 
-The rules are those of `job.outlay`, as arrays over steps and setups: a plan asks for the minutes of hundreds
-of steps from dozens of states, and adding them up one preparation after another would be most of its time.
+The rules are those of `job_state.step_cost`, as arrays over steps and setups: a plan asks for the minutes of
+hundreds of steps from dozens of states, and adding them up preparation by preparation would be most of its time.
 """
 
 from __future__ import annotations
@@ -17,13 +17,13 @@ from numpy.typing import NDArray
 from kickover.core.ids import CheckId, EventId, ItemId, RepairId, SetupId
 from kickover.inference.hypotheses import Floats
 from kickover.model.library import Check, Complaint, Condition, Library, Needs, Repair
-from kickover.planning.job_state import Job, at_hand, outlay
+from kickover.planning.job_state import Job, at_hand, step_cost
 
 Flags = NDArray[np.bool_]
 
 
-class Stand(NamedTuple):
-    """Where the work stands, as far as the next step's minutes depend on it.
+class JobState(NamedTuple):
+    """Where the work job states, as far as the next step's minutes depend on it.
 
     `in_place` holds the setups and dangers that hold now, one bit each, packed.
     """
@@ -34,8 +34,8 @@ class Stand(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Fares:
-    """What each step takes from one stand, in minutes, infinite where it cannot be made."""
+class StepCosts:
+    """What each step takes from one job state, in minutes, infinite where it cannot be made."""
 
     minutes: Floats
     spot: str
@@ -43,9 +43,9 @@ class Fares:
     spots: tuple[str, ...]
     houses: tuple[frozenset[EventId], ...]
 
-    def after(self, step: int) -> Stand:
-        """The stand after a step."""
-        return Stand(self.in_place[step].tobytes(), self.spots[step] or self.spot, self.houses[step])
+    def after(self, step: int) -> JobState:
+        """The job state after a step."""
+        return JobState(self.in_place[step].tobytes(), self.spots[step] or self.spot, self.houses[step])
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ class _Setups:
 
 
 @dataclass(frozen=True, slots=True)
-class Outlays:
+class StepCostModel:
     """The outlays of the checks and repairs of one model with one kit, for a complaint's proof.
 
     A repair's outlay includes proving it. `leaves[check]` are the dangers that each finding of a check shows.
@@ -95,68 +95,77 @@ class Outlays:
     repairs: _Steps
     proof: _Steps
     leaves: tuple[tuple[tuple[SetupId, ...], ...], ...]
-    _check_fares: dict[Stand, Fares] = field(default_factory=dict, repr=False)
-    _repair_fares: dict[Stand, Fares] = field(default_factory=dict, repr=False)
-    _shown: dict[tuple[Stand, int], tuple[Stand, ...]] = field(default_factory=dict, repr=False)
+    _check_costs: dict[JobState, StepCosts] = field(default_factory=dict, repr=False)
+    _repair_costs: dict[JobState, StepCosts] = field(default_factory=dict, repr=False)
+    _shown: dict[tuple[JobState, int], tuple[JobState, ...]] = field(default_factory=dict, repr=False)
     _waits: dict[tuple[int, frozenset[EventId]], tuple[Floats, tuple[frozenset[EventId], ...]]] = field(
         default_factory=dict, repr=False
     )
 
-    def stand(self, job: Job) -> Stand:
-        """The stand of a job."""
-        return Stand(_packed(np.array([one in job.in_place for one in self.setup_ids])), job.spot, job.houses)
+    def job_state(self, job: Job) -> JobState:
+        """The job state of a job."""
+        return JobState(
+            _packed(np.array([one in job.in_place for one in self.setup_ids])), job.spot, job.houses
+        )
 
-    def after_check(self, stand: Stand, check: int) -> tuple[Stand, ...]:
-        """The stand after each finding of a check, with the dangers that it shows."""
-        key = (stand, check)
+    def after_check(self, job_state: JobState, check: int) -> tuple[JobState, ...]:
+        """The job state after each finding of a check, with the dangers that it shows."""
+        key = (job_state, check)
         if key not in self._shown:
-            after = self.check_fares([stand])[0].after(check)
+            after = self.check_costs([job_state])[0].after(check)
             self._shown[key] = tuple(self._with(after, leaves) for leaves in self.leaves[check])
         return self._shown[key]
 
-    def after_proof(self, stand: Stand) -> Stand:
-        """A stand such as a failed proof leaves: the engine whole, dangers ended, hands anywhere."""
-        _, now, _ = self._proved(self._flags(stand)[None, None, :])
-        return Stand(_packed(now[0, 0]), "", stand.houses)
+    def after_proof(self, job_state: JobState) -> JobState:
+        """A job state such as a failed proof leaves: the engine whole, dangers ended, hands anywhere."""
+        _, now, _ = self._proved(self._flags(job_state)[None, None, :])
+        return JobState(_packed(now[0, 0]), "", job_state.houses)
 
-    def check_fares(self, stands: Sequence[Stand]) -> list[Fares]:
-        """What each check takes from each stand."""
-        return self._fares(stands, self.checks, self._check_fares, proving=False)
+    def check_costs(self, job_states: Sequence[JobState]) -> list[StepCosts]:
+        """What each check takes from each job state."""
+        return self._costs_of(job_states, self.checks, self._check_costs, proving=False)
 
-    def repair_fares(self, stands: Sequence[Stand]) -> list[Fares]:
-        """What each repair, with its proof, takes from each stand."""
-        return self._fares(stands, self.repairs, self._repair_fares, proving=True)
+    def repair_costs(self, job_states: Sequence[JobState]) -> list[StepCosts]:
+        """What each repair, with its proof, takes from each job state."""
+        return self._costs_of(job_states, self.repairs, self._repair_costs, proving=True)
 
-    def _with(self, stand: Stand, leaves: Sequence[SetupId]) -> Stand:
+    def _with(self, job_state: JobState, leaves: Sequence[SetupId]) -> JobState:
         if not leaves:
-            return stand
-        now = self._flags(stand) | np.array([one in leaves for one in self.setup_ids])
-        return Stand(_packed(now), stand.spot, stand.houses)
+            return job_state
+        now = self._flags(job_state) | np.array([one in leaves for one in self.setup_ids])
+        return JobState(_packed(now), job_state.spot, job_state.houses)
 
-    def _fares(
-        self, stands: Sequence[Stand], steps: _Steps, known: dict[Stand, Fares], *, proving: bool
-    ) -> list[Fares]:
-        new = [stand for stand in dict.fromkeys(stands) if stand not in known]
+    def _costs_of(
+        self,
+        job_states: Sequence[JobState],
+        steps: _Steps,
+        known: dict[JobState, StepCosts],
+        *,
+        proving: bool,
+    ) -> list[StepCosts]:
+        new = [job_state for job_state in dict.fromkeys(job_states) if job_state not in known]
         if new:
-            in_place = np.stack([self._flags(stand) for stand in new])[:, None, :]
+            in_place = np.stack([self._flags(job_state) for job_state in new])[:, None, :]
             minutes, after, possible = self._done(in_place, steps)
             if proving:
                 more, after, provable = self._proved(after)
                 minutes = minutes + more
                 possible = possible & provable
             packed = np.packbits(after, axis=2)
-            for row, stand in enumerate(new):
+            for row, job_state in enumerate(new):
                 spent = np.where(possible[row], minutes[row], np.inf)
-                known[stand] = self._fare(stand, steps, spent, packed[row])
-        return [known[stand] for stand in stands]
+                known[job_state] = self._cost_of(job_state, steps, spent, packed[row])
+        return [known[job_state] for job_state in job_states]
 
-    def _fare(self, stand: Stand, steps: _Steps, minutes: Floats, packed: NDArray[np.uint8]) -> Fares:
-        waits, houses = self._waited(steps, stand.houses)
+    def _cost_of(
+        self, job_state: JobState, steps: _Steps, minutes: Floats, packed: NDArray[np.uint8]
+    ) -> StepCosts:
+        waits, houses = self._waited(steps, job_state.houses)
         moves = np.zeros(len(minutes))
-        if stand.spot:
-            elsewhere = (steps.spot_names != "") & (steps.spot_names != stand.spot)
+        if job_state.spot:
+            elsewhere = (steps.spot_names != "") & (steps.spot_names != job_state.spot)
             moves[elsewhere] = self.library.settings.spot_minutes
-        return Fares(minutes + moves + waits, stand.spot, packed, steps.spots, houses)
+        return StepCosts(minutes + moves + waits, job_state.spot, packed, steps.spots, houses)
 
     def _done(self, in_place: Flags, steps: _Steps) -> tuple[Floats, Flags, Flags]:
         """Minutes, what is in place afterwards, and whether it can be done.
@@ -194,7 +203,7 @@ class Outlays:
             outcomes: dict[Condition, tuple[float, frozenset[EventId]]] = {}
             for condition in steps.conditions:
                 if condition not in outcomes:
-                    taken = outlay(self.library, Job(houses), Needs(minutes=0.0, only_when=condition))
+                    taken = step_cost(self.library, Job(houses), Needs(minutes=0.0, only_when=condition))
                     outcomes[condition] = (
                         (np.inf, houses) if taken is None else (taken.minutes, taken.after.houses)
                     )
@@ -202,19 +211,19 @@ class Outlays:
             self._waits[key] = (np.array([wait for wait, _ in found]), tuple(after for _, after in found))
         return self._waits[key]
 
-    def _flags(self, stand: Stand) -> Flags:
-        packed = np.frombuffer(stand.in_place, dtype=np.uint8)
+    def _flags(self, job_state: JobState) -> Flags:
+        packed = np.frombuffer(job_state.in_place, dtype=np.uint8)
         return np.unpackbits(packed, count=len(self.setup_ids)).astype(bool)
 
 
-def compile_outlays(
+def compile_step_costs(
     library: Library,
     complaint: Complaint,
     checks: Mapping[CheckId, Check],
     repairs: Mapping[RepairId, Repair],
     kit: frozenset[ItemId] | None,
     barred: AbstractSet[str],
-) -> Outlays:
+) -> StepCostModel:
     """Compile what checks and repairs need; `kit` and `barred` as in `Job`."""
     ids = tuple(library.setups)
     position = {id_: place for place, id_ in enumerate(ids)}
@@ -257,7 +266,7 @@ def compile_outlays(
         np.array([one.id in barred or not at_hand(bare, one.needs) for one in known], dtype=bool),
     )
     proof = Needs(minutes=complaint.proof.minutes, setups=complaint.proof.needs)
-    return Outlays(
+    return StepCostModel(
         library,
         ids,
         setups,

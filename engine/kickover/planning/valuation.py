@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 
 from kickover.inference.hypotheses import Floats
 from kickover.planning.decision_problem import DecisionProblem
-from kickover.planning.one_step import Survey, columns, reachable, waiting
+from kickover.planning.one_step import OneStepValues, columns, reachable, waiting
 from kickover.planning.repair_order import least_minutes, least_repairing, repairing
-from kickover.planning.step_costs import Stand
+from kickover.planning.step_costs import JobState
 
 Positions = NDArray[np.intp]
 
@@ -34,14 +34,14 @@ class Point:
     row: int
     found: frozenset[tuple[int, int]]
     made: tuple[int, ...]
-    stand: Stand
+    job_state: JobState
     value: float
-    ways: list[Way] = field(default_factory=list)
+    ways: list[ExpandedStep] = field(default_factory=list)
     valued: bool = False
 
 
 @dataclass(slots=True)
-class Way:
+class ExpandedStep:
     """A step from a point and its one-step value.
 
     For each of its outcomes `ahead` is what repairing costs there, and `least` a lower bound on any plan.
@@ -63,9 +63,11 @@ _AS_IT_IS = -1
 class Valuation:
     """Values points of one problem. `spent` counts the numbers handled so far."""
 
-    def __init__(self, problem: DecisionProblem, survey: Survey, candidates: Positions) -> None:
+    def __init__(
+        self, problem: DecisionProblem, one_step_values: OneStepValues, candidates: Positions
+    ) -> None:
         """`candidates` are the checks that are considered at all."""
-        base = columns(problem, survey.homes, survey.offered, problem.left)
+        base = columns(problem, one_step_values.assignment, one_step_values.offered, problem.left)
         in_groups = np.argsort(base, kind="stable")
         problem = problem.narrowed(in_groups)
         self._kinds: dict[tuple[int, ...], int] = {(): 0}
@@ -73,7 +75,7 @@ class Valuation:
         self._cuts = np.flatnonzero(np.diff(base[in_groups], prepend=-1))
         self._filled = base[in_groups][self._cuts]
         self.problem = problem
-        self.survey = survey
+        self.one_step_values = one_step_values
         self.candidates = candidates
         chances = [problem.chances(int(check)) for check in candidates]
         self.sizes = np.array([len(one) for one in chances], dtype=np.intp)
@@ -81,14 +83,19 @@ class Valuation:
         self.chances = np.vstack([*chances, np.ones(len(problem.mass))])
         self.spent = 0
         self.least = least_minutes(problem, problem.costs.lowest())
-        self.weights = np.append(np.minimum(survey.later, problem.give_up), problem.give_up)
+        self.weights = np.append(np.minimum(one_step_values.later, problem.give_up), problem.give_up)
         self.blurred = self._blurred()
-        self._now: dict[Stand, Floats] = {}
+        self._now: dict[JobState, Floats] = {}
 
     def start(self) -> Point:
         """The point at which the problem starts."""
         return Point(
-            self.problem.mass, _AS_IT_IS, frozenset(), (), self.problem.start, self.survey.repairs_only
+            self.problem.mass,
+            _AS_IT_IS,
+            frozenset(),
+            (),
+            self.problem.start,
+            self.one_step_values.repairs_only,
         )
 
     def value(
@@ -102,8 +109,8 @@ class Valuation:
         masses = np.stack([point.origin for point in points])
         masses *= self.chances[[point.row for point in points]]
         by_group = self._summed(masses, kinds)
-        now = self._minutes_now([point.stand for point in points])
-        later, give_up = self.survey.later, self.problem.give_up
+        now = self._minutes_now([point.job_state for point in points])
+        later, give_up = self.one_step_values.later, self.problem.give_up
         alone = repairing(by_group[:, :-1], now, later, by_group[:, -1], give_up)
         least = masses @ self.least
         for row, point in enumerate(points):
@@ -116,23 +123,23 @@ class Valuation:
                     whole = float(alone.first[row, place])
                     ahead = whole - float(now[row, place]) * total
                     bound = max(0.0, float(least[row]) - float(by_group[row, place]) * self.problem.give_up)
-                    repair = int(self.survey.offered[place])
-                    point.ways.append(Way(False, repair, whole, (ahead,), (bound,)))
+                    repair = int(self.one_step_values.offered[place])
+                    point.ways.append(ExpandedStep(False, repair, whole, (ahead,), (bound,)))
         self._value_checks(points, masses, kinds, by_group, considered, kept, chosen)
 
-    def open(self, point: Point, way: Way, outcome: int) -> Point:
+    def open(self, point: Point, way: ExpandedStep, outcome: int) -> Point:
         """The point to which an outcome of a way leads."""
         problem = self.problem
         value = way.ahead[outcome]
         if way.is_check:
             row = int(self.starts[np.searchsorted(self.candidates, way.position)]) + outcome
-            stand = problem.costs.after_check(point.stand, way.position)[outcome]
+            job_state = problem.costs.after_check(point.job_state, way.position)[outcome]
             found = point.found | {(way.position, outcome)}
-            return Point(point.origin, row, found, point.made, stand, value)
+            return Point(point.origin, row, found, point.made, job_state, value)
         made = tuple(sorted({*point.made, way.position}))
         mass = np.where(problem.ended(problem.left_after(made)), 0.0, point.origin)
-        stand = problem.costs.after_repair(point.stand, way.position)
-        return Point(mass, _AS_IT_IS, point.found, made, stand, value)
+        job_state = problem.costs.after_repair(point.job_state, way.position)
+        return Point(mass, _AS_IT_IS, point.found, made, job_state, value)
 
     def _value_checks(
         self,
@@ -146,8 +153,8 @@ class Valuation:
     ) -> None:
         if not len(self.candidates):
             return
-        stands = [point.stand for point in points]
-        minutes = self.problem.costs.check_minutes(stands)[:, self.candidates]
+        job_states = [point.job_state for point in points]
+        minutes = self.problem.costs.check_minutes(job_states)[:, self.candidates]
         for row, point in enumerate(points):
             asked = [check for check, _ in point.found]
             minutes[row, np.searchsorted(self.candidates, asked)] = np.inf
@@ -165,7 +172,7 @@ class Valuation:
         after = masses[of_point] * self.chances[rows]
         summed = self._summed(after, kinds[of_point])
         now = self._minutes_after(points, owners, places)
-        later, give_up = self.survey.later, self.problem.give_up
+        later, give_up = self.one_step_values.later, self.problem.give_up
         best = least_repairing(summed[:, :-1], now, later, summed[:, -1], give_up)
         spent = minutes[owners, places] * by_group.sum(axis=1)[owners]
         values = spent + np.add.reduceat(best, begins)
@@ -179,7 +186,7 @@ class Valuation:
             outcomes = slice(begins[row], ends[row])
             check = int(self.candidates[places[row]])
             ahead, bounds = tuple(best[outcomes].tolist()), tuple(least[outcomes].tolist())
-            point.ways.append(Way(True, check, float(values[row]), ahead, bounds))
+            point.ways.append(ExpandedStep(True, check, float(values[row]), ahead, bounds))
 
     def _most_telling(
         self, by_group: Floats, minutes: Floats, considered: int
@@ -202,7 +209,7 @@ class Valuation:
 
     def _summed(self, masses: Floats, kinds: Positions) -> Floats:
         """Mass by group, shape (rows, groups + 1); `kinds` says by which grouping each row goes."""
-        size = len(self.survey.offered) + 1
+        size = len(self.one_step_values.offered) + 1
         self.spent += masses.size + 4 * len(masses) * size
         result = np.zeros((len(masses), size))
         plain = kinds == 0
@@ -222,27 +229,29 @@ class Valuation:
         if made not in self._kinds:
             left = self.problem.left_after(made)
             self._kinds[made] = len(self._groupings)
-            self._groupings.append(columns(self.problem, self.survey.homes, self.survey.offered, left))
+            self._groupings.append(
+                columns(self.problem, self.one_step_values.assignment, self.one_step_values.offered, left)
+            )
         return self._kinds[made]
 
     def _blurred(self) -> Floats:
         """The root of the chance of each finding under each group, over its hypotheses at the start."""
-        whole = np.maximum(self.survey.mass, 1e-300)
-        chances = [self.survey.by_group[check] / whole for check in self.candidates]
+        whole = np.maximum(self.one_step_values.mass, 1e-300)
+        chances = [self.one_step_values.by_group[check] / whole for check in self.candidates]
         return np.asarray(np.sqrt(np.vstack([*chances, np.zeros((0, len(whole)))])))
 
-    def _minutes_now(self, stands: Sequence[Stand]) -> Floats:
-        new = [stand for stand in dict.fromkeys(stands) if stand not in self._now]
+    def _minutes_now(self, job_states: Sequence[JobState]) -> Floats:
+        new = [job_state for job_state in dict.fromkeys(job_states) if job_state not in self._now]
         if new:
-            minutes = reachable(self.problem.costs.repair_minutes(new)[:, self.survey.offered])
+            minutes = reachable(self.problem.costs.repair_minutes(new)[:, self.one_step_values.offered])
             self._now.update(zip(new, minutes, strict=True))
-        return np.stack([self._now[stand] for stand in stands])
+        return np.stack([self._now[job_state] for job_state in job_states])
 
     def _minutes_after(self, points: Sequence[Point], owners: Positions, places: Positions) -> Floats:
         after_check = self.problem.costs.after_check
-        order: dict[Stand, int] = {}
+        order: dict[JobState, int] = {}
         rows: list[int] = []
         for owner, check in zip(owners.tolist(), self.candidates[places].tolist(), strict=True):
-            stands = after_check(points[owner].stand, check)
-            rows.extend(order.setdefault(stand, len(order)) for stand in stands)
+            job_states = after_check(points[owner].job_state, check)
+            rows.extend(order.setdefault(job_state, len(order)) for job_state in job_states)
         return self._minutes_now(list(order))[rows]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from kickover.core.ids import CheckId, EventId, RepairId, SetupId
 from kickover.inference.compiled_model import Model
-from kickover.planning.job_state import Job, outlay
-from kickover.planning.plan import Choice, Plan
+from kickover.planning.job_state import Job, step_cost
+from kickover.planning.plan import Plan, RankedSteps
 
 StepId = CheckId | RepairId | SetupId
 
@@ -21,7 +21,7 @@ def held_to(planned: Plan, readied: str, model: Model, job: Job) -> Plan:
     if kept is first or kept.expected - first.expected > CLEARLY_BETTER * first.expected:
         return planned
     options = (kept, *(one for one in planned.options if one is not kept))
-    return Plan(options, Choice(options, planned.repairs_only, planned.least), model, job)
+    return Plan(options, RankedSteps(options, planned.repairs_only, planned.least), model, job)
 
 
 def with_resting(model: Model, job: Job) -> frozenset[StepId]:
@@ -33,7 +33,7 @@ def with_resting(model: Model, job: Job) -> frozenset[StepId]:
     resting: set[StepId] = set()
     for group in (model.checks, model.repairs):
         for id_, known in group.items():
-            taken = outlay(library, job, known.needs)
+            taken = step_cost(library, job, known.needs)
             if taken and any({one.setup, one.wait_for} & stuck for one in taken.preparations):
                 resting.add(id_)
     return barred | resting

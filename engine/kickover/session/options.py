@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 from kickover.core.ids import CheckId, ItemId, RepairId
 from kickover.model.library import Repair
-from kickover.planning.job_state import missing, outlay
+from kickover.planning.job_state import missing, step_cost
 from kickover.planning.plan import StepKind
 from kickover.session.session import Session
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class OtherStep:
     """A step that could be taken now instead; for a repair, the chance that it cures the fault."""
 
     id: str
@@ -22,7 +22,7 @@ class Option:
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class OtherRepair:
     """Another repair of the same cause: its minutes, and what it needs that is not at hand."""
 
     repair: Repair
@@ -30,29 +30,29 @@ class Way:
     missing: tuple[ItemId, ...]
 
 
-def options(session: Session, checks: int = 5, repairs: int = 4) -> tuple[Option, ...]:
+def options(session: Session, checks: int = 5, repairs: int = 4) -> tuple[OtherStep, ...]:
     """The best checks and the likeliest repairs that can be done now, besides the step that is asked."""
     asked = session.task()
     now = {asked.id, asked.toward.id if asked.toward else ""}
     planned = [step for step in session.plan().steps if step.kind is StepKind.CHECK and step.id not in now]
     found = [
-        Option(step.id, session.model.checks[CheckId(step.id)].title, step.outlay.minutes)
+        OtherStep(step.id, session.model.checks[CheckId(step.id)].title, step.step_cost.minutes)
         for step in planned[:checks]
     ]
     marginals = session.belief.marginals()
-    likely: list[Option] = []
+    likely: list[OtherStep] = []
     for id_, repair in session.model.repairs.items():
         chance = min(sum(marginals.get(cause, 0.0) for cause in repair.cures), 1.0)
         if chance < 0.01 or id_ in now or id_ in session.job.barred:
             continue
-        taken = outlay(session.library, session.job, repair.needs)
+        taken = step_cost(session.library, session.job, repair.needs)
         if taken is not None:
-            likely.append(Option(id_, repair.title, taken.minutes, chance))
+            likely.append(OtherStep(id_, repair.title, taken.minutes, chance))
     likely.sort(key=lambda one: (-(one.chance or 0.0), one.minutes, one.id))
     return (*found, *likely[:repairs])
 
 
-def other_ways(session: Session, repair: Repair, most: int = 3) -> tuple[Way, ...]:
+def other_ways(session: Session, repair: Repair, most: int = 3) -> tuple[OtherRepair, ...]:
     """The other repairs of the cause for which `repair` is offered, what can be done now first."""
     marginals = session.belief.marginals()
     cures = [cause for cause in repair.cures if cause in marginals]
@@ -60,7 +60,7 @@ def other_ways(session: Session, repair: Repair, most: int = 3) -> tuple[Way, ..
         return ()
     cause = max(cures, key=lambda one: (marginals[one], one))
     ways = [
-        Way(other, other.needs.minutes, missing(session.job, other.needs))
+        OtherRepair(other, other.needs.minutes, missing(session.job, other.needs))
         for id_, other in session.model.repairs.items()
         if id_ != repair.id and cause in other.cures and RepairId(id_) not in session.job.barred
     ]

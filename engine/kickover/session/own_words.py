@@ -107,8 +107,8 @@ def _score(
     for phrase in phrases:
         whole = sum(rarity[stem] for stem in phrase)
         if whole:
-            heard = sum(rarity[stem] * max(_likeness(stem, other) for other in said) for stem in phrase)
-            spoken = max(spoken, heard / whole)
+            likeness = sum(rarity[stem] * max(_likeness(stem, other) for other in said) for stem in phrase)
+            spoken = max(spoken, likeness / whole)
     exact = 0.5 if any(f" {phrase.lower()} " in f" {text} " for phrase in complaint.words) else 0.0
     return explained / weight + 0.6 * spoken + exact
 

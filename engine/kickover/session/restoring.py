@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any as AnyValue
 
 from kickover.core.ids import EventId, FigureId, ItemId, MachineId, TraitId
-from kickover.core.problem import KickoverError, Place
+from kickover.core.problem import KickoverError, SourcePlace
 from kickover.model.library import Library, Machine
 from kickover.session.journal import Heading, JournalError, Record
 from kickover.session.session import Session, begin
@@ -51,7 +51,7 @@ def machine_of(heading: Heading, library: Library) -> Machine:
             invented=False,
             traits=frozenset(TraitId(one) for one in profile["traits"]),
             figures={FigureId(name): parse(value) for name, value in profile["figures"].items()},
-            place=Place(heading.walk, 1),
+            place=SourcePlace(heading.walk, 1),
         )
     except (KeyError, TypeError, AttributeError, KickoverError) as error:
         raise JournalError(f"walk {heading.walk}: its machine cannot be read ({error})") from None

@@ -16,7 +16,7 @@ from kickover.inference.belief import Belief, Evidence, prior_belief
 from kickover.inference.compiled_model import EngineState, Model, compile_model
 from kickover.model.library import Complaint, Library, Machine, Needs
 from kickover.model.situation import with_event
-from kickover.planning.job_state import Job, Preparation, done, missing, outlay, proof_needs
+from kickover.planning.job_state import Job, Preparation, done, missing, proof_needs, step_cost
 from kickover.planning.plan import Plan, Step, StepKind, plan
 from kickover.session.commitment import held_to, with_resting
 from kickover.session.entries import (
@@ -116,10 +116,10 @@ class Session:
         if self.proving is not None:
             return self._proof_task()
         step = self._chosen_step() or self.plan().next
-        if step.outlay.preparations:
-            first = step.outlay.preparations[0]
+        if step.step_cost.preparations:
+            first = step.step_cost.preparations[0]
             return Task(Phase.PREPARE, first.setup or first.wait_for or "", first.minutes, first, step)
-        return Task(Phase(step.kind.value), step.id, step.outlay.minutes, None, step)
+        return Task(Phase(step.kind.value), step.id, step.step_cost.minutes, None, step)
 
     def missing_steps(self, most: int = 4) -> tuple[tuple[str, tuple[ItemId, ...]], ...]:
         """Steps that only lack a tool or a spare, the most useful first: title and what is missing."""
@@ -134,7 +134,7 @@ class Session:
             if known is None or step.expected >= whole.repairs_only:
                 continue
             lacking = list(missing(self.job, known.needs))
-            for preparation in step.outlay.preparations:
+            for preparation in step.step_cost.preparations:
                 if preparation.setup is not None and not preparation.undo:
                     lacking += missing(self.job, self.library.setups[preparation.setup].needs)
             if lacking:
@@ -198,12 +198,12 @@ class Session:
             return None
         kind = StepKind.CHECK if self.chosen in self.model.checks else StepKind.REPAIR
         known = self.model.checks.get(CheckId(self.chosen)) or self.model.repairs[RepairId(self.chosen)]
-        taken = outlay(self.library, self.job, known.needs)
+        taken = step_cost(self.library, self.job, known.needs)
         return Step(kind, known.id, taken, taken.minutes) if taken else None
 
     def _proof_task(self) -> Task:
         needs = proof_needs(self.library, self.job, self.complaint)
-        taken = outlay(self.library, self.job, needs)
+        taken = step_cost(self.library, self.job, needs)
         if taken is not None and taken.preparations:
             safe_first = sorted(taken.preparations, key=lambda one: not self._ends_danger(one))
             first = safe_first[0]
@@ -275,7 +275,7 @@ class Session:
         known = self.model.checks.get(CheckId(step)) or self.model.repairs.get(RepairId(step))
         if known is None:
             raise WalkError(f"there is no check or repair {step!r} for {self.model.machine.title}")
-        if outlay(self.library, self.job, known.needs) is None:
+        if step_cost(self.library, self.job, known.needs) is None:
             raise WalkError(f"{known.title!r} cannot be done now: a tool, a part or the state is missing")
         return replace(self, chosen=known.id)
 

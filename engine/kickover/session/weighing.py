@@ -64,7 +64,7 @@ def cured_belief(belief: Belief, repair: RepairId) -> Belief:
     cured = belief.cured | frozenset(belief.model.repairs[repair].cures)
     ended = belief.posterior * ~belief.persisting(cured)
     total = float(ended.sum())
-    return replace(belief, posterior=ended / total, surprise=total) if total > 0.0 else belief
+    return replace(belief, posterior=ended / total, evidence_probability=total) if total > 0.0 else belief
 
 
 def _reading_weights(model: Model, check: Check, entries: Sequence[Measured]) -> tuple[float, ...]:

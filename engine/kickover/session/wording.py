@@ -112,7 +112,7 @@ def why(session: Session, planned: Plan) -> str:
 
 
 def _why_check(session: Session, planned: Plan, step: Step) -> str:
-    state = EngineState(step.outlay.after.houses, session.belief.cured)
+    state = EngineState(step.step_cost.after.houses, session.belief.cured)
     leaders: list[EventId] = []
     for prospect in prospects(session.belief, CheckId(step.id), state, leading=1):
         for ranked in prospect.leading:
@@ -128,5 +128,5 @@ def _why_check(session: Session, planned: Plan, step: Step) -> str:
 
 def _why_repair(session: Session, step: Step) -> str:
     share = session.belief.cured_by(RepairId(step.id))
-    spent = minutes_in_words(step.outlay.minutes)
+    spent = minutes_in_words(step.step_cost.minutes)
     return f"cures it with {percent(share)} chance and takes {spent}; no check is worth its minutes first"

@@ -14,29 +14,29 @@ import numpy as np
 from kickover.core.ids import CheckId, RepairId
 from kickover.inference.belief import Belief
 from kickover.inference.hypotheses import Floats
-from kickover.planning.build_problem import frame
+from kickover.planning.build_problem import build_decision_problem
 from kickover.planning.decision_problem import DecisionProblem
 from kickover.planning.job_state import Job
 from kickover.planning.lookahead import Effort
-from kickover.planning.one_step import Survey, survey
+from kickover.planning.one_step import OneStepValues, one_step_values
 from kickover.planning.plan import WALKING, StepKind, plan
 from kickover.simulation.simulated_walk import Act, Choosing
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class PlannerView:
     """What a way of choosing looks at: the problem from here and its one-step values."""
 
     belief: Belief
     problem: DecisionProblem
-    survey: Survey
+    one_step_values: OneStepValues
 
     def checks(self) -> list[int]:
         """The checks that can be made and tell something, by position."""
-        return np.flatnonzero(np.isfinite(self.survey.check_values)).tolist()
+        return np.flatnonzero(np.isfinite(self.one_step_values.check_values)).tolist()
 
 
-Picking = Callable[[View], int | None]
+Picking = Callable[[PlannerView], int | None]
 """Picks a check by its position in the problem, or None when there is none left to make."""
 
 
@@ -62,8 +62,8 @@ def checking(pick: Picking, give_up: float, sure: float) -> Choosing:
     def choose(belief: Belief, job: Job) -> Act:
         if not belief.fits:
             return Act()
-        problem = frame(belief, job, give_up)
-        view = View(belief, problem, survey(problem))
+        problem = build_decision_problem(belief, job, give_up)
+        view = PlannerView(belief, problem, one_step_values(problem))
         repair, chance = _likeliest_repair(view)
         if repair is not None and chance >= sure:
             return Act(repair=repair)
@@ -78,30 +78,30 @@ def checking(pick: Picking, give_up: float, sure: float) -> Choosing:
 def fixed_order(order: Sequence[CheckId]) -> Picking:
     """The first check of a written order that can still be made."""
 
-    def pick(view: View) -> int | None:
+    def pick(view: PlannerView) -> int | None:
         able = {view.problem.checks[check]: check for check in view.checks()}
         return next((able[check] for check in order if check in able), None)
 
     return pick
 
 
-def cheapest_first(view: View) -> int | None:
+def cheapest_first(view: PlannerView) -> int | None:
     """The check that takes the fewest minutes."""
-    minutes = view.survey.check_minutes
+    minutes = view.one_step_values.check_minutes
     return min(view.checks(), key=lambda check: (round(float(minutes[check]), 9), check), default=None)
 
 
-def probability_first(view: View) -> int | None:
+def probability_first(view: PlannerView) -> int | None:
     """The check that tells most about the likeliest repair, whatever it takes.
 
     That is the mutual information of its finding and "this repair ends it".
     """
-    leading = int(np.argmax(view.survey.mass[:-1])) if len(view.survey.mass) > 1 else None
+    leading = int(np.argmax(view.one_step_values.mass[:-1])) if len(view.one_step_values.mass) > 1 else None
     if leading is None:
         return None
 
     def told(check: int) -> float:
-        after = view.survey.by_group[check]
+        after = view.one_step_values.by_group[check]
         with_it = after[:, leading]
         split = np.stack([with_it, np.maximum(after.sum(axis=1) - with_it, 0.0)])
         return round(_information(split), 9)
@@ -109,12 +109,12 @@ def probability_first(view: View) -> int | None:
     return max(view.checks(), key=lambda check: (told(check), -check), default=None)
 
 
-def information_per_minute(view: View) -> int | None:
+def information_per_minute(view: PlannerView) -> int | None:
     """The check that tells most, a minute, about which repair ends it (de Kleer and Williams 1987)."""
-    minutes = view.survey.check_minutes
+    minutes = view.one_step_values.check_minutes
 
     def rate(check: int) -> float:
-        told = _information(view.survey.by_group[check].T)
+        told = _information(view.one_step_values.by_group[check].T)
         return round(told / max(float(minutes[check]), 0.1), 9)
 
     best = max(view.checks(), key=lambda check: (rate(check), -check), default=None)
@@ -124,7 +124,7 @@ def information_per_minute(view: View) -> int | None:
 def at_random(seed: int) -> Picking:
     """Any check, each as likely; the same one wherever the same is known."""
 
-    def pick(view: View) -> int | None:
+    def pick(view: PlannerView) -> int | None:
         able = view.checks()
         if not able:
             return None
@@ -143,17 +143,17 @@ def _information(joint: Floats) -> float:
     return float((shares[there] * np.log2(shares[there] / apart[there])).sum())
 
 
-def _likeliest_repair(view: View) -> tuple[RepairId | None, float]:
-    mass = view.survey.mass[:-1]
+def _likeliest_repair(view: PlannerView) -> tuple[RepairId | None, float]:
+    mass = view.one_step_values.mass[:-1]
     if not len(mass):
         return None, 0.0
     best = int(np.argmax(mass))
-    return RepairId(view.problem.repairs[view.survey.offered[best]]), float(mass[best])
+    return RepairId(view.problem.repairs[view.one_step_values.offered[best]]), float(mass[best])
 
 
-def _worth_most(view: View) -> RepairId | None:
+def _worth_most(view: PlannerView) -> RepairId | None:
     """The repair to begin with when only repairs are left, or None when giving up is cheaper."""
-    values = view.survey.repair_values
+    values = view.one_step_values.repair_values
     if not len(values) or float(values.min()) >= view.problem.give_up - 1e-9:
         return None
     return RepairId(view.problem.repairs[int(np.argmin(values))])

@@ -17,7 +17,7 @@ MOST_ERROR = 0.5
 """The chance of anything but a line's leading finding is never raised above this."""
 
 
-def misjudged(library: Library, seed: int, factor: float) -> Library:
+def misspecified_library(library: Library, seed: int, factor: float) -> Library:
     """The library with each rate, and each line's chance of error, off by a factor of up to `factor`.
 
     The factors are drawn evenly on a logarithmic scale between 1 / `factor` and `factor`; a `factor` of 1

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kickover.inference.hypotheses import Floats
-from kickover.simulation.simulated_walk import Glance, Walked
+from kickover.simulation.simulated_walk import RankingSnapshot, Walked
 
 MARKS = (0, 1, 2, 3, 5, 8)
 """The numbers of answers after which the ranking is reported."""
@@ -80,7 +80,7 @@ def score(walks: Sequence[Walked]) -> Score:
     minutes = np.array([one.minutes for one in walks])
     checks = np.array([one.checks for one in walks], dtype=np.float64)
     repairs = np.array([one.repairs for one in walks], dtype=np.float64)
-    looks = [glance for one in walks for glance in one.glances]
+    looks = [snapshot for one in walks for snapshot in one.snapshots]
     bins = calibration(looks)
     return Score(
         walks=len(walks),
@@ -114,7 +114,7 @@ def ratio(ours: Sequence[Walked], others: Sequence[Walked]) -> Interval:
     return Interval(float(first.mean() / second.mean()), float(low), float(high))
 
 
-def calibration(looks: Sequence[Glance]) -> tuple[Bin, ...]:
+def calibration(looks: Sequence[RankingSnapshot]) -> tuple[Bin, ...]:
     """How sure the ranking was and how often it was right, in bins of equal count."""
     sure = np.array([look.sure for look in looks])
     right = np.array([look.right for look in looks], dtype=np.float64)
@@ -125,18 +125,18 @@ def calibration(looks: Sequence[Glance]) -> tuple[Bin, ...]:
     )
 
 
-def _reached(walks: Sequence[Walked], mark: int) -> list[tuple[Walked, Glance]]:
-    return [(one, glance) for one in walks for glance in one.glances if glance.answers == mark]
+def _reached(walks: Sequence[Walked], mark: int) -> list[tuple[Walked, RankingSnapshot]]:
+    return [(one, snapshot) for one in walks for snapshot in one.snapshots if snapshot.answers == mark]
 
 
 def _after(walks: Sequence[Walked], mark: int) -> AfterAnswers:
     reached = _reached(walks, mark)
-    listed = [glance for walked, glance in reached if walked.listed]
+    listed = [snapshot for walked, snapshot in reached if walked.listed]
     return AfterAnswers(
         answers=mark,
         walks=len(reached),
-        top_one=float(np.mean([glance.top_one for glance in listed])) if listed else 0.0,
-        top_three=float(np.mean([glance.top_three for glance in listed])) if listed else 0.0,
-        log_loss=float(np.mean([glance.loss for _, glance in reached])),
-        brier=float(np.mean([glance.brier for _, glance in reached])),
+        top_one=float(np.mean([snapshot.top_one for snapshot in listed])) if listed else 0.0,
+        top_three=float(np.mean([snapshot.top_three for snapshot in listed])) if listed else 0.0,
+        log_loss=float(np.mean([snapshot.loss for _, snapshot in reached])),
+        brier=float(np.mean([snapshot.brier for _, snapshot in reached])),
     )

@@ -19,7 +19,7 @@ from kickover.inference.compiled_model import EngineState, Model
 from kickover.inference.hypotheses import UNLISTED, Floats, Hypotheses
 from kickover.model.library import Needs
 from kickover.planning.build_problem import lines_of, only
-from kickover.planning.job_state import Job, Outlay, outlay, proof_needs
+from kickover.planning.job_state import Job, StepCost, proof_needs, step_cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ MOST_STEPS = 150
 
 
 @dataclass(frozen=True, slots=True)
-class Glance:
+class RankingSnapshot:
     """The ranking at one moment, held against the truth.
 
     `sure` is the probability of the leading set of causes and `right` whether it is the true one; `loss` is
@@ -59,7 +59,7 @@ class Glance:
 class Walked:
     """How one engine's walk went.
 
-    `glances` are the rankings when each number of answers was reached. What was known then decides when that
+    `snapshots` are the rankings at each number of answers. What was known then decides when that
     is, so that probabilities can be held against frequencies; a look just before the end would be chosen by
     the truth.
     """
@@ -71,7 +71,7 @@ class Walked:
     wrong_repairs: int
     confirmed: bool
     listed: bool
-    glances: tuple[Glance, ...]
+    snapshots: tuple[RankingSnapshot, ...]
 
 
 class Engine:
@@ -149,7 +149,7 @@ class _Run:
     def __init__(self, choose: Choosing, give_up: float) -> None:
         self.choose = choose
         self.give_up = give_up
-        self.seen: dict[int, list[Glance]] = {}
+        self.seen: dict[int, list[RankingSnapshot]] = {}
         self.done: list[Walked] = []
 
     def step(self, now: _Together) -> list[_Together]:
@@ -213,7 +213,7 @@ class _Run:
                     wrong_repairs=now.repairs - confirmed,
                     confirmed=confirmed,
                     listed=bool(engine.causes),
-                    glances=tuple(self.seen[engine.number]),
+                    snapshots=tuple(self.seen[engine.number]),
                 )
             )
 
@@ -239,12 +239,12 @@ class Ranking:
         self.sure = float(self.masses[leading])
         self.leading = belief.model.hypotheses.causes_of(int(firsts[leading]))
 
-    def against(self, engine: Engine, answers: int) -> Glance:
+    def against(self, engine: Engine, answers: int) -> RankingSnapshot:
         """How the ranking looks to someone who knows what is wrong with `engine`."""
         left = tuple(cause for cause in engine.causes if cause not in self.belief.cured)
         _, numbers = self.belief.model.sets_of_causes()
         truth = float(self.masses[numbers[engine.row]])
-        return Glance(
+        return RankingSnapshot(
             answers=answers,
             top_one=any(cause in left for cause in self.first[:1]),
             top_three=any(cause in left for cause in self.first),
@@ -255,7 +255,7 @@ class Ranking:
         )
 
 
-def _able(model: Model, job: Job, needs: Needs) -> Outlay:
-    taken = outlay(model.library, job, needs)
+def _able(model: Model, job: Job, needs: Needs) -> StepCost:
+    taken = step_cost(model.library, job, needs)
     assert taken is not None, "a step was chosen that cannot be made"
     return taken

@@ -15,7 +15,7 @@ from kickover.inference.compiled_model import compile_model
 from kickover.model.library import Library, Machine
 from kickover.planning.job_state import Job
 from kickover.simulation import baselines
-from kickover.simulation.misspecified_library import misjudged
+from kickover.simulation.misspecified_library import misspecified_library
 from kickover.simulation.simulated_walk import Choosing, Engine, Walked, simulate
 
 
@@ -88,7 +88,7 @@ def run(library: Library, trial: Trial) -> list[Walked]:
     believed = compile_model(library, world.machine, world.complaints, world.given)
     real = believed
     if world.factor > 1.0:
-        off = misjudged(library, world.seed + trial.first, world.factor)
+        off = misspecified_library(library, world.seed + trial.first, world.factor)
         real = compile_model(off, world.machine, world.complaints, world.given)
     engines = [
         Engine(real, world.seed, number, world.slips)

@@ -8,12 +8,12 @@ from enum import StrEnum
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.compiled_model import EngineState
 from kickover.planning.explanation import Prospect, prospects
-from kickover.planning.job_state import outlay, proof_needs
+from kickover.planning.job_state import proof_needs, step_cost
 from kickover.planning.plan import Step, StepKind
 from kickover.session.session import Session
 from kickover.training.best_plan import Planner, minutes_of
 from kickover.training.hidden_engine import draw_engine
-from kickover.training.practice import Deed, Move, Practice
+from kickover.training.practice import Deed, Practice, WorkChoice
 
 OTHER_ENGINES = 20
 """On how many other engines at most the planner is walked for its mean."""
@@ -24,7 +24,7 @@ NEAR_MINUTES = 2.0
 """A choice within this share or these minutes of the best counts as good."""
 
 
-class Verdict(StrEnum):
+class ChoiceVerdict(StrEnum):
     """How good a choice was."""
 
     GOOD = "good"
@@ -41,8 +41,8 @@ class Reviewed:
     `better` is what the planner's step could have told, when that is a check.
     """
 
-    move: Move
-    verdict: Verdict
+    move: WorkChoice
+    verdict: ChoiceVerdict
     lost: float = 0.0
     could: tuple[Prospect, ...] = ()
     best: Step | None = None
@@ -61,7 +61,7 @@ class Review:
     choices: tuple[Reviewed, ...]
     minutes: float
     planned: float
-    planned_moves: tuple[Move, ...]
+    planned_moves: tuple[WorkChoice, ...]
     mean: float
     engines: int
     straight: float
@@ -118,9 +118,9 @@ def _start_of(practice: Practice) -> Session:
     return practice.moves[0].before if practice.moves else practice.session
 
 
-def _reviewed(move: Move, planner: Planner) -> Reviewed:
+def _reviewed(move: WorkChoice, planner: Planner) -> Reviewed:
     if move.deed not in {Deed.CHECK, Deed.REPAIR}:
-        return Reviewed(move, Verdict.DANGEROUS if move.dangers else Verdict.DONE)
+        return Reviewed(move, ChoiceVerdict.DANGEROUS if move.dangers else ChoiceVerdict.DONE)
     session = move.before
     best = planner.step(session)
     verdict, lost = _judged(move, best, planner)
@@ -134,36 +134,36 @@ def _reviewed(move: Move, planner: Planner) -> Reviewed:
     )
 
 
-def _judged(move: Move, best: Step, planner: Planner) -> tuple[Verdict, float]:
+def _judged(move: WorkChoice, best: Step, planner: Planner) -> tuple[ChoiceVerdict, float]:
     if move.dangers:
-        return Verdict.DANGEROUS, 0.0
+        return ChoiceVerdict.DANGEROUS, 0.0
     if best.id == move.id:
-        return Verdict.GOOD, 0.0
+        return ChoiceVerdict.GOOD, 0.0
     valued = next((one.expected for one in move.before.plan().options if one.id == move.id), None)
     if valued is None and move.deed is Deed.REPAIR:
         valued = _value_of_repair(move.before, move, planner)
     if valued is None:
-        return Verdict.NEEDLESS, move.minutes
+        return ChoiceVerdict.NEEDLESS, move.minutes
     lost = max(0.0, valued - best.expected)
     near = lost <= max(NEAR_MINUTES, NEAR_SHARE * best.expected)
-    return (Verdict.GOOD if near else Verdict.SLOWER), lost
+    return (ChoiceVerdict.GOOD if near else ChoiceVerdict.SLOWER), lost
 
 
 def _prospects(session: Session, id_: str) -> tuple[Prospect, ...]:
     check = session.model.checks[CheckId(id_)]
-    taken = outlay(session.library, session.job, check.needs)
+    taken = step_cost(session.library, session.job, check.needs)
     state = EngineState(taken.after.houses if taken else session.job.houses, session.belief.cured)
     return prospects(session.belief, check.id, state, 1)
 
 
-def _value_of_repair(session: Session, move: Move, planner: Planner) -> float | None:
+def _value_of_repair(session: Session, move: WorkChoice, planner: Planner) -> float | None:
     """The expected minutes when this repair is made now: its own and, if it does not help, the plan's."""
     repair = session.model.repairs[RepairId(move.id)]
     helps = session.belief.cured_by(repair.id)
     if helps <= 0.0:
         return None
-    taken = outlay(session.library, session.job, repair.needs)
-    proof = taken and outlay(
+    taken = step_cost(session.library, session.job, repair.needs)
+    proof = taken and step_cost(
         session.library, taken.after, proof_needs(session.library, taken.after, session.complaint)
     )
     if taken is None or proof is None:
@@ -178,8 +178,10 @@ def _straight(practice: Practice, start: Session) -> float:
     for cause in practice.engine.causes:
         ways = []
         for repair in start.model.repairs.values():
-            taken = outlay(library, job, repair.needs) if cause in repair.cures else None
-            proof = taken and outlay(library, taken.after, proof_needs(library, taken.after, start.complaint))
+            taken = step_cost(library, job, repair.needs) if cause in repair.cures else None
+            proof = taken and step_cost(
+                library, taken.after, proof_needs(library, taken.after, start.complaint)
+            )
             if taken and proof:
                 ways.append((taken.minutes + proof.minutes, repair.id, proof.after))
         if not ways:

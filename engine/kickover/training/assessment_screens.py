@@ -9,7 +9,7 @@ from kickover.model.library import Library
 from kickover.planning.plan import StepKind
 from kickover.session.outcome import LOCAL_RULES
 from kickover.session.wording import minutes_in_words, percent, step_title
-from kickover.training.assessment import Review, Reviewed, Verdict
+from kickover.training.assessment import ChoiceVerdict, Review, Reviewed
 from kickover.training.practice import Deed, Practice
 from kickover.ui.screen import Choice, Screen
 
@@ -90,24 +90,24 @@ def _choice(number: int, one: Reviewed, practice: Practice) -> Iterator[str]:
             yield "   The owner's answer was not true."
     elif move.dangers:
         yield f"   {move.dangers[0].why}"
-    if one.best is not None and one.best.id != move.id and one.verdict is not Verdict.GOOD:
+    if one.best is not None and one.best.id != move.id and one.verdict is not ChoiceVerdict.GOOD:
         yield f"   Better: {_better(one, library)}"
 
 
 def _judged(one: Reviewed) -> str:
     match one.verdict:
-        case Verdict.GOOD:
+        case ChoiceVerdict.GOOD:
             best = one.best is not None and one.best.id == one.move.id
             return "the best choice" if best else "a good choice"
-        case Verdict.SLOWER:
+        case ChoiceVerdict.SLOWER:
             return f"about {minutes_in_words(one.lost)} slower on average than the best"
-        case Verdict.NEEDLESS if one.move.deed is Deed.REPAIR:
+        case ChoiceVerdict.NEEDLESS if one.move.deed is Deed.REPAIR:
             return "needless, nothing that was still likely is cured by it"
-        case Verdict.NEEDLESS:
+        case ChoiceVerdict.NEEDLESS:
             return "needless, it could tell nothing that still mattered"
-        case Verdict.DANGEROUS:
+        case ChoiceVerdict.DANGEROUS:
             return "DANGEROUS"
-        case Verdict.DONE:
+        case ChoiceVerdict.DONE:
             return "done"
 
 
@@ -129,7 +129,7 @@ def _better(one: Reviewed, library: Library) -> str:
     assert one.best is not None
     best = one.best
     title = step_title(library, best)
-    spent = minutes_in_words(best.outlay.minutes)
+    spent = minutes_in_words(best.step_cost.minutes)
     if best.kind is StepKind.CHECK:
         names = _tells_apart(one)
         why = " from ".join(_title(library, name) for name in names) if len(names) > 1 else ""

@@ -10,7 +10,7 @@ from kickover.planning.job_state import proof_needs
 from kickover.planning.plan import Step, StepKind
 from kickover.session.session import Session
 from kickover.training.hidden_engine import HiddenEngine
-from kickover.training.practice import Practice, Stage
+from kickover.training.practice import Practice, PracticeStage
 from kickover.training.workbench import dangers_of
 
 MOST_STEPS = 80
@@ -26,9 +26,9 @@ class Planner:
         """The plan followed on `engine` from `start` to its end; it does every safety job in time."""
         practice = Practice(engine, start)
         for _ in range(MOST_STEPS):
-            if practice.stage is Stage.PROVE:
+            if practice.stage is PracticeStage.PROVE:
                 practice = _safely(practice, RepairId("")).try_it()
-            elif practice.stage is not Stage.CHOOSE:
+            elif practice.stage is not PracticeStage.CHOOSE:
                 return practice
             else:
                 practice = self._next(practice)

@@ -1,6 +1,6 @@
 """The conversation of a drill: what a typed line does, and what is shown next. A pure state machine.
 
-`heard` never raises for what a person typed; it answers with a message instead.
+`handle_input` never raises for what a person typed; it answers with a message instead.
 """
 
 from __future__ import annotations
@@ -12,9 +12,9 @@ from kickover.core.problem import KickoverError
 from kickover.training.assessment import OTHER_ENGINES, review
 from kickover.training.best_plan import Planner
 from kickover.training.drill_screens import page_of
-from kickover.training.drill_view import Page, View
+from kickover.training.drill_view import DrillPage, DrillView
 from kickover.training.hidden_engine import DrillError
-from kickover.training.practice import Practice, Stage
+from kickover.training.practice import Practice, PracticeStage
 from kickover.training.workbench import PLACES, SAFETY, Kind, offers
 from kickover.ui.screen import Screen
 
@@ -23,7 +23,7 @@ from kickover.ui.screen import Screen
 class DrillTalk:
     """A drill being talked through. The review looks at `engines` other engines for the planner's mean."""
 
-    view: View
+    view: DrillView
     planner: Planner
     engines: int = OTHER_ENGINES
 
@@ -39,7 +39,7 @@ class DrillTalk:
 
     def words(self) -> tuple[str, ...]:
         """What can be typed now, for completion."""
-        if self.view.practice.stage is not Stage.CHOOSE:
+        if self.view.practice.stage is not PracticeStage.CHOOSE:
             return tuple(COMMANDS)
         return (*COMMANDS, *self.view.places(), *(offer.id for offer in offers(self.view.practice.session)))
 
@@ -48,21 +48,21 @@ class DrillTalk:
         return page_of(self.view)
 
 
-def heard(talk: DrillTalk, text: str) -> DrillTalk:
+def handle_input(talk: DrillTalk, text: str) -> DrillTalk:
     """What a typed line does."""
     view = replace(talk.view, message="")
     said = " ".join(text.split()).lower()
-    if view.practice.stage is Stage.OVER:
+    if view.practice.stage is PracticeStage.OVER:
         return _after_the_end(talk, view)
     word, _, rest = said.partition(" ")
     try:
         if word in COMMANDS and (not rest or word in TAKING_WORDS):
             view = COMMANDS[word](view, rest)
         elif not said:
-            view = replace(view, page=Page.BENCH)
-        elif view.practice.stage is Stage.PROVE:
+            view = replace(view, page=DrillPage.BENCH)
+        elif view.practice.stage is PracticeStage.PROVE:
             view = _proving(view, said)
-        elif view.practice.stage is Stage.NAME or view.page is Page.CAUSES:
+        elif view.practice.stage is PracticeStage.NAME or view.page is DrillPage.CAUSES:
             view = _naming(view, said)
         else:
             view = _choosing(view, said)
@@ -71,19 +71,19 @@ def heard(talk: DrillTalk, text: str) -> DrillTalk:
     return replace(talk, view=view)
 
 
-def _after_the_end(talk: DrillTalk, view: View) -> DrillTalk:
+def _after_the_end(talk: DrillTalk, view: DrillView) -> DrillTalk:
     if view.looked_back is not None:
         return replace(talk, view=replace(view, left=True))
     looked = review(view.practice, view.exercise.faults, talk.planner, talk.engines)
     return replace(talk, view=replace(view, looked_back=looked))
 
 
-def _choosing(view: View, said: str) -> View:
-    if said.isdecimal() and view.page is Page.BENCH:
+def _choosing(view: DrillView, said: str) -> DrillView:
+    if said.isdecimal() and view.page is DrillPage.BENCH:
         places = view.places()
         if not 1 <= int(said) <= len(places):
             raise DrillError(f"there is no number {said} here; the places are 1 to {len(places)}")
-        return replace(view, page=Page.PLACE, place=places[int(said) - 1])
+        return replace(view, page=DrillPage.PLACE, place=places[int(said) - 1])
     if said.isdecimal():
         listed = view.listed()
         if not 1 <= int(said) <= len(listed):
@@ -91,7 +91,7 @@ def _choosing(view: View, said: str) -> View:
         offer = listed[int(said) - 1]
         return _at_bench(view, _done(view.practice, offer.kind, offer.id))
     if said in view.places():
-        return replace(view, page=Page.PLACE, place=said)
+        return replace(view, page=DrillPage.PLACE, place=said)
     for offer in offers(view.practice.session):
         if offer.id == said:
             return _at_bench(view, _done(view.practice, offer.kind, offer.id))
@@ -108,7 +108,7 @@ def _done(practice: Practice, kind: Kind, id_: str) -> Practice:
             return practice.job(id_)
 
 
-def _proving(view: View, said: str) -> View:
+def _proving(view: DrillView, said: str) -> DrillView:
     jobs = view.safety()
     if said in {"1", "try", "yes", "y"}:
         return _at_bench(view, view.practice.try_it())
@@ -117,7 +117,7 @@ def _proving(view: View, said: str) -> View:
     raise DrillError(f"type a number from 1 to {len(jobs) + 1}")
 
 
-def _naming(view: View, said: str) -> View:
+def _naming(view: DrillView, said: str) -> DrillView:
     causes = view.causes()
     if said.isdecimal() and 1 <= int(said) <= len(causes):
         return _at_bench(view, view.practice.name(causes[int(said) - 1]))
@@ -127,21 +127,25 @@ def _naming(view: View, said: str) -> View:
     raise DrillError(f"type a number from 1 to {len(causes)}, or name and a word")
 
 
-def _find(view: View, said: str) -> View:
-    found = replace(view, page=Page.FOUND, said=said)
+def _find(view: DrillView, said: str) -> DrillView:
+    found = replace(view, page=DrillPage.FOUND, said=said)
     if not said:
         return replace(view, message="Type find and a word, such as find spark.")
     if not found.listed():
         return replace(
-            view, page=Page.BENCH, message=f'Nothing on offer has "{said}"; type help for the words.'
+            view, page=DrillPage.BENCH, message=f'Nothing on offer has "{said}"; type help for the words.'
         )
     return found
 
 
-def _name(view: View, rest: str) -> View:
-    if view.practice.stage is Stage.PROVE:
+def _name(view: DrillView, rest: str) -> DrillView:
+    if view.practice.stage is PracticeStage.PROVE:
         return replace(view, message="Try the repair first.")
-    named = replace(view, page=Page.CAUSES if view.practice.stage is Stage.CHOOSE else Page.BENCH, said=rest)
+    named = replace(
+        view,
+        page=DrillPage.CAUSES if view.practice.stage is PracticeStage.CHOOSE else DrillPage.BENCH,
+        said=rest,
+    )
     if rest and not named.causes():
         return replace(
             view, message=f'No cause that shows like this has "{rest}"; name alone lists them all.'
@@ -149,58 +153,60 @@ def _name(view: View, rest: str) -> View:
     return named
 
 
-def _hint(view: View, _rest: str) -> View:
+def _hint(view: DrillView, _rest: str) -> DrillView:
     hints = view.exercise.hints
     if view.practice.hints >= len(hints):
         left = "There are no hints to this." if not hints else "There are no more hints."
-        return replace(view, page=Page.BENCH, message=left)
+        return replace(view, page=DrillPage.BENCH, message=left)
     practice = replace(view.practice, hints=view.practice.hints + 1)
-    return replace(view, page=Page.BENCH, practice=practice, message=f"Hint: {hints[practice.hints - 1]}")
+    return replace(
+        view, page=DrillPage.BENCH, practice=practice, message=f"Hint: {hints[practice.hints - 1]}"
+    )
 
 
-def _goal(view: View, _rest: str) -> View:
+def _goal(view: DrillView, _rest: str) -> DrillView:
     return replace(
         view, message=view.exercise.goal or "Find the fault, and put it right in the fewest minutes."
     )
 
 
-def _page(page: Page) -> Callable[[View, str], View]:
+def _page(page: DrillPage) -> Callable[[DrillView, str], DrillView]:
     return lambda view, _rest: replace(view, page=page)
 
 
-def _safe(view: View, _rest: str) -> View:
-    if view.practice.stage is not Stage.CHOOSE:
-        return replace(view, page=Page.BENCH)
-    return replace(view, page=Page.PLACE, place=SAFETY)
+def _safe(view: DrillView, _rest: str) -> DrillView:
+    if view.practice.stage is not PracticeStage.CHOOSE:
+        return replace(view, page=DrillPage.BENCH)
+    return replace(view, page=DrillPage.PLACE, place=SAFETY)
 
 
-def _stop(view: View, _rest: str) -> View:
+def _stop(view: DrillView, _rest: str) -> DrillView:
     return _at_bench(view, view.practice.give_up())
 
 
-def _quit(view: View, _rest: str) -> View:
+def _quit(view: DrillView, _rest: str) -> DrillView:
     return replace(view, left=True)
 
 
-def _at_bench(view: View, practice: Practice) -> View:
-    return replace(view, practice=practice, page=Page.BENCH, said="")
+def _at_bench(view: DrillView, practice: Practice) -> DrillView:
+    return replace(view, practice=practice, page=DrillPage.BENCH, said="")
 
 
 def _sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}"
 
 
-COMMANDS: Mapping[str, Callable[[View, str], View]] = {
+COMMANDS: Mapping[str, Callable[[DrillView, str], DrillView]] = {
     "find": _find,
     "name": _name,
-    "work": _page(Page.WORK),
+    "work": _page(DrillPage.WORK),
     "safe": _safe,
     "hint": _hint,
     "goal": _goal,
     "stop": _stop,
-    "help": _page(Page.HELP),
-    "?": _page(Page.HELP),
-    "bench": _page(Page.BENCH),
+    "help": _page(DrillPage.HELP),
+    "?": _page(DrillPage.HELP),
+    "bench": _page(DrillPage.BENCH),
     "quit": _quit,
 }
 """The words of the drill; no place is called like one of them."""

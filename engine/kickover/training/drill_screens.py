@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 
 from kickover.session.wording import minutes_in_words
 from kickover.training.assessment_screens import report
-from kickover.training.drill_view import Page, View
-from kickover.training.practice import Stage
+from kickover.training.drill_view import DrillPage, DrillView
+from kickover.training.practice import PracticeStage
 from kickover.training.workbench import PLACES, Kind, Offer, job_title
 from kickover.ui.screen import Choice, Screen
 
@@ -38,20 +38,20 @@ WORDS = (
 )
 
 
-def page_of(view: View) -> Screen:
+def page_of(view: DrillView) -> Screen:
     """The screen of a view."""
     match view.practice.stage:
-        case Stage.PROVE if view.page is Page.BENCH:
+        case PracticeStage.PROVE if view.page is DrillPage.BENCH:
             return _proof(view)
-        case Stage.NAME if view.page is Page.BENCH:
+        case PracticeStage.NAME if view.page is DrillPage.BENCH:
             return _naming(view)
-        case Stage.OVER:
+        case PracticeStage.OVER:
             return _ended(view) if view.looked_back is None else report(view.looked_back)
         case _:
             return _PAGES[view.page](view)
 
 
-def _bench(view: View) -> Screen:
+def _bench(view: DrillView) -> Screen:
     counts = _counts(view)
     choices = tuple(
         Choice(str(number), f"{PLACES[place]} ({counts[place]})")
@@ -68,7 +68,7 @@ def _bench(view: View) -> Screen:
     )
 
 
-def _counts(view: View) -> Mapping[str, str]:
+def _counts(view: DrillView) -> Mapping[str, str]:
     counts = {}
     for place in view.places():
         kinds = [offer.kind for offer in _offers_at(view, place)]
@@ -81,22 +81,22 @@ def _counts(view: View) -> Mapping[str, str]:
     return counts
 
 
-def _offers_at(view: View, place: str) -> tuple[Offer, ...]:
-    return View(view.exercise, view.practice, Page.PLACE, place).listed()
+def _offers_at(view: DrillView, place: str) -> tuple[Offer, ...]:
+    return DrillView(view.exercise, view.practice, DrillPage.PLACE, place).listed()
 
 
-def _opening(view: View) -> str:
+def _opening(view: DrillView) -> str:
     session = view.practice.session
     return f'The owner says: "{session.complaint.title}." Find out why, and put it right.'
 
 
-def _list(view: View) -> Screen:
+def _list(view: DrillView) -> Screen:
     offers = view.listed()
     choices = tuple(
         Choice(str(number), f"{_MARKS[offer.kind]}{offer.title} ({minutes_in_words(offer.minutes)})")
         for number, offer in enumerate(offers, start=1)
     )
-    title = PLACES[view.place] if view.page is Page.PLACE else f'On offer with "{view.said}"'
+    title = PLACES[view.place] if view.page is DrillPage.PLACE else f'On offer with "{view.said}"'
     return Screen(
         heading=_heading(view),
         lead=f"{title}: what will you do?",
@@ -110,7 +110,7 @@ def _list(view: View) -> Screen:
 _MARKS = {Kind.CHECK: "Check: ", Kind.REPAIR: "Repair: ", Kind.JOB: ""}
 
 
-def _work(view: View) -> Screen:
+def _work(view: DrillView) -> Screen:
     body = []
     for number, move in enumerate(view.practice.moves, start=1):
         body.append(
@@ -127,7 +127,7 @@ def _work(view: View) -> Screen:
     )
 
 
-def _causes(view: View) -> Screen:
+def _causes(view: DrillView) -> Screen:
     library = view.practice.session.library
     choices = tuple(
         Choice(str(number), library.title_of(cause)) for number, cause in enumerate(view.causes(), start=1)
@@ -141,7 +141,7 @@ def _causes(view: View) -> Screen:
     )
 
 
-def _help(view: View) -> Screen:
+def _help(view: DrillView) -> Screen:
     return Screen(
         heading=_heading(view),
         lead="What can be typed",
@@ -151,7 +151,7 @@ def _help(view: View) -> Screen:
     )
 
 
-def _proof(view: View) -> Screen:
+def _proof(view: DrillView) -> Screen:
     session = view.practice.session
     choices = [Choice("1", f"Try it now: {session.complaint.proof.ask}")]
     for number, setup in enumerate(view.safety(), start=2):
@@ -167,7 +167,7 @@ def _proof(view: View) -> Screen:
     )
 
 
-def _naming(view: View) -> Screen:
+def _naming(view: DrillView) -> Screen:
     library = view.practice.session.library
     choices = tuple(
         Choice(str(number), library.title_of(cause)) for number, cause in enumerate(view.causes(), start=1)
@@ -182,7 +182,7 @@ def _naming(view: View) -> Screen:
     )
 
 
-def _ended(view: View) -> Screen:
+def _ended(view: DrillView) -> Screen:
     lead = "It is cured." if view.practice.cured else "The drill has ended without a cure."
     return Screen(
         heading=_heading(view),
@@ -193,7 +193,7 @@ def _ended(view: View) -> Screen:
     )
 
 
-def _heading(view: View) -> str:
+def _heading(view: DrillView) -> str:
     spent = (
         minutes_in_words(view.practice.session.minutes) if view.practice.session.minutes else "no time yet"
     )
@@ -201,7 +201,7 @@ def _heading(view: View) -> str:
     return f"Drill: {view.exercise.title}  (level {level.number}, {spent})"
 
 
-def _latest(view: View) -> tuple[str, ...]:
+def _latest(view: DrillView) -> tuple[str, ...]:
     if not view.practice.moves:
         goal = (f"Goal: {view.exercise.goal}",) if view.exercise.goal else ()
         level = view.exercise.level
@@ -209,7 +209,7 @@ def _latest(view: View) -> tuple[str, ...]:
     return view.practice.moves[-1].outcome
 
 
-def _status(view: View) -> tuple[str, ...]:
+def _status(view: DrillView) -> tuple[str, ...]:
     library, job = view.practice.session.library, view.practice.session.job
     shown = [
         library.setups[one].title.lower()
@@ -219,11 +219,11 @@ def _status(view: View) -> tuple[str, ...]:
     return (f"As it stands: {', '.join(shown)}.",) if shown else ()
 
 
-_PAGES: Mapping[Page, Callable[[View], Screen]] = {
-    Page.BENCH: _bench,
-    Page.PLACE: _list,
-    Page.FOUND: _list,
-    Page.WORK: _work,
-    Page.CAUSES: _causes,
-    Page.HELP: _help,
+_PAGES: Mapping[DrillPage, Callable[[DrillView], Screen]] = {
+    DrillPage.BENCH: _bench,
+    DrillPage.PLACE: _list,
+    DrillPage.FOUND: _list,
+    DrillPage.WORK: _work,
+    DrillPage.CAUSES: _causes,
+    DrillPage.HELP: _help,
 }

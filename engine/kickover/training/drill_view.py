@@ -12,7 +12,7 @@ from kickover.training.practice import Practice
 from kickover.training.workbench import PLACES, Offer, at_place, offers, safety_jobs, with_words
 
 
-class Page(StrEnum):
+class DrillPage(StrEnum):
     """What is shown while a choice is waited for."""
 
     BENCH = "bench"
@@ -24,7 +24,7 @@ class Page(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class DrillView:
     """A drill and what is on its screen.
 
     `place` or `said` tell which offers or causes are listed; `looked_back` is the review, once it was made.
@@ -32,7 +32,7 @@ class View:
 
     exercise: Exercise
     practice: Practice
-    page: Page = Page.BENCH
+    page: DrillPage = DrillPage.BENCH
     place: str = ""
     said: str = ""
     message: str = ""
@@ -46,9 +46,9 @@ class View:
 
     def listed(self) -> tuple[Offer, ...]:
         """The offers on the screen, in the order of their numbers."""
-        if self.page is Page.PLACE:
+        if self.page is DrillPage.PLACE:
             return at_place(self.practice.session, self.place)
-        return with_words(self.practice.session, self.said) if self.page is Page.FOUND else ()
+        return with_words(self.practice.session, self.said) if self.page is DrillPage.FOUND else ()
 
     def causes(self) -> tuple[EventId, ...]:
         """The causes on the screen, in the order of their numbers."""

@@ -12,7 +12,7 @@ from enum import StrEnum
 from kickover.core.ids import CheckId, EventId, RepairId, SetupId
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import Needs
-from kickover.planning.job_state import outlay, proof_needs
+from kickover.planning.job_state import proof_needs, step_cost
 from kickover.session.entries import Answered, GaveUp, Measured, Prepared, Proved, Repaired, Waited
 from kickover.session.session import Session
 from kickover.session.wording import minutes_in_words, preparation_title
@@ -21,7 +21,7 @@ from kickover.training.workbench import Danger, Kind, dangers_of, job_title, off
 from kickover.units import Quantity, show
 
 
-class Stage(StrEnum):
+class PracticeStage(StrEnum):
     """What the drill waits for: a choice, the proof of a repair, the name of the cause, or nothing."""
 
     CHOOSE = "choose"
@@ -41,7 +41,7 @@ class Deed(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class WorkChoice:
     """One choice of the learner: the walk before and after it, what came of it in words, and its dangers."""
 
     deed: Deed
@@ -67,8 +67,8 @@ class Practice:
 
     engine: HiddenEngine
     session: Session
-    moves: tuple[Move, ...] = ()
-    stage: Stage = Stage.CHOOSE
+    moves: tuple[WorkChoice, ...] = ()
+    stage: PracticeStage = PracticeStage.CHOOSE
     claim: EventId | None = None
     named: tuple[EventId, ...] = ()
     hints: int = 0
@@ -122,22 +122,22 @@ class Practice:
         session, said = _prepared(self.session, known.needs)
         after = session.record(Repaired(id_))
         moved = self._moved(Deed.REPAIR, id_, known.title, after, [*said, f"Done: {known.title}."])
-        return replace(moved, stage=Stage.PROVE, claim=claim)
+        return replace(moved, stage=PracticeStage.PROVE, claim=claim)
 
     def name(self, cause: EventId) -> Practice:
         """Name the cause: at the end, or before, which makes its quickest repair."""
-        if self.stage is Stage.NAME:
-            return replace(self, named=(*self.named, cause), stage=Stage.OVER)
+        if self.stage is PracticeStage.NAME:
+            return replace(self, named=(*self.named, cause), stage=PracticeStage.OVER)
         library, job = self.session.library, self.session.job
         quickest = sorted(
             (taken.minutes, one.id)
             for one in self.session.model.repairs.values()
-            if cause in one.cures and (taken := outlay(library, job, one.needs)) is not None
+            if cause in one.cures and (taken := step_cost(library, job, one.needs)) is not None
         )
         if not quickest:
             raise DrillError(f"nothing here repairs {library.title_of(cause)!r} with these tools")
         made = self.repair(quickest[0][1], cause)
-        return replace(made, named=(*self.named, cause)) if made.stage is Stage.PROVE else made
+        return replace(made, named=(*self.named, cause)) if made.stage is PracticeStage.PROVE else made
 
     def job(self, setup: str) -> Practice:
         """Do a safety job: end a danger, or look over the brakes."""
@@ -172,10 +172,10 @@ class Practice:
             outcome.append("You named a true fault, and it is mended. Something else is wrong besides.")
         moved = self._moved(Deed.TRY, complaint.id, title, after, outcome)
         if not gone:
-            return replace(moved, stage=Stage.CHOOSE, claim=None)
-        at_end = replace(moved, stage=Stage.NAME)
+            return replace(moved, stage=PracticeStage.CHOOSE, claim=None)
+        at_end = replace(moved, stage=PracticeStage.NAME)
         if self.claim in self.engine.causes:
-            return replace(at_end, stage=Stage.OVER)
+            return replace(at_end, stage=PracticeStage.OVER)
         left = at_end.candidates()
         return at_end.name(left[0]) if len(left) == 1 else at_end
 
@@ -183,30 +183,30 @@ class Practice:
         """Stop without a cure."""
         after = self.session.record(GaveUp())
         return replace(
-            self._moved(Deed.STOP, "give-up", "Gave up", after, ["You gave up."]), stage=Stage.OVER
+            self._moved(Deed.STOP, "give-up", "Gave up", after, ["You gave up."]), stage=PracticeStage.OVER
         )
 
     def candidates(self) -> tuple[EventId, ...]:
         """The causes that can be named now: those of the complaint, or those that the last repair cures."""
         possible = self.session.model.hypotheses.structure.causes
-        if self.stage is not Stage.NAME or self.session.mended is None:
+        if self.stage is not PracticeStage.NAME or self.session.mended is None:
             return possible
         cures = self.session.model.repairs[self.session.mended].cures
         return tuple(one for one in possible if one in cures)
 
     def _stopped(self, deed: Deed, id_: str, title: str, careless: tuple[Danger, ...]) -> Practice:
         outcome = [f'Your hand is stopped before "{title}".', *(danger.why for danger in careless)]
-        move = Move(deed, id_, title, self.session, self.session, tuple(outcome), careless)
+        move = WorkChoice(deed, id_, title, self.session, self.session, tuple(outcome), careless)
         return replace(self, moves=(*self.moves, move))
 
     def _moved(self, deed: Deed, id_: str, title: str, after: Session, outcome: list[str]) -> Practice:
-        move = Move(deed, id_, title, self.session, after, tuple(outcome))
+        move = WorkChoice(deed, id_, title, self.session, after, tuple(outcome))
         return replace(self, session=after, moves=(*self.moves, move))
 
 
 def _prepared(session: Session, needs: Needs) -> tuple[Session, list[str]]:
     """The walk with all preparations of a step made, and what they were, in words."""
-    taken = outlay(session.library, session.job, needs)
+    taken = step_cost(session.library, session.job, needs)
     if taken is None:
         raise DrillError("that cannot be done here with these tools")
     said = []

@@ -16,7 +16,7 @@ from kickover.training.exercise import Exercise
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
+class DrillResult:
     """One finished drill of a learner, on the day `on` (ISO 8601); `faults` were hidden, `named` named."""
 
     on: str
@@ -51,7 +51,7 @@ class Standing:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ClassRow:
     """One line of the class list. `ratio` is the learner's minutes over the plan's, over all drills."""
 
     learner: str
@@ -64,10 +64,10 @@ class Row:
     last: date
 
 
-def result_of(looked: Review, exercise: Exercise, learner: str, today: date) -> Result:
+def result_of(looked: Review, exercise: Exercise, learner: str, today: date) -> DrillResult:
     """The result of a reviewed drill."""
     practice = looked.practice
-    return Result(
+    return DrillResult(
         on=today.isoformat(),
         learner=learner,
         card=exercise.card,
@@ -89,9 +89,9 @@ def result_of(looked: Review, exercise: Exercise, learner: str, today: date) -> 
     )
 
 
-def standings(results: Iterable[Result]) -> tuple[Standing, ...]:
+def standings(results: Iterable[DrillResult]) -> tuple[Standing, ...]:
     """How one learner stands with each exercise, what comes back first at the top."""
-    by_card: dict[str, list[Result]] = {}
+    by_card: dict[str, list[DrillResult]] = {}
     for one in results:
         by_card.setdefault(one.card, []).append(one)
     found = []
@@ -103,7 +103,7 @@ def standings(results: Iterable[Result]) -> tuple[Standing, ...]:
     return tuple(sorted(found, key=lambda one: (one.due, one.card)))
 
 
-def next_card(results: Iterable[Result], lessons: Iterable[Lesson], today: date) -> str:
+def next_card(results: Iterable[DrillResult], lessons: Iterable[Lesson], today: date) -> str:
     """What a learner does next: what is due, else the easiest lesson not done yet, else what is due first.
 
     Only lessons of this library count. Empty when there are none.
@@ -119,7 +119,7 @@ def next_card(results: Iterable[Result], lessons: Iterable[Lesson], today: date)
     return known[0].card if known else ""
 
 
-def class_list(results: Sequence[Result], today: date) -> tuple[Row, ...]:
+def class_list(results: Sequence[DrillResult], today: date) -> tuple[ClassRow, ...]:
     """One row a learner, by name."""
     rows = []
     for learner in sorted({one.learner for one in results}, key=str.casefold):
@@ -127,7 +127,7 @@ def class_list(results: Sequence[Result], today: date) -> tuple[Row, ...]:
         standing = standings(own)
         planned = sum(one.planned for one in own)
         rows.append(
-            Row(
+            ClassRow(
                 learner=learner,
                 drills=len(own),
                 cured=sum(one.cured for one in own),

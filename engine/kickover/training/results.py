@@ -16,7 +16,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from kickover.core.problem import KickoverError
-from kickover.training.progress import Result
+from kickover.training.progress import DrillResult
 
 SUFFIX = ".jsonl"
 MOST_NAME = 60
@@ -28,7 +28,7 @@ class RecordError(KickoverError):
     """Results that cannot be kept or read."""
 
 
-def keep(folder: Path, result: Result) -> None:
+def keep(folder: Path, result: DrillResult) -> None:
     """Add a result to the learner's file. Raises RecordError when that cannot be done."""
     path = folder / _file_of(result.learner)
     line = json.dumps(asdict(result), ensure_ascii=False, sort_keys=True).encode()
@@ -47,9 +47,9 @@ def keep(folder: Path, result: Result) -> None:
         ) from None
 
 
-def read(folder: Path, learner: str = "") -> tuple[tuple[Result, ...], tuple[str, ...]]:
+def read(folder: Path, learner: str = "") -> tuple[tuple[DrillResult, ...], tuple[str, ...]]:
     """All results, or those of one learner, oldest first; and what could not be read, in words."""
-    results: list[Result] = []
+    results: list[DrillResult] = []
     wrong: list[str] = []
     paths = [folder / _file_of(learner)] if learner else sorted(folder.glob(f"*{SUFFIX}"))
     for path in paths:
@@ -70,14 +70,14 @@ def read(folder: Path, learner: str = "") -> tuple[tuple[Result, ...], tuple[str
     return tuple(sorted(results, key=lambda one: one.on)), tuple(wrong)
 
 
-def as_csv(results: Iterable[Result]) -> str:
+def as_csv(results: Iterable[DrillResult]) -> str:
     """Results as CSV (RFC 4180), a header first, lists joined by spaces.
 
     A text that a spreadsheet would run as a formula gets an apostrophe before it.
     """
     sink = io.StringIO()
     writer = csv.writer(sink)
-    names = [field.name for field in fields(Result)]
+    names = [field.name for field in fields(DrillResult)]
     writer.writerow(names)
     for one in results:
         data = asdict(one)
@@ -99,12 +99,12 @@ def _file_of(learner: str) -> str:
     return f"{quote(name.casefold(), safe='')}{SUFFIX}"
 
 
-def _parsed(line: bytes) -> Result | None:
+def _parsed(line: bytes) -> DrillResult | None:
     try:
         data = json.loads(line)
         for name in ("faults", "named", "dangers"):
             data[name] = tuple(str(one) for one in data[name])
-        made = Result(**data)
+        made = DrillResult(**data)
         sound = isinstance(made.on, str) and len(made.on) == len("2020-01-01") and made.on[4] == "-"
         numbers = (
             made.level,

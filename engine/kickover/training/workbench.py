@@ -8,7 +8,7 @@ from enum import StrEnum
 from kickover.authoring.validate.safety import LOOKED_OVER
 from kickover.core.ids import CheckId, RepairId, SetupId
 from kickover.model.library import CheckKind, Library, Needs
-from kickover.planning.job_state import Job, outlay
+from kickover.planning.job_state import Job, step_cost
 from kickover.session.session import Session
 
 
@@ -56,13 +56,13 @@ def offers(session: Session) -> tuple[Offer, ...]:
     library, job = session.library, session.job
     found: list[Offer] = []
     for check in session.model.checks.values():
-        taken = outlay(library, job, check.needs)
+        taken = step_cost(library, job, check.needs)
         if taken is not None:
             place = OWNER if check.kind is CheckKind.QUESTION else check.needs.spot or "bars"
             words = f"{check.id} {check.title} {check.ask}"
             found.append(Offer(Kind.CHECK, check.id, place, check.title, taken.minutes, words.lower()))
     for repair in session.model.repairs.values():
-        taken = outlay(library, job, repair.needs)
+        taken = step_cost(library, job, repair.needs)
         if taken is not None:
             place = repair.needs.spot or "bars"
             words = f"{repair.id} {repair.title}"
@@ -94,10 +94,10 @@ def offered(session: Session, kind: Kind, id_: str) -> bool:
     match kind:
         case Kind.CHECK:
             check = session.model.checks.get(CheckId(id_))
-            return check is not None and outlay(session.library, session.job, check.needs) is not None
+            return check is not None and step_cost(session.library, session.job, check.needs) is not None
         case Kind.REPAIR:
             repair = session.model.repairs.get(RepairId(id_))
-            return repair is not None and outlay(session.library, session.job, repair.needs) is not None
+            return repair is not None and step_cost(session.library, session.job, repair.needs) is not None
         case Kind.JOB:
             return SetupId(id_) in safety_jobs(session.library)
 

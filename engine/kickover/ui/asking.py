@@ -7,7 +7,7 @@ from kickover.model.library import Check, CheckKind, Is, Library, Repair, Setup
 from kickover.planning.job_state import Preparation
 from kickover.session.instrument import ROUGH_WORD, usual_error_in_words
 from kickover.session.machine_figures import figures_in_words, preparation_figures
-from kickover.session.options import Way, other_ways
+from kickover.session.options import OtherRepair, other_ways
 from kickover.session.outcome import LOCAL_RULES, items_in_words, limits_of
 from kickover.session.riding_bans import ROAD, standing_stops
 from kickover.session.session import Phase, Session, Task, needs_of
@@ -147,7 +147,7 @@ def _repair_screen(session: Session, task: Task, repair: Repair) -> Screen:
     )
 
 
-def _way_in_words(session: Session, way: Way) -> str:
+def _way_in_words(session: Session, way: OtherRepair) -> str:
     """Another repair of the same cause: how long, and what it needs that is or is not at hand."""
     kind = "roadside" if way.repair.roadside else "proper"
     words = f"Or ({kind}): {lower_first(way.repair.title)}, {minutes_in_words(way.minutes)}"

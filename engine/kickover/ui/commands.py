@@ -9,12 +9,12 @@ from kickover.core.ids import CheckId, EventId
 from kickover.core.near_names import nearest
 from kickover.session.entries import Cannot, GaveUp, Noted, Skipped, Waited
 from kickover.session.session import Phase
-from kickover.ui.dialogue import Dialogue, Page, recorded
+from kickover.ui.dialogue import Dialogue, DialoguePage, recorded
 
 TAKING_WORDS = frozenset({"note", "change", "again"})
 
 
-def _page(page: Page) -> Callable[[Dialogue, str], Dialogue]:
+def _page(page: DialoguePage) -> Callable[[Dialogue, str], Dialogue]:
     def turn(dialogue: Dialogue, _rest: str) -> Dialogue:
         return replace(dialogue, page=page, changing=0, repeating="")
 
@@ -26,18 +26,18 @@ def _why(dialogue: Dialogue, _rest: str) -> Dialogue:
         return _said(dialogue, "This step was picked by you; it is not weighed against others.")
     if dialogue.task().phase not in {Phase.CHECK, Phase.REPAIR, Phase.PREPARE} or dialogue.session.proving:
         return _said(dialogue, "There is nothing to weigh here; likely shows the causes.")
-    return replace(dialogue, page=Page.WHY, changing=0, repeating="")
+    return replace(dialogue, page=DialoguePage.WHY, changing=0, repeating="")
 
 
 def _other(dialogue: Dialogue, _rest: str) -> Dialogue:
     if dialogue.session.proving or dialogue.session.mended or dialogue.session.ended:
         return _said(dialogue, "There is no other step here; back goes back.")
-    return replace(dialogue, page=Page.OTHER, changing=0, repeating="")
+    return replace(dialogue, page=DialoguePage.OTHER, changing=0, repeating="")
 
 
 def _back(dialogue: Dialogue, _rest: str) -> Dialogue:
-    if dialogue.page is not Page.STEP or dialogue.repeating or dialogue.changing:
-        return replace(dialogue, page=Page.STEP, repeating="", changing=0)
+    if dialogue.page is not DialoguePage.STEP or dialogue.repeating or dialogue.changing:
+        return replace(dialogue, page=DialoguePage.STEP, repeating="", changing=0)
     if dialogue.session.before is None:
         return _said(dialogue, "This is the first step; there is nothing before it.")
     return replace(
@@ -48,7 +48,7 @@ def _back(dialogue: Dialogue, _rest: str) -> Dialogue:
 def _skip(dialogue: Dialogue, _rest: str) -> Dialogue:
     task = dialogue.task()
     if dialogue.repeating or dialogue.changing:
-        return replace(dialogue, repeating="", changing=0, page=Page.STEP)
+        return replace(dialogue, repeating="", changing=0, page=DialoguePage.STEP)
     if task.phase is Phase.PREPARE and task.toward:
         return recorded(dialogue, Skipped(task.toward.id))
     if task.phase in {Phase.CHECK, Phase.REPAIR}:
@@ -60,7 +60,7 @@ def cannot(dialogue: Dialogue, _rest: str = "") -> Dialogue:
     """Record that what is asked cannot be done; with a preparation, neither can the step it is for."""
     task = dialogue.task()
     if dialogue.repeating:
-        return replace(dialogue, repeating="", page=Page.STEP)
+        return replace(dialogue, repeating="", page=DialoguePage.STEP)
     if task.phase in {Phase.MENDED, Phase.GIVEN_UP, Phase.GIVE_UP}:
         return _said(dialogue, "There is nothing to be done here.")
     toward = task.toward.id if task.phase is Phase.PREPARE and task.toward else ""
@@ -77,12 +77,14 @@ def change(dialogue: Dialogue, rest: str) -> Dialogue:
     """Answer an earlier entry anew; until that is done, nothing is lost."""
     entries = dialogue.session.entries
     if not rest.isdecimal() or len(rest) > 4 or not 1 <= int(rest) <= len(entries):
-        return replace(dialogue, page=Page.ANSWERS, message="Type change and the number of the answer.")
+        return replace(
+            dialogue, page=DialoguePage.ANSWERS, message="Type change and the number of the answer."
+        )
     return replace(
         dialogue,
         changing=int(rest),
         repeating="",
-        page=Page.STEP,
+        page=DialoguePage.STEP,
         message="Answer it anew, or back to leave it; the later answers are kept.",
     )
 
@@ -101,7 +103,9 @@ def _again(dialogue: Dialogue, rest: str) -> Dialogue:
         return _said(dialogue, "The walk is over; back goes on with it.")
     reading = dialogue.session.library.checks[CheckId(wanted)].reading
     counted = "the readings are averaged" if reading is not None else "both answers count half"
-    return replace(dialogue, page=Page.STEP, changing=0, repeating=wanted, message=f"Made again; {counted}.")
+    return replace(
+        dialogue, page=DialoguePage.STEP, changing=0, repeating=wanted, message=f"Made again; {counted}."
+    )
 
 
 def _heat(event: str, words: str) -> Callable[[Dialogue, str], Dialogue]:
@@ -128,15 +132,15 @@ def _quit(dialogue: Dialogue, _rest: str) -> Dialogue:
 
 
 def _said(dialogue: Dialogue, message: str) -> Dialogue:
-    return replace(dialogue, page=Page.STEP, message=message)
+    return replace(dialogue, page=DialoguePage.STEP, message=message)
 
 
 COMMANDS: Mapping[str, Callable[[Dialogue, str], Dialogue]] = {
     "why": _why,
-    "likely": _page(Page.LIKELY),
-    "answers": _page(Page.ANSWERS),
-    "help": _page(Page.HELP),
-    "?": _page(Page.HELP),
+    "likely": _page(DialoguePage.LIKELY),
+    "answers": _page(DialoguePage.ANSWERS),
+    "help": _page(DialoguePage.HELP),
+    "?": _page(DialoguePage.HELP),
     "back": _back,
     "skip": _skip,
     "cannot": cannot,

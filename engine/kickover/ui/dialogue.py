@@ -35,7 +35,7 @@ COMMAND_WORDS = (
 """The words of the walk, for completion and for near ones; an answer of the same name comes before them."""
 
 
-class Page(StrEnum):
+class DialoguePage(StrEnum):
     """What is on the screen."""
 
     STEP = "step"
@@ -57,7 +57,7 @@ class Dialogue:
     """
 
     session: Session
-    page: Page = Page.STEP
+    page: DialoguePage = DialoguePage.STEP
     message: str = ""
     guessing: bool = False
     rough: Instrument | None = None
@@ -99,17 +99,17 @@ class Dialogue:
     def screen(self) -> Screen:
         """What to show."""
         match self.page:
-            case Page.WHY:
+            case DialoguePage.WHY:
                 return why_page(self.session)
-            case Page.LIKELY:
+            case DialoguePage.LIKELY:
                 return likely_page(self.session)
-            case Page.ANSWERS:
+            case DialoguePage.ANSWERS:
                 return answers_page(self.session)
-            case Page.OTHER:
+            case DialoguePage.OTHER:
                 return other_page(self.session)
-            case Page.HELP:
+            case DialoguePage.HELP:
                 return help_page()
-            case Page.STEP:
+            case DialoguePage.STEP:
                 return step_screen(self.view, self.task())
 
 
@@ -129,7 +129,7 @@ def recorded(dialogue: Dialogue, entry: Entry) -> Dialogue:
     after = replace(
         dialogue,
         session=session,
-        page=Page.STEP,
+        page=DialoguePage.STEP,
         changing=0,
         repeating="",
         guessing=False,

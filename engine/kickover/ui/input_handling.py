@@ -18,13 +18,13 @@ from kickover.session.session import Phase, Task
 from kickover.session.typed_text import cleaned
 from kickover.session.wording import sentence
 from kickover.ui.commands import COMMANDS, TAKING_WORDS, cannot, change
-from kickover.ui.dialogue import COMMAND_WORDS, Dialogue, Page, recorded
+from kickover.ui.dialogue import COMMAND_WORDS, Dialogue, DialoguePage, recorded
 
 _UNSURE = frozenset({"not sure", "unsure", "don't know", "dont know", "no idea"})
 ROUGH_TAKEN = "Then type what it shows; it counts as read on your own instrument."
 
 
-def heard(dialogue: Dialogue, text: str) -> Dialogue:
+def handle_input(dialogue: Dialogue, text: str) -> Dialogue:
     """What a typed line does."""
     said = cleaned(text)
     before = replace(dialogue, message="")
@@ -35,7 +35,7 @@ def heard(dialogue: Dialogue, text: str) -> Dialogue:
             return _answered(before, said)
         if command is not None and (not rest or word.lower() in TAKING_WORDS):
             return command(before, rest.strip())
-        if dialogue.page is not Page.STEP:
+        if dialogue.page is not DialoguePage.STEP:
             return _on_page(before, said)
         if said.lower() in _UNSURE and dialogue.task().phase is Phase.CHECK:
             message = "Then pick the nearer one; it counts as a guess. Or skip."
@@ -44,7 +44,7 @@ def heard(dialogue: Dialogue, text: str) -> Dialogue:
             return replace(before, rough=instrument, message=ROUGH_TAKEN)
         return _answered(before, said)
     except KickoverError as error:
-        return replace(before, page=Page.STEP, message=sentence(f"{error}{_near_word(word, said)}"))
+        return replace(before, page=DialoguePage.STEP, message=sentence(f"{error}{_near_word(word, said)}"))
 
 
 def _of_an_instrument(dialogue: Dialogue, said: str) -> Instrument | None:
@@ -61,22 +61,22 @@ def _of_an_instrument(dialogue: Dialogue, said: str) -> Instrument | None:
 def _names_finding(dialogue: Dialogue, said: str) -> bool:
     """True when the word is an answer to the check on the screen, though it may be a word of the walk too."""
     task = dialogue.task()
-    if dialogue.page is not Page.STEP or task.phase is not Phase.CHECK:
+    if dialogue.page is not DialoguePage.STEP or task.phase is not Phase.CHECK:
         return False
     return names_finding(dialogue.session.library.checks[CheckId(task.id)], said)
 
 
 def _on_page(dialogue: Dialogue, said: str) -> Dialogue:
     """A line that is typed on a page: picks from it, or turns back to the question."""
-    if dialogue.page is Page.OTHER and said.isdecimal() and len(said) < 4:
+    if dialogue.page is DialoguePage.OTHER and said.isdecimal() and len(said) < 4:
         offered = options(dialogue.session)
         if not 1 <= int(said) <= len(offered):
             return replace(dialogue, message=f"Type a number from 1 to {len(offered)}, or Enter.")
         return recorded(dialogue, Chose(offered[int(said) - 1].id))
-    if dialogue.page is Page.ANSWERS and said.isdecimal():
+    if dialogue.page is DialoguePage.ANSWERS and said.isdecimal():
         return change(dialogue, said)
     message = "Back at the question; nothing was recorded." if said else ""
-    return replace(dialogue, page=Page.STEP, message=message)
+    return replace(dialogue, page=DialoguePage.STEP, message=message)
 
 
 def _answered(dialogue: Dialogue, said: str) -> Dialogue:
@@ -133,7 +133,7 @@ def _near_word(word: str, said: str) -> str:
     return f"; did you mean the word {near}?" if near else ""
 
 
-class Saving:
+class JournaledDialogue:
     """Hears lines and keeps their entries in a journal.
 
     When the disk refuses (full, pulled out), the walk goes on, says so with each step, and tries again to
@@ -147,7 +147,7 @@ class Saving:
 
     def hear(self, before: Dialogue, text: str) -> Dialogue:
         """What a typed line does, kept."""
-        after = heard(before, text)
+        after = handle_input(before, text)
         self.keep(after.session.entries)
         if not self.trouble:
             return after

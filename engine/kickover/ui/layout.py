@@ -18,19 +18,19 @@ ASIDE_WIDTH = 38
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class StyledLine:
     """One line of text and its role."""
 
     text: str
     role: str = ""
 
 
-def laid_out(screen: Screen, width: int, message: str = "") -> tuple[Line, ...]:
+def laid_out(screen: Screen, width: int, message: str = "") -> tuple[StyledLine, ...]:
     """The screen from top to bottom, nothing wider than `width`."""
-    lines: list[Line] = _block(screen.heading, width, "heading")
+    lines: list[StyledLine] = _block(screen.heading, width, "heading")
     for stop in screen.stops:
         lines += _block(f"STOP: {stop}", width, "stop")
-    lines.append(Line(""))
+    lines.append(StyledLine(""))
     lines += _block(screen.lead, width, "lead")
     for caution in screen.cautions:
         lines += _block(f"! {caution}", width, "caution", "  ")
@@ -39,9 +39,9 @@ def laid_out(screen: Screen, width: int, message: str = "") -> tuple[Line, ...]:
     for number, step in enumerate(screen.how, start=1):
         mark = f"  {chr(96 + number)}) " if len(screen.how) > 1 else "  - "
         lines += _block(f"{mark}{step}", width, "how", " " * len(mark))
-    lines += [Line(f"  {row}"[:width], "sketch") for row in screen.sketch]
+    lines += [StyledLine(f"  {row}"[:width], "sketch") for row in screen.sketch]
     if screen.choices:
-        lines.append(Line(""))
+        lines.append(StyledLine(""))
     widest = max((len(choice.key) for choice in screen.choices), default=0)
     for choice in screen.choices:
         mark = f"  {choice.key:>{widest}}  "
@@ -49,16 +49,16 @@ def laid_out(screen: Screen, width: int, message: str = "") -> tuple[Line, ...]:
     for fact in screen.facts:
         lines += _block(f"  {fact}", width, "fact", "    ")
     if message:
-        lines += [Line(""), *message_lines(message, width)]
+        lines += [StyledLine(""), *message_lines(message, width)]
     return tuple(lines)
 
 
-def message_lines(message: str, width: int) -> tuple[Line, ...]:
+def message_lines(message: str, width: int) -> tuple[StyledLine, ...]:
     """What answers the last line; no line where there is nothing to say."""
     return tuple(_block(f"> {message}", width, "message", "  ")) if message else ()
 
 
-def keys_line(screen: Screen, width: int) -> tuple[Line, ...]:
+def keys_line(screen: Screen, width: int) -> tuple[StyledLine, ...]:
     """The words that work now, in as many lines as they need."""
     words = " | ".join(f"{key.key}: {key.label}" for key in screen.keys)
     if len(words) > 2 * width:
@@ -66,14 +66,14 @@ def keys_line(screen: Screen, width: int) -> tuple[Line, ...]:
     return tuple(_block(words, width, "keys"))
 
 
-def aside_lines(bars: tuple[Bar, ...], width: int = ASIDE_WIDTH) -> tuple[Line, ...]:
+def aside_lines(bars: tuple[Bar, ...], width: int = ASIDE_WIDTH) -> tuple[StyledLine, ...]:
     """The likely causes: a bar, a figure and a title each."""
-    lines = [Line("Likely causes", "heading"), Line("")]
+    lines = [StyledLine("Likely causes", "heading"), StyledLine("")]
     for bar in bars:
         filled = round(bar.share * 10)
         moved = _moved_in_words(bar.moved)
         row = f"{'#' * filled}{'.' * (10 - filled)} {percent(bar.share):>5}{moved}"
-        lines.append(Line(_plain_spaces(row), "bar"))
+        lines.append(StyledLine(_plain_spaces(row), "bar"))
         lines += _block(f"  {bar.title}", width, "body", "  ")
     return tuple(lines)
 
@@ -90,11 +90,11 @@ def _hang(words: str) -> str:
     return " " * (len(words) - len(stripped) + (3 if stripped[:1].isdecimal() else 0))
 
 
-def _block(text: str, width: int, role: str, hang: str = "") -> list[Line]:
+def _block(text: str, width: int, role: str, hang: str = "") -> list[StyledLine]:
     if not text:
         return []
     wrapped = wrap(text, max(width, 16), subsequent_indent=hang, break_on_hyphens=False, drop_whitespace=True)
-    return [Line(_plain_spaces(row), role) for row in wrapped]
+    return [StyledLine(_plain_spaces(row), role) for row in wrapped]
 
 
 def _plain_spaces(row: str) -> str:

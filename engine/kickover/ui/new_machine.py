@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from kickover.authoring.validate.measurement import SEVERAL
 from kickover.core.ids import FigureId, MachineId, TraitId
-from kickover.core.problem import Place
+from kickover.core.problem import SourcePlace
 from kickover.model.library import FigureRef, FormulaRef, Library, Machine
 from kickover.model.limits import LimitError, figure_of, resolved_bands
 from kickover.session.typed_text import cleaned
@@ -21,7 +21,7 @@ from kickover.ui.screen import Choice, Screen
 from kickover.units import Quantity, QuantityError, parse, show
 
 KEYS = (Choice("back", "go back"), Choice("quit", "stop"))
-NOWHERE = Place("", 1)
+NOWHERE = SourcePlace("", 1)
 
 
 class NewStage(StrEnum):
@@ -104,7 +104,7 @@ class NewMachine:
                 return Screen("New machine", "That is all.")
 
 
-def new_machine_heard(new: NewMachine, text: str) -> NewMachine:
+def handle_new_machine_input(new: NewMachine, text: str) -> NewMachine:
     """What a typed line does; a message where it is not understood."""
     said = cleaned(text)
     now = replace(new, message="")

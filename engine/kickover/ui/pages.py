@@ -7,7 +7,7 @@ from kickover.inference.compiled_model import EngineState
 from kickover.planning.explanation import minutes_saved, prospects
 from kickover.planning.plan import Plan, Step, StepKind
 from kickover.session.history import entry_in_words, likely_lines
-from kickover.session.options import Option, options
+from kickover.session.options import OtherStep, options
 from kickover.session.session import Session
 from kickover.session.wording import chance_in_words, minutes_in_words, percent, step_title, why
 from kickover.ui.screen import Choice, Screen
@@ -55,7 +55,7 @@ def why_page(session: Session) -> Screen:
 
 def _prospects_in_words(session: Session, step: Step) -> list[str]:
     """For each finding of a check: how likely it is, and what it would do to the leading causes."""
-    state = EngineState(step.outlay.after.houses, session.belief.cured)
+    state = EngineState(step.step_cost.after.houses, session.belief.cured)
     findings = session.model.checks[CheckId(step.id)].findings
     now = session.belief.marginals()
     lines = []
@@ -123,7 +123,7 @@ def other_page(session: Session) -> Screen:
     )
 
 
-def _option_in_words(option: Option) -> str:
+def _option_in_words(option: OtherStep) -> str:
     chance = "" if option.chance is None else f", cures it with {percent(option.chance)} chance"
     return f"{option.title}: {minutes_in_words(option.minutes)}{chance}"
 

@@ -6,16 +6,16 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from kickover.ui.screen import Choice, Screen
-from kickover.ui.setup import SetOut, Stage, asked_houses, kits_of, machines_of, set_out_heard
+from kickover.ui.setup import SetupStage, SetupState, asked_houses, handle_setup_input, kits_of, machines_of
 
 KEYS = (Choice("back", "go back"), Choice("quit", "stop"))
 
 
 @dataclass(frozen=True, slots=True)
-class Outset:
+class SetupWizard:
     """Setting out as a conversation."""
 
-    now: SetOut
+    now: SetupState
 
     @property
     def over(self) -> bool:
@@ -35,32 +35,32 @@ class Outset:
         """What can be typed now, for completion."""
         library = self.now.library
         match self.now.stage:
-            case Stage.MACHINE:
+            case SetupStage.MACHINE:
                 return (*(one.id for one in machines_of(self.now)), "new")
-            case Stage.NEW if self.now.new is not None:
+            case SetupStage.NEW if self.now.new is not None:
                 return self.now.new.words()
-            case Stage.COMPLAINT | Stage.CONFIRM:
+            case SetupStage.COMPLAINT | SetupStage.CONFIRM:
                 return (
                     *(word for one in library.complaints.values() for word in (one.id, *one.words)),
                     "list",
                 )
-            case Stage.SITUATION:
+            case SetupStage.SITUATION:
                 return (*(one.id for one in asked_houses(self.now)), "none")
-            case Stage.KIT:
+            case SetupStage.KIT:
                 return (*library.kits, "pick")
-            case Stage.PICK:
+            case SetupStage.PICK:
                 return tuple(library.items)
             case _:
                 return ()
 
 
-def outset_heard(outset: Outset, text: str) -> Outset:
+def handle_wizard_input(wizard: SetupWizard, text: str) -> SetupWizard:
     """What a typed line does."""
-    return Outset(set_out_heard(outset.now, text))
+    return SetupWizard(handle_setup_input(wizard.now, text))
 
 
-def _machine(set_out: SetOut) -> Screen:
-    known = machines_of(set_out)
+def _machine(setup_state: SetupState) -> Screen:
+    known = machines_of(setup_state)
     choices = [Choice(str(number), one.title) for number, one in enumerate(known, start=1)]
     choices.append(Choice(str(len(choices) + 1), "Another one: write it down in a minute"))
     return Screen(
@@ -72,15 +72,15 @@ def _machine(set_out: SetOut) -> Screen:
     )
 
 
-def _new(set_out: SetOut) -> Screen:
-    assert set_out.new is not None
-    return set_out.new.screen()
+def _new(setup_state: SetupState) -> Screen:
+    assert setup_state.new is not None
+    return setup_state.new.screen()
 
 
-def _complaint(set_out: SetOut) -> Screen:
-    assert set_out.machine is not None
+def _complaint(setup_state: SetupState) -> Screen:
+    assert setup_state.machine is not None
     return Screen(
-        set_out.machine.title,
+        setup_state.machine.title,
         "What is wrong? Say it in your own words.",
         body=("For example: won't start, dies when hot, no spark, shakes, bolts come loose.",),
         facts=("list shows every complaint.",),
@@ -89,13 +89,14 @@ def _complaint(set_out: SetOut) -> Screen:
     )
 
 
-def _confirm(set_out: SetOut) -> Screen:
-    complaints = set_out.library.complaints
+def _confirm(setup_state: SetupState) -> Screen:
+    complaints = setup_state.library.complaints
     return Screen(
         "What is wrong",
         "Is it one of these?",
         choices=tuple(
-            Choice(str(number), complaints[one].title) for number, one in enumerate(set_out.matched, start=1)
+            Choice(str(number), complaints[one].title)
+            for number, one in enumerate(setup_state.matched, start=1)
         ),
         facts=("Several at once: 1 3. None of them: type other words.",),
         keys=(Choice("list", "all complaints"), *KEYS),
@@ -103,50 +104,52 @@ def _confirm(set_out: SetOut) -> Screen:
     )
 
 
-def _situation(set_out: SetOut) -> Screen:
+def _situation(setup_state: SetupState) -> Screen:
     return Screen(
         "What happened before",
         "Which of these are true?",
         choices=tuple(
-            Choice(str(number), one.title) for number, one in enumerate(asked_houses(set_out), start=1)
+            Choice(str(number), one.title) for number, one in enumerate(asked_houses(setup_state), start=1)
         ),
         keys=KEYS,
         prompt="Numbers such as 1 4, or Enter for none",
     )
 
 
-def _kit(set_out: SetOut) -> Screen:
-    choices = [Choice(str(number), one.title) for number, one in enumerate(kits_of(set_out.library), start=1)]
+def _kit(setup_state: SetupState) -> Screen:
+    choices = [
+        Choice(str(number), one.title) for number, one in enumerate(kits_of(setup_state.library), start=1)
+    ]
     choices.append(Choice(str(len(choices) + 1), "Let me pick the tools and spares"))
     return Screen(
         "Tools and spares", "What is at hand?", choices=tuple(choices), keys=KEYS, prompt="Number or word"
     )
 
 
-def _pick(set_out: SetOut) -> Screen:
+def _pick(setup_state: SetupState) -> Screen:
     return Screen(
         "Tools and spares",
         "What is at hand? Pick all of it.",
         choices=tuple(
             Choice(str(number), one.title)
-            for number, one in enumerate(set_out.library.items.values(), start=1)
+            for number, one in enumerate(setup_state.library.items.values(), start=1)
         ),
         keys=KEYS,
         prompt="Numbers such as 1 3-6 12, or Enter for none",
     )
 
 
-def _ready(_set_out: SetOut) -> Screen:
+def _ready(_set_out: SetupState) -> Screen:
     return Screen("Ready", "Let us begin.")
 
 
-_SCREENS: Mapping[Stage, Callable[[SetOut], Screen]] = {
-    Stage.MACHINE: _machine,
-    Stage.NEW: _new,
-    Stage.COMPLAINT: _complaint,
-    Stage.CONFIRM: _confirm,
-    Stage.SITUATION: _situation,
-    Stage.KIT: _kit,
-    Stage.PICK: _pick,
-    Stage.READY: _ready,
+_SCREENS: Mapping[SetupStage, Callable[[SetupState], Screen]] = {
+    SetupStage.MACHINE: _machine,
+    SetupStage.NEW: _new,
+    SetupStage.COMPLAINT: _complaint,
+    SetupStage.CONFIRM: _confirm,
+    SetupStage.SITUATION: _situation,
+    SetupStage.KIT: _kit,
+    SetupStage.PICK: _pick,
+    SetupStage.READY: _ready,
 }

@@ -35,7 +35,7 @@ from kickover.session.typed_text import LONGEST, cleaned
 from kickover.ui.layout import (
     ASIDE_FROM,
     ASIDE_WIDTH,
-    Line,
+    StyledLine,
     aside_lines,
     keys_line,
     laid_out,
@@ -152,12 +152,12 @@ class _Stage(Generic[C]):
         )
         return FloatContainer(body, [Float(CompletionsMenu(max_height=6), xcursor=True, ycursor=True)])
 
-    def _lines(self) -> tuple[Line, ...]:
+    def _lines(self) -> tuple[StyledLine, ...]:
         screen = self._screen
         beside = ASIDE_WIDTH + 3 if _columns() >= ASIDE_FROM and screen.aside else 0
         return laid_out(screen, _columns() - beside - 1)
 
-    def _message_lines(self) -> tuple[Line, ...]:
+    def _message_lines(self) -> tuple[StyledLine, ...]:
         """The reply to the last line, above the keys, so that it is seen however long the screen is."""
         return message_lines(self._now.message, _columns() - 1)[:MOST_MESSAGE_LINES]
 
@@ -178,13 +178,13 @@ class _Stage(Generic[C]):
         part = list(lines[self._scroll : self._scroll + room - 1])
         below = len(lines) - self._scroll - len(part)
         hint = "(more: Enter or PageDown)" if below > 0 else "(PageUp shows the beginning)"
-        return _styled([*part, Line(hint, "keys")])
+        return _styled([*part, StyledLine(hint, "keys")])
 
     def _aside(self) -> StyleAndTextTuples:
         bars = self._screen.aside
-        return _styled([Line(f" {line.text}", line.role) for line in aside_lines(bars)])
+        return _styled([StyledLine(f" {line.text}", line.role) for line in aside_lines(bars)])
 
-    def _key_lines(self) -> tuple[Line, ...]:
+    def _key_lines(self) -> tuple[StyledLine, ...]:
         return keys_line(self._screen, _columns() - 1)
 
     def _key_words(self) -> StyleAndTextTuples:
@@ -246,7 +246,7 @@ def _columns() -> int:
     return get_app().output.get_size().columns
 
 
-def _styled(lines: Sequence[Line]) -> StyleAndTextTuples:
+def _styled(lines: Sequence[StyledLine]) -> StyleAndTextTuples:
     return [
         part
         for line in lines

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from kickover.core.near_names import nearest
-from kickover.core.problem import Place, Problem
-from kickover.model.graph import Structure, structure_of
+from kickover.core.problem import Problem, SourcePlace
+from kickover.model.graph import EventGraph, structure_of
 from kickover.model.library import Library, Machine
 
 
 @dataclass(frozen=True)
-class Subject:
+class ValidationContext:
     """A library under review.
 
     `spoken_of` are the ids named in parts that could not be read: whether they exist, are reached or are
@@ -24,14 +24,14 @@ class Subject:
     spoken_of: Set[str]
 
     @cached_property
-    def structure(self) -> Structure:
+    def structure(self) -> EventGraph:
         """The graph of the events."""
         return structure_of(self.library)
 
     @cached_property
     def machines(self) -> Sequence[Machine]:
         """The machines of the library, or one that states nothing when it has none."""
-        bare = Machine("any-machine", "Any machine", "", False, frozenset(), {}, Place("", 1))  # type: ignore[arg-type]
+        bare = Machine("any-machine", "Any machine", "", False, frozenset(), {}, SourcePlace("", 1))  # type: ignore[arg-type]
         return tuple(self.library.machines.values()) or (bare,)
 
     def section_of(self, event: str) -> str:
@@ -55,6 +55,6 @@ def listed_ids(ids: Sequence[str], most: int = 4) -> str:
     return shown if len(ids) <= most else f"{shown} and {len(ids) - most} more"
 
 
-def at(place: Place, message: str, mend: str, *trail: str) -> Problem:
+def at(place: SourcePlace, message: str, hint: str, *trail: str) -> Problem:
     """Make a problem; `trail` are the keys that lead to it from the top of the file."""
-    return Problem(place, "/".join(trail), message, mend)
+    return Problem(place, "/".join(trail), message, hint)

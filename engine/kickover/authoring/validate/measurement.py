@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from kickover.authoring.validate.context import Subject, at, listed_ids
+from kickover.authoring.validate.context import ValidationContext, at, listed_ids
 from kickover.core.ids import FigureId
 from kickover.core.problem import Problem
 from kickover.model.library import Check, Machine, Reading
@@ -13,7 +13,7 @@ from kickover.model.limits import LimitError, figure_of, resolved_bands
 from kickover.units import Quantity, QuantityError, dimension_of
 
 
-def check_figures(subject: Subject) -> Iterator[Problem]:
+def check_figures(subject: ValidationContext) -> Iterator[Problem]:
     """Figures whose values have another kind of unit than the figure."""
     library = subject.library
     for figure in library.figures.values():
@@ -35,7 +35,7 @@ def check_figures(subject: Subject) -> Iterator[Problem]:
                 yield at(machine.place, message, f"write it in {_named(unit)}", "machine", "figures", name)
 
 
-def check_readings(subject: Subject) -> Iterator[Problem]:
+def check_readings(subject: ValidationContext) -> Iterator[Problem]:
     """Readings whose bands have holes or overlaps, or whose limits cannot be met on some machine."""
     for check in subject.library.checks.values():
         if check.reading is None:
@@ -105,11 +105,11 @@ def _band_problems(check: Check, reading: Reading) -> Iterator[Problem]:
             )
         elif band.high != after.low:
             message = f"`{band.finding}` of `{check.id}` does not end where `{after.finding}` starts"
-            mend = f"write the same for `from` as for the `below` of `{band.finding}`"
-            yield at(after.place, message, mend, *trail, after.finding, "from")
+            hint = f"write the same for `from` as for the `below` of `{band.finding}`"
+            yield at(after.place, message, hint, *trail, after.finding, "from")
 
 
-def _limit_problems(subject: Subject, check: Check, reading: Reading) -> Iterator[Problem]:
+def _limit_problems(subject: ValidationContext, check: Check, reading: Reading) -> Iterator[Problem]:
     refused: dict[str, list[str]] = defaultdict(list)
     for machine in subject.machines:
         if machine.fits(check.needs.only_if):
@@ -118,13 +118,13 @@ def _limit_problems(subject: Subject, check: Check, reading: Reading) -> Iterato
             except LimitError as error:
                 refused[str(error)].append(machine.id)
     for said, machines in refused.items():
-        message, _, mend = said.partition("; ")
+        message, _, hint = said.partition("; ")
         on = "" if any(machine in message for machine in machines) else f" (on {listed_ids(machines)})"
         trail = ("checks", check.id, "reading", "bands")
-        yield at(check.place, f"`{check.id}`: {message}{on}", mend or "mend the limit", *trail)
+        yield at(check.place, f"`{check.id}`: {message}{on}", hint or "mend the limit", *trail)
 
 
-def check_finished_to(subject: Subject) -> Iterator[Problem]:
+def check_finished_to(subject: ValidationContext) -> Iterator[Problem]:
     """Repairs and setups that are finished to a figure which a machine that they fit does not have."""
     library = subject.library
     for section, group in (("repairs", library.repairs), ("setups", library.setups)):
@@ -140,11 +140,11 @@ def check_finished_to(subject: Subject) -> Iterator[Problem]:
                 if without:
                     bare = f"which has no number on {listed_ids(without)}"
                     message = f"`{known.id}` is finished to `{figure}`, {bare}"
-                    mend = "add `assumed:` to the figure, or state it for the machine"
-                    yield at(known.place, message, mend, section, known.id, "figures", figure)
+                    hint = "add `assumed:` to the figure, or state it for the machine"
+                    yield at(known.place, message, hint, section, known.id, "figures", figure)
 
 
-def _has(subject: Subject, machine: Machine, figure: FigureId) -> bool:
+def _has(subject: ValidationContext, machine: Machine, figure: FigureId) -> bool:
     try:
         figure_of(subject.library, machine, figure)
     except LimitError:
@@ -152,7 +152,7 @@ def _has(subject: Subject, machine: Machine, figure: FigureId) -> bool:
     return True
 
 
-def check_exclusive_traits(subject: Subject) -> Iterator[Problem]:
+def check_exclusive_traits(subject: ValidationContext) -> Iterator[Problem]:
     """Machines with two traits of a group of which one can only be."""
     traits = subject.library.traits
     for machine in subject.library.machines.values():

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
-from kickover.authoring.validate.context import Subject, at, mend_name
-from kickover.core.problem import Place, Problem
+from kickover.authoring.validate.context import ValidationContext, at, mend_name
+from kickover.core.problem import Problem, SourcePlace
 from kickover.formulas import registry
 from kickover.model.library import (
     Check,
@@ -26,11 +26,11 @@ class _Named:
 
     name: str
     kind: str
-    place: Place
+    place: SourcePlace
     trail: tuple[str, ...]
 
 
-def check_names(subject: Subject) -> Iterator[Problem]:
+def check_names(subject: ValidationContext) -> Iterator[Problem]:
     """Unknown names of every kind, the first `MOST_GUESSES` with the nearest known one."""
     known = _known(subject.library)
     unknown = (
@@ -43,12 +43,12 @@ def check_names(subject: Subject) -> Iterator[Problem]:
         message = f"there is no {one.kind} `{one.name}`"
         if others:
             message = f"`{one.name}` is {_A[others[0]]}, and {_A[one.kind]} is wanted here"
-        mend = _ADD[one.kind]
+        hint = _ADD[one.kind]
         if {one.kind, *others} == {"tool", "spare"}:
-            mend = f"name it under `{others[0]}s:`"
+            hint = f"name it under `{others[0]}s:`"
         elif count < (MOST_GUESSES if len(known[one.kind]) < 2_000 else MOST_GUESSES // 10):
-            mend = mend_name(one.name, known[one.kind], mend)
-        yield at(one.place, message, mend, *one.trail)
+            hint = mend_name(one.name, known[one.kind], hint)
+        yield at(one.place, message, hint, *one.trail)
 
 
 MOST_GUESSES = 200
@@ -122,7 +122,7 @@ def _known(library: Library) -> Mapping[str, Collection[str]]:
 class _Collector:
     """Collects the names of one entry."""
 
-    place: Place
+    place: SourcePlace
     trail: tuple[str, ...]
     found: list[_Named] = field(default_factory=list)
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import islice
 
-from kickover.authoring.validate.context import Subject, at, listed_ids, mend_name
+from kickover.authoring.validate.context import ValidationContext, at, listed_ids, mend_name
 from kickover.core.ids import EventId
 from kickover.core.problem import Problem
 from kickover.model.library import ALWAYS, All, Any, Check, Condition, Is, Line, names_in
@@ -18,22 +18,22 @@ _EASY = 200
 """How many names or events are looked at to see whether one condition carries another."""
 
 
-def check_rates(subject: Subject) -> Iterator[Problem]:
+def check_rates(subject: ValidationContext) -> Iterator[Problem]:
     """Rates and factors outside of what can be meant."""
     for cause in subject.library.causes.values():
         if not 0 < cause.rate <= MOST_RATE:
-            mend = f"write a rate word, or a number above 0, up to {MOST_RATE:g}"
+            hint = f"write a rate word, or a number above 0, up to {MOST_RATE:g}"
             yield at(
-                cause.place, f"the rate of `{cause.id}` is {cause.rate:g}", mend, "causes", cause.id, "rate"
+                cause.place, f"the rate of `{cause.id}` is {cause.rate:g}", hint, "causes", cause.id, "rate"
             )
         for house, factor in cause.factors.items():
             if not 1 / MOST_FACTOR <= factor <= MOST_FACTOR:
                 message = f"the factor of `{house}` on `{cause.id}` is {factor:g}"
-                mend = f"write a factor from {1 / MOST_FACTOR:g} to {MOST_FACTOR:g}"
-                yield at(cause.place, message, mend, "causes", cause.id, "factors", house)
+                hint = f"write a factor from {1 / MOST_FACTOR:g} to {MOST_FACTOR:g}"
+                yield at(cause.place, message, hint, "causes", cause.id, "factors", house)
 
 
-def check_chances(subject: Subject) -> Iterator[Problem]:
+def check_chances(subject: ValidationContext) -> Iterator[Problem]:
     """Lines of a check whose chances are unknown, missing, certain, or do not sum to 1."""
     for check in subject.library.checks.values():
         names = [finding.id for finding in check.findings]
@@ -89,7 +89,7 @@ def _pointing_problems(check: Check) -> Iterator[Problem]:
         )
 
 
-def check_lines(subject: Subject) -> Iterator[Problem]:
+def check_lines(subject: ValidationContext) -> Iterator[Problem]:
     """Lines that can never be the first that holds, and checks whose last line may not hold either."""
     certain = _Certain(subject)
     for check in subject.library.checks.values():
@@ -114,7 +114,7 @@ def _is_easy(condition: Condition) -> bool:
 class _Certain:
     """What is plain about conditions: one holds whenever another does."""
 
-    def __init__(self, subject: Subject) -> None:
+    def __init__(self, subject: ValidationContext) -> None:
         self._structure = subject.structure
         self._above: dict[str, frozenset[str]] = {}
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Set
 
-from kickover.authoring.validate.context import Subject
+from kickover.authoring.validate.context import ValidationContext
 from kickover.authoring.validate.measurement import (
     check_exclusive_traits,
     check_figures,
@@ -37,7 +37,7 @@ from kickover.authoring.validate.work import (
 from kickover.core.problem import Problem
 from kickover.model.library import Library
 
-REVIEWS: tuple[Callable[[Subject], Iterator[Problem]], ...] = (
+REVIEWS: tuple[Callable[[ValidationContext], Iterator[Problem]], ...] = (
     check_names,
     check_loops,
     check_gates,
@@ -71,5 +71,5 @@ def review(library: Library, spoken_of: Set[str] = frozenset()) -> tuple[Problem
 
     Ids in `spoken_of` are named in parts that could not be read; what is said of them is not judged.
     """
-    subject = Subject(library, spoken_of)
+    subject = ValidationContext(library, spoken_of)
     return tuple(sorted({problem for one in REVIEWS for problem in one(subject)}))

@@ -10,9 +10,9 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from kickover.authoring.validate.context import Subject, at, listed_ids
+from kickover.authoring.validate.context import ValidationContext, at, listed_ids
 from kickover.authoring.validate.work import steps_of
-from kickover.core.problem import Place, Problem
+from kickover.core.problem import Problem, SourcePlace
 from kickover.model.library import CheckKind, Library, Needs
 
 FIRE = "fuel-vapour-fire"
@@ -51,14 +51,14 @@ _RULES = (
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    place: Place
+    place: SourcePlace
     trail: tuple[str, str]
     needs: Needs
     said: str
     tries: bool
 
 
-def check_spark_steps(subject: Subject) -> Iterator[Problem]:
+def check_spark_steps(subject: ValidationContext) -> Iterator[Problem]:
     """Steps that make sparks, and are not blocked while fuel vapour is about.
 
     These are tries and measurements with the hazard high voltage, and whatever else has it and turns the
@@ -70,11 +70,11 @@ def check_spark_steps(subject: Subject) -> Iterator[Problem]:
         open_to = [danger for danger in burning if danger not in step.needs.not_during]
         if SPARK in step.needs.hazards and open_to and (step.tries or _CRANKING.search(step.said)):
             message = f"`{step.trail[1]}` makes sparks and is not blocked by {listed_ids(open_to)}"
-            mend = f"add `not_during: [{', '.join(open_to)}]`"
-            yield at(step.place, message, mend, *step.trail, "not_during")
+            hint = f"add `not_during: [{', '.join(open_to)}]`"
+            yield at(step.place, message, hint, *step.trail, "not_during")
 
 
-def check_leaving_steps(subject: Subject) -> Iterator[Problem]:
+def check_leaving_steps(subject: ValidationContext) -> Iterator[Problem]:
     """Steps that bring about a danger without its caution."""
     library = subject.library
     for place, trail, needs in steps_of(library):
@@ -89,7 +89,7 @@ def check_leaving_steps(subject: Subject) -> Iterator[Problem]:
             yield at(setup.place, message, "add `hazards: [...]`", "dangers", setup.id)
 
 
-def check_cautions(subject: Subject) -> Iterator[Problem]:
+def check_cautions(subject: ValidationContext) -> Iterator[Problem]:
     """Steps whose words speak of something dangerous, and whose hazards do not."""
     library = subject.library
     rules = [rule for rule in _RULES if any(hazard in library.hazards for hazard in rule.hazards)]
@@ -109,22 +109,22 @@ def check_cautions(subject: Subject) -> Iterator[Problem]:
             yield at(step.place, message, "add `hot-parts` to its `hazards:`", *step.trail)
 
 
-def check_road(subject: Subject) -> Iterator[Problem]:
+def check_road(subject: ValidationContext) -> Iterator[Problem]:
     """Rides for a check or a proof before brakes and fasteners have been looked over."""
     library = subject.library
     if LOOKED_OVER not in library.setups:
         return
-    mend = f"add `needs: [{LOOKED_OVER}]`"
+    hint = f"add `needs: [{LOOKED_OVER}]`"
     for check in library.checks.values():
         if ROAD in check.needs.hazards and LOOKED_OVER not in check.needs.setups:
             message = f"`{check.id}` is a ride, and the brakes are not looked over first"
-            yield at(check.place, message, mend, "checks", check.id)
+            yield at(check.place, message, hint, "checks", check.id)
     for complaint in library.complaints.values():
         trail = ("complaints", complaint.id, "proof")
         proof = complaint.proof
         if ROAD in proof.hazards and LOOKED_OVER not in proof.needs:
             message = f"the proof of `{complaint.id}` is a ride, and the brakes are not looked over first"
-            yield at(complaint.gate.place, message, mend, *trail)
+            yield at(complaint.gate.place, message, hint, *trail)
         if not proof.hazards and library.hazards:
             message = f"the proof of `{complaint.id}` names no hazard"
             yield at(complaint.gate.place, message, "add `hazards: [...]`: an engine is started", *trail)

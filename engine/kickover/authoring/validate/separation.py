@@ -6,10 +6,10 @@ import heapq
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from kickover.authoring.validate.context import Subject, at, listed_ids
+from kickover.authoring.validate.context import ValidationContext, at, listed_ids
 from kickover.core.ids import EventId, RepairId
 from kickover.core.problem import Problem
-from kickover.model.graph import Structure
+from kickover.model.graph import EventGraph
 from kickover.model.library import All, Any, Check, Condition, Is, Library, Machine, Not, names_in
 
 Signature = frozenset[tuple[int, int, tuple[float, ...]]]
@@ -22,7 +22,7 @@ class TooLargeError(Exception):
     """A tree in which so much lies above each cause that they cannot be told apart in reasonable time."""
 
 
-def check_separated(subject: Subject) -> Iterator[Problem]:
+def check_separated(subject: ValidationContext) -> Iterator[Problem]:
     """Causes of one complaint with the same findings under every check, and no repair that cures them all.
 
     Causes are sorted into groups by what every check would show, so that the work grows with the number
@@ -42,11 +42,11 @@ def check_separated(subject: Subject) -> Iterator[Problem]:
         first, *others = members
         on = "" if len(machines) == len(subject.machines) else f" on {listed_ids(machines)}"
         message = f"no check tells `{first}` from {listed_ids(others)}{on}, and no one repair cures them"
-        mend = "add a check that observes one of them, or name them in one repair"
-        yield at(causes[first].place, message, mend, "causes", first)
+        hint = "add a check that observes one of them, or name them in one repair"
+        yield at(causes[first].place, message, hint, "causes", first)
 
 
-def _alike(subject: Subject) -> dict[tuple[EventId, ...], list[str]]:
+def _alike(subject: ValidationContext) -> dict[tuple[EventId, ...], list[str]]:
     """Causes that nothing tells apart, with the machines on which it is so."""
     found: dict[tuple[EventId, ...], list[str]] = defaultdict(list)
     steps_left = MOST_STEPS
@@ -70,7 +70,7 @@ def _alike(subject: Subject) -> dict[tuple[EventId, ...], list[str]]:
 
 
 def _groups(
-    subject: Subject, machine: Machine, outcomes: Outcomes, most_steps: int
+    subject: ValidationContext, machine: Machine, outcomes: Outcomes, most_steps: int
 ) -> tuple[Sequence[tuple[EventId, ...]], int]:
     """Groups of causes that show the same under every check, with the steps that it took to find them."""
     library = subject.library
@@ -123,7 +123,7 @@ def _largest(
                 kept[member].append(group)
 
 
-def check_useful_checks(subject: Subject) -> Iterator[Problem]:
+def check_useful_checks(subject: ValidationContext) -> Iterator[Problem]:
     """Checks whose findings are as likely whatever is wrong, or that observe nothing but the situation."""
     houses = subject.library.houses
     for check in subject.library.checks.values():
@@ -146,7 +146,7 @@ class Effects:
     `steps` counts the gates that were worked out, so that a caller can set a limit.
     """
 
-    def __init__(self, structure: Structure, machine: Machine, houses_hold: bool) -> None:
+    def __init__(self, structure: EventGraph, machine: Machine, houses_hold: bool) -> None:
         self.steps = 0
         self._gates = [structure.gates[event] for event in structure.order]
         self._above: dict[str, list[tuple[int, float]]] = defaultdict(list)

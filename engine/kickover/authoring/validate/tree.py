@@ -5,28 +5,28 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 
-from kickover.authoring.validate.context import Subject, at, listed_ids
+from kickover.authoring.validate.context import ValidationContext, at, listed_ids
 from kickover.core.ids import EventId, MachineId
 from kickover.core.problem import Problem
 
 
-def check_loops(subject: Subject) -> Iterator[Problem]:
+def check_loops(subject: ValidationContext) -> Iterator[Problem]:
     """Events that lead back to themselves."""
     for loop in subject.structure.loops:
         gate = subject.structure.gates[loop[0]]
         way = " → ".join((*loop, loop[0]))
-        mend = "take one of them out of the `of:` of the one before"
+        hint = "take one of them out of the `of:` of the one before"
         yield at(
             gate.place,
             f"these events lead in a circle: {way}",
-            mend,
+            hint,
             subject.section_of(gate.id),
             gate.id,
             "of",
         )
 
 
-def check_gates(subject: Subject) -> Iterator[Problem]:
+def check_gates(subject: ValidationContext) -> Iterator[Problem]:
     """Inputs that stand twice in one gate, and more inputs needed than there are."""
     for gate in subject.structure.gates.values():
         trail = (subject.section_of(gate.id), gate.id)
@@ -50,7 +50,7 @@ def check_gates(subject: Subject) -> Iterator[Problem]:
             yield at(gate.place, message, f"write `k:` from 1 to {len(gate.inputs)}", *trail, "k")
 
 
-def check_reached(subject: Subject) -> Iterator[Problem]:
+def check_reached(subject: ValidationContext) -> Iterator[Problem]:
     """Events and causes to which no complaint leads; of a whole branch only its top is named."""
     structure, library = subject.structure, subject.library
     reached = structure.below(
@@ -70,22 +70,22 @@ def check_reached(subject: Subject) -> Iterator[Problem]:
         )
 
 
-def check_complaints(subject: Subject) -> Iterator[Problem]:
+def check_complaints(subject: ValidationContext) -> Iterator[Problem]:
     """Complaints that are true without any cause, and such as no cause can bring about on some machine."""
     structure, complaints = subject.structure, subject.library.complaints
     if structure.loops:
         return
     for event in sorted(structure.possible(set(structure.houses)) & complaints.keys()):
         message = f"`{event}` is true by the situation alone, without any cause"
-        mend = "join house events to causes by an `and` gate"
-        yield at(complaints[event].gate.place, message, mend, "complaints", event, "of")
+        hint = "join house events to causes by an `and` gate"
+        yield at(complaints[event].gate.place, message, hint, "complaints", event, "of")
     for event, machines in sorted(_barren(subject).items()):
         message = f"no cause can bring `{event}` about on {listed_ids(machines)}"
-        mend = "add a cause that fits it, or `only_if:` to the complaint"
-        yield at(complaints[event].gate.place, message, mend, "complaints", event, "of")
+        hint = "add a cause that fits it, or `only_if:` to the complaint"
+        yield at(complaints[event].gate.place, message, hint, "complaints", event, "of")
 
 
-def _barren(subject: Subject) -> Mapping[EventId, Sequence[MachineId]]:
+def _barren(subject: ValidationContext) -> Mapping[EventId, Sequence[MachineId]]:
     """The machines on which a complaint fits, but none of the causes below it can be."""
     structure, library = subject.structure, subject.library
     named = {line.event for gate in structure.gates.values() for line in gate.inputs}

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from kickover.authoring.validate.context import Subject, at, listed_ids
+from kickover.authoring.validate.context import ValidationContext, at, listed_ids
 from kickover.core.ids import EventId, SetupId
-from kickover.core.problem import Place, Problem
+from kickover.core.problem import Problem, SourcePlace
 from kickover.model.graph import circular_ids
 from kickover.model.library import Lesson, Library, Needs, Repair
 
@@ -18,7 +18,7 @@ WALK_WORDS = frozenset({"why", "back", "skip", "likely", "quit", "help", "cannot
 """What a person can say in a walk besides an answer."""
 
 
-def check_repairs(subject: Subject) -> Iterator[Problem]:
+def check_repairs(subject: ValidationContext) -> Iterator[Problem]:
     """Causes that no lasting repair cures, on some machine that can have them."""
     library = subject.library
     curing: dict[EventId, list[Repair]] = defaultdict(list)
@@ -31,8 +31,8 @@ def check_repairs(subject: Subject) -> Iterator[Problem]:
         lasting = [repair for repair in curing[cause.id] if not repair.roadside]
         if not lasting:
             what = "no repair cures" if not curing[cause.id] else "only roadside repairs cure"
-            mend = "name it in the `cures:` of a repair with `roadside: false`"
-            yield at(cause.place, f"{what} `{cause.id}`", mend, "causes", cause.id)
+            hint = "name it in the `cures:` of a repair with `roadside: false`"
+            yield at(cause.place, f"{what} `{cause.id}`", hint, "causes", cause.id)
             continue
         bare = [
             machine.id
@@ -45,7 +45,7 @@ def check_repairs(subject: Subject) -> Iterator[Problem]:
             yield at(cause.place, message, "widen the `only_if:` of a repair, or add one", "causes", cause.id)
 
 
-def check_setups(subject: Subject) -> Iterator[Problem]:
+def check_setups(subject: ValidationContext) -> Iterator[Problem]:
     """Setups that need themselves, steps that need what they must not have, and dangers nobody can end."""
     library = subject.library
     circular = circular_ids({setup.id: setup.needs.setups for setup in library.setups.values()})
@@ -69,7 +69,7 @@ def check_setups(subject: Subject) -> Iterator[Problem]:
             yield at(place, message, "mend `needs:` or `undone:`", *trail, "undone")
 
 
-def steps_of(library: Library) -> Iterator[tuple[Place, tuple[str, str], Needs]]:
+def steps_of(library: Library) -> Iterator[tuple[SourcePlace, tuple[str, str], Needs]]:
     """Every check, repair and setup with its place, its trail and its needs."""
     for check in library.checks.values():
         yield check.place, ("checks", check.id), check.needs
@@ -90,21 +90,21 @@ def _closure(library: Library, setups: tuple[SetupId, ...]) -> set[SetupId]:
     return seen
 
 
-def check_houses(subject: Subject) -> Iterator[Problem]:
+def check_houses(subject: ValidationContext) -> Iterator[Problem]:
     """House events that exclude one another one way only, and waits without words."""
     houses = subject.library.houses
     for house in houses.values():
         for other in house.excludes:
             if other in houses and house.id not in houses[other].excludes:
                 message = f"`{house.id}` excludes `{other}`, but not the other way round"
-                mend = f"add `{house.id}` to the `excludes:` of `{other}`"
-                yield at(house.place, message, mend, "situation", house.id, "excludes", other)
+                hint = f"add `{house.id}` to the `excludes:` of `{other}`"
+                yield at(house.place, message, hint, "situation", house.id, "excludes", other)
         if house.wait is not None and not house.how:
             message = f"`{house.id}` can be waited for, and nothing says how"
             yield at(house.place, message, "add `how: ...`", "situation", house.id, "wait")
 
 
-def check_answers(subject: Subject) -> Iterator[Problem]:
+def check_answers(subject: ValidationContext) -> Iterator[Problem]:
     """Answers that would be taken for a word of the walk, or for one another."""
     for check in subject.library.checks.values():
         titles: set[str] = set()
@@ -119,33 +119,33 @@ def check_answers(subject: Subject) -> Iterator[Problem]:
             titles.add(finding.title.casefold())
 
 
-def check_sketches(subject: Subject) -> Iterator[Problem]:
+def check_sketches(subject: ValidationContext) -> Iterator[Problem]:
     """Sketches that do not fit beside the words on a phone."""
     for check in subject.library.checks.values():
         lines = check.sketch.splitlines()
         width = max((len(line) for line in lines), default=0)
         if width > SKETCH_WIDTH or len(lines) > SKETCH_HEIGHT:
             message = f"the sketch of `{check.id}` is {width} wide and {len(lines)} high"
-            mend = f"make it at most {SKETCH_WIDTH} wide and {SKETCH_HEIGHT} high"
-            yield at(check.place, message, mend, "checks", check.id, "sketch")
+            hint = f"make it at most {SKETCH_WIDTH} wide and {SKETCH_HEIGHT} high"
+            yield at(check.place, message, hint, "checks", check.id, "sketch")
 
 
 TWO_FAULTS_FROM = 4
 """The level from which on a lesson hides two faults."""
 
 
-def check_lessons(subject: Subject) -> Iterator[Problem]:
+def check_lessons(subject: ValidationContext) -> Iterator[Problem]:
     """Faults that the lesson's machine cannot have, or that never bring its complaint about."""
     for lesson in subject.library.lessons.values():
         if lesson.level >= TWO_FAULTS_FROM and len(lesson.faults) < 2:
             message = f"`{lesson.id}` is of level {lesson.level} and names one fault"
-            mend = f"name two or more, or write a level below {TWO_FAULTS_FROM}"
-            yield at(lesson.place, message, mend, "lessons", lesson.id, "faults")
+            hint = f"name two or more, or write a level below {TWO_FAULTS_FROM}"
+            yield at(lesson.place, message, hint, "lessons", lesson.id, "faults")
         if not subject.structure.loops:
             yield from _misplaced(subject, lesson)
 
 
-def _misplaced(subject: Subject, lesson: Lesson) -> Iterator[Problem]:
+def _misplaced(subject: ValidationContext, lesson: Lesson) -> Iterator[Problem]:
     library = subject.library
     machine = library.machines.get(lesson.machine)
     if machine is None or lesson.complaint not in library.complaints or lesson.complaint in subject.spoken_of:
@@ -161,11 +161,11 @@ def _misplaced(subject: Subject, lesson: Lesson) -> Iterator[Problem]:
             message = f"`{fault}` never shows as `{lesson.complaint}`"
         else:
             continue
-        mend = f"name another fault in `{lesson.id}`, or another complaint or machine"
-        yield at(lesson.place, message, mend, "lessons", lesson.id, "faults", fault)
+        hint = f"name another fault in `{lesson.id}`, or another complaint or machine"
+        yield at(lesson.place, message, hint, "lessons", lesson.id, "faults", fault)
 
 
-def check_services(subject: Subject) -> Iterator[Problem]:
+def check_services(subject: ValidationContext) -> Iterator[Problem]:
     """Jobs of service for causes that no machine with that job can have."""
     library = subject.library
     for service in library.services.values():
@@ -176,5 +176,5 @@ def check_services(subject: Subject) -> Iterator[Problem]:
                 continue
             if not any(machine.fits(cause.only_if) for machine in fitting):
                 message = f"`{service.id}` prevents `{name}`, which no machine with that job can have"
-                mend = "mend its `only_if:`, or take the cause out"
-                yield at(service.place, message, mend, "service", service.id, "prevents", name)
+                hint = "mend its `only_if:`, or take the cause out"
+                yield at(service.place, message, hint, "service", service.id, "prevents", name)

@@ -13,13 +13,13 @@ from kickover.documents.charts.compile_lists import Gathered
 from kickover.documents.charts.compile_moves import MUST_NOT_RIDE
 from kickover.documents.charts.compile_places import Place
 from kickover.documents.charts.compile_readings import span_words, spans
-from kickover.documents.charts.compile_words import NOT_ON_THE_ROAD, rarely
+from kickover.documents.charts.compile_words import NOT_ON_THE_ROAD, format_frequency
 from kickover.documents.model_wording import chance_words
 from kickover.model.library import Check, Library, Needs, Repair
-from kickover.planning.build_problem import outlays_of
+from kickover.planning.build_problem import step_costs_of
 from kickover.planning.finishing import ListRow, RowNumbers
-from kickover.planning.job_state import Job, Preparation, outlay
-from kickover.planning.step_costs import Stand
+from kickover.planning.job_state import Job, Preparation, step_cost
+from kickover.planning.step_costs import JobState
 from kickover.session.riding_bans import ROAD, must_not_ride, standing_stops
 from kickover.session.session import Session
 from kickover.session.wording import lower_first, preparation_title, sentence
@@ -35,7 +35,7 @@ def list_node(gathered: Gathered) -> Node:
     return Node(
         list_id(gathered.letter),
         NodeKind.LIST,
-        f"See list {gathered.letter} ({rarely(gathered.share)})",
+        f"See list {gathered.letter} ({format_frequency(gathered.share)})",
         0.0,
     )
 
@@ -70,17 +70,17 @@ def list_words(gathered: Gathered, others: Sequence[Gathered], command: str) -> 
 
 
 def _rows(gathered: Gathered, session: Session) -> Iterator[ListedCause]:
-    stands = any(standing_stops(position.session) for position in gathered.place.positions)
+    job_states = any(standing_stops(position.session) for position in gathered.place.positions)
     made: dict[str, int] = {}
     for number, (row, worked) in enumerate(zip(gathered.rows, gathered.outcome.rows, strict=True), 1):
         earlier = made.get(row.check) if row.check is not None else None
-        yield _row(session, row, worked, gathered.share, stands=stands, earlier=earlier)
+        yield _row(session, row, worked, gathered.share, job_states=job_states, earlier=earlier)
         if row.check is not None:
             made.setdefault(row.check, number)
 
 
 def _row(
-    session: Session, row: ListRow, worked: RowNumbers, share: float, *, stands: bool, earlier: int | None
+    session: Session, row: ListRow, worked: RowNumbers, share: float, *, job_states: bool, earlier: int | None
 ) -> ListedCause:
     library = session.library
     repair = session.model.repairs[row.repair]
@@ -97,7 +97,7 @@ def _row(
     needs = [check_needs, repair.needs, *setups, *ended]
     items = dict.fromkeys(item for one in needs for item in (*one.tools, *one.spares))
     unsafe = any(not library.causes[one].ride for one in row.causes)
-    ban = NOT_YET if unsafe and repair.roadside else STOP_STANDS if stands else ""
+    ban = NOT_YET if unsafe and repair.roadside else STOP_STANDS if job_states else ""
     shows: tuple[str, ...] = ()
     if check is not None:
         ranges = spans(session.model, check)
@@ -167,14 +167,18 @@ def _mending(session: Session, repair: Repair, row: ListRow) -> Iterator[str]:
         yield sentence(f"The lasting repair: {'; or '.join(lasting[:2])}")
 
 
-def _preparations(session: Session, stands: Iterable[Stand], needs: Needs) -> tuple[Preparation, ...]:
-    """What has to be in place, undone or ended before a step, from any of `stands`."""
-    outlays = outlays_of(session.model, session.job)
+def _preparations(session: Session, job_states: Iterable[JobState], needs: Needs) -> tuple[Preparation, ...]:
+    """What has to be in place, undone or ended before a step, from any of `job_states`."""
+    step_costs = step_costs_of(session.model, session.job)
     found: dict[tuple[str, bool], Preparation] = {}
-    for stand in sorted(stands, key=lambda one: (one.in_place, one.spot, sorted(one.houses))):
-        flags = np.unpackbits(np.frombuffer(stand.in_place, dtype=np.uint8), count=len(outlays.setup_ids))
-        in_place = frozenset(one for one, flag in zip(outlays.setup_ids, flags, strict=True) if flag)
-        taken = outlay(session.library, Job(stand.houses, session.job.kit, in_place, stand.spot), needs)
+    for job_state in sorted(job_states, key=lambda one: (one.in_place, one.spot, sorted(one.houses))):
+        flags = np.unpackbits(
+            np.frombuffer(job_state.in_place, dtype=np.uint8), count=len(step_costs.setup_ids)
+        )
+        in_place = frozenset(one for one, flag in zip(step_costs.setup_ids, flags, strict=True) if flag)
+        taken = step_cost(
+            session.library, Job(job_state.houses, session.job.kit, in_place, job_state.spot), needs
+        )
         for one in taken.preparations if taken else ():
             found.setdefault((one.setup or one.wait_for or "", one.undo), one)
     return tuple(found.values())

@@ -14,11 +14,11 @@ import numpy as np
 from kickover.documents.charts.compile_moves import Position
 from kickover.documents.charts.compile_places import Place, Places
 from kickover.inference.hypotheses import Floats
-from kickover.planning.build_problem import outlays_of
+from kickover.planning.build_problem import step_costs_of
 from kickover.planning.finishing import Entrant, ListRow, Outcome, work_down, workshop_of
 from kickover.planning.finishing_rows import MOST_ROWS, choose_rows
-from kickover.planning.job_state import outlay, proof_needs
-from kickover.planning.residual_faults import mixture_of, remaining
+from kickover.planning.job_state import proof_needs, step_cost
+from kickover.planning.residual_faults import mixture_of, residual_faults
 
 MOST_LISTS = 8
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -89,8 +89,8 @@ def _masses(place: Place) -> Floats:
 
 def _mendable(position: Position) -> frozenset[str]:
     session = position.session
-    outlays = outlays_of(session.model, session.job)
-    minutes = outlays.repair_fares([outlays.stand(session.job)])[0].minutes
+    step_costs = step_costs_of(session.model, session.job)
+    minutes = step_costs.repair_costs([step_costs.job_state(session.job)])[0].minutes
     return frozenset(
         cause
         for row, repair in enumerate(session.model.repairs.values())
@@ -133,11 +133,11 @@ def _gathered(letter: str, ways: tuple[Way, ...], beyond: Mapping[Way, Place]) -
     rows: tuple[ListRow, ...] = ()
     outcome = Outcome((), 0.0, 0.0, sum(one.share for one in entrants))
     if entrants:
-        outlays = outlays_of(model, entrants[0].job)
+        step_costs = step_costs_of(model, entrants[0].job)
         mixture = mixture_of([one.belief for one in entrants], [one.share for one in entrants])
-        few = workshop_of(remaining(model, mixture, DROPPED, CHOSEN_WITH), outlays)
+        few = workshop_of(residual_faults(model, mixture, DROPPED, CHOSEN_WITH), step_costs)
         rows = choose_rows(few, entrants)
-        all_ = workshop_of(remaining(model, mixture, DROPPED), outlays)
+        all_ = workshop_of(residual_faults(model, mixture, DROPPED), step_costs)
         outcome = work_down(rows, all_, entrants)
     return Gathered(
         letter,
@@ -164,7 +164,9 @@ def _settled(position: Position) -> _Settled:
     entrant = Entrant(position.share, session.belief, session.job, known)
     if session.proving is None:
         return _Settled(entrant)
-    taken = outlay(session.library, session.job, proof_needs(session.library, session.job, session.complaint))
+    taken = step_cost(
+        session.library, session.job, proof_needs(session.library, session.job, session.complaint)
+    )
     gone = session.belief.cured_by(session.proving)
     job = session.job if taken is None else taken.after
     after = replace(

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from kickover.core.ids import CheckId, RepairId
 from kickover.documents.charts.compile_riding import forbids_riding
 from kickover.planning.plan import StepKind
-from kickover.planning.policy import Move, Outcome
+from kickover.planning.policy import PolicyMove, PolicyOutcome
 from kickover.session.entries import Answered, Entry, Prepared, Proved, Repaired, Waited
 from kickover.session.riding_bans import must_not_ride
 from kickover.session.session import Phase, Session, Task
@@ -71,16 +71,16 @@ class Moves:
     tick: Callable[[], None] = lambda: None
     _known: dict[Hashable, _Known] = field(default_factory=dict, repr=False)
 
-    def move(self, position: Position) -> Move[Position]:
+    def move(self, position: Position) -> PolicyMove[Position]:
         """What is done in a position, what may come of it, and how likely that is."""
         if position.share < 1.0 and self._leads_nowhere(position):
-            return Move(None, 0.0, ())
+            return PolicyMove(None, 0.0, ())
         known = self._at(position.session)
-        return Move(known.step, known.minutes, self._outcomes(position), frozenset({GONE}))
+        return PolicyMove(known.step, known.minutes, self._outcomes(position), frozenset({GONE}))
 
-    def _outcomes(self, position: Position) -> tuple[Outcome[Position], ...]:
+    def _outcomes(self, position: Position) -> tuple[PolicyOutcome[Position], ...]:
         return tuple(
-            Outcome(name, chance, None if after is None else Position(after, position.share * chance))
+            PolicyOutcome(name, chance, None if after is None else Position(after, position.share * chance))
             for name, chance, after in self._at(position.session).outcomes
         )
 
@@ -124,7 +124,7 @@ def _work_out(session: Session) -> _Known:
                 (one.id, session.record(Answered(task.id, one.id)))
                 for one in session.library.checks[CheckId(task.id)].findings
             ]
-            findings = tuple((name, after.belief.surprise, after) for name, after in answers)
+            findings = tuple((name, after.belief.evidence_probability, after) for name, after in answers)
             return _Known(step, minutes, findings, seeks=True)
         case Phase.PROOF:
             assert session.proving is not None

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from kickover.core.ids import EventId
 from kickover.documents.charts.compile_moves import Position
-from kickover.planning.policy import Move, Policy
+from kickover.planning.policy import Policy, PolicyMove
 
 MENTIONED = 0.1
 """A cause that is less likely than this is not mentioned (estimate)."""
@@ -60,7 +60,7 @@ class Places:
     beyond: dict[tuple[int, str], Place] = field(default_factory=dict)
 
 
-def places_of(policy: Policy, start: Position, move: Callable[[Position], Move[Position]]) -> Places:
+def places_of(policy: Policy, start: Position, move: Callable[[Position], PolicyMove[Position]]) -> Places:
     """Follow every walk of `policy` once more, with the moves that it was compiled from."""
     places = Places()
     stack = [(0, start)]

@@ -178,7 +178,7 @@ def likely_words(library: Library, place: Place) -> str:
     return f"Likely here: {', '.join(named)}" if named else ""
 
 
-def rarely(share: float) -> str:
+def format_frequency(share: float) -> str:
     """A share of all walks, small ones in one figure: `3 in 1000`."""
     if share <= 0.0:
         return "no"

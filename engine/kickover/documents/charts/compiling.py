@@ -17,10 +17,10 @@ from kickover.documents.charts.compile_lists import MOST_LISTS, Gathered, gather
 from kickover.documents.charts.compile_moves import GONE, Moves, Position, StepKey
 from kickover.documents.charts.compile_places import Place, Places, places_of
 from kickover.documents.charts.compile_readings import limit_rows, spans
-from kickover.documents.charts.compile_words import give_up_words, rarely, solved_stop, step_words
+from kickover.documents.charts.compile_words import format_frequency, give_up_words, solved_stop, step_words
 from kickover.documents.model_wording import chance_words, minutes_words
 from kickover.model.library import Check, Library
-from kickover.planning.policy import Policy, PolicyNode, Pruning, Way, compile_policy
+from kickover.planning.policy import Policy, PolicyBranch, PolicyNode, Pruning, compile_policy
 from kickover.session.session import Phase, Session
 from kickover.session.wording import lower_first
 
@@ -135,7 +135,7 @@ class _Writing:
         branches = tuple(self._branch(number, node, way) for way in node.ways)
         return replace(step_words(self._ids[number], place), branches=branches)
 
-    def _branch(self, number: int, node: PolicyNode, way: Way) -> Branch:
+    def _branch(self, number: int, node: PolicyNode, way: PolicyBranch) -> Branch:
         chance = min(1.0, way.share / node.share)
         target = self._target(number, way)
         assert isinstance(node.step, StepKey)
@@ -151,7 +151,7 @@ class _Writing:
         finding = check.findings[index]
         return Branch(finding.title, chance, target, low, high, finding.stop)
 
-    def _target(self, number: int, way: Way) -> str | None:
+    def _target(self, number: int, way: PolicyBranch) -> str | None:
         if way.target is None:
             return None
         if self._policy.nodes[way.target].step is not None:
@@ -178,8 +178,8 @@ class _Writing:
             yield f"It holds for this situation: {'; '.join(houses)}."
         yield from self._how_far()
         yield (
-            f"A further check is printed as a step where at least {rarely(printing.least_share)} walks come "
-            f"to it; the rest goes on in a list. {UNABLE}"
+            "A further check is printed as a step where at least "
+            f"{format_frequency(printing.least_share)} walks come to it; the rest goes on in a list. {UNABLE}"
         )
         if session.model.machine.invented:
             yield INVENTED
@@ -191,8 +191,8 @@ class _Writing:
         minutes = self._policy.minutes + sum(one.minutes for one in self._lists)
         yield (
             f"By the rates of the library, {chance_words(steps + by_lists)} walks end in a confirmed repair "
-            f"on this chart: {rarely(steps)} by its steps, {rarely(by_lists)} by its lists. On average it "
-            f"takes {minutes_words(round(minutes, 1))} to a confirmed repair or to the end of a list."
+            f"on this chart: {format_frequency(steps)} by its steps, {format_frequency(by_lists)} by its lists. "
+            f"On average it takes {minutes_words(round(minutes, 1))} to a confirmed repair or to the end of a list."
         )
         if any(one.rows for one in self._lists):
             yield LISTS

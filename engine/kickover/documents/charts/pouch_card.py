@@ -17,7 +17,7 @@ from kickover.documents.charts.list_text import few, list_name
 from kickover.documents.charts.sheet_pieces import Column, Piece, caution_box, gap, in_columns, paragraph
 from kickover.documents.charts.sheet_text import FIRST
 from kickover.documents.model_wording import limits_words, minutes_words
-from kickover.documents.paper import PAPERS, Press
+from kickover.documents.paper import PAPERS, PdfCanvas
 
 _ACROSS, _DOWN = 4, 2
 _PAD = 11.0
@@ -40,22 +40,22 @@ def pouch_card(chart: Chart, date: str, paper: str = "a4") -> bytes:
     """
     if paper not in PAPERS:
         raise CardError(f"{paper!r} is not a paper we know; choose {' or '.join(PAPERS)}")
-    press = Press(PAPERS[paper], f"{chart.complaint} – {chart.machine}, pouch card")
-    wide, high = press.paper.wide / _ACROSS, press.paper.high / _DOWN
+    canvas = PdfCanvas(PAPERS[paper], f"{chart.complaint} – {chart.machine}, pouch card")
+    wide, high = canvas.paper.wide / _ACROSS, canvas.paper.high / _DOWN
     panels = _fitted(chart, date, wide - 2 * _PAD, high - 2 * _PAD)
     for index, panel in enumerate(panels):
         left, top = (index % _ACROSS) * wide + _PAD, (index // _ACROSS) * high + _PAD
         for piece, down in panel.pieces:
-            piece.draw(press, left, top + down)
-    _folds(press, wide, high)
-    press.next_page()
-    return press.pdf()
+            piece.draw(canvas, left, top + down)
+    _folds(canvas, wide, high)
+    canvas.next_page()
+    return canvas.pdf()
 
 
-def _folds(press: Press, wide: float, high: float) -> None:
+def _folds(canvas: PdfCanvas, wide: float, high: float) -> None:
     for column in range(1, _ACROSS):
-        press.line(((column * wide, 0), (column * wide, press.paper.high)), 0.3)
-    press.line(((0, high), (press.paper.wide, high)), 0.3)
+        canvas.line(((column * wide, 0), (column * wide, canvas.paper.high)), 0.3)
+    canvas.line(((0, high), (canvas.paper.wide, high)), 0.3)
 
 
 def _fitted(chart: Chart, date: str, wide: float, high: float) -> Sequence[Column]:
@@ -202,11 +202,11 @@ def _warned(says: str, wide: float) -> Iterator[Piece]:
         yield Piece(line.high, _signed(line, signed=index == 0), holds=True)
 
 
-def _signed(line: Piece, *, signed: bool) -> Callable[[Press, float, float], None]:
-    def draw(press: Press, x: float, y: float) -> None:
+def _signed(line: Piece, *, signed: bool) -> Callable[[PdfCanvas, float, float], None]:
+    def draw(canvas: PdfCanvas, x: float, y: float) -> None:
         if signed:
-            press.warning(x, y, _SIGN)
-        line.draw(press, x + _SIGN + 3, y)
+            canvas.warning(x, y, _SIGN)
+        line.draw(canvas, x + _SIGN + 3, y)
 
     return draw
 

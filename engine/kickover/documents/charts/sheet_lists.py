@@ -19,7 +19,7 @@ from kickover.documents.charts.list_text import (
 )
 from kickover.documents.charts.sheet_pieces import Piece, caution_box, gap, paragraph
 from kickover.documents.dot_text import Words, block
-from kickover.documents.paper import Press
+from kickover.documents.paper import PdfCanvas
 
 _SHARES = (0.03, 0.19, 0.34, 0.35, 0.09)
 _SIGN = 13.0
@@ -78,9 +78,9 @@ def list_pieces(
 def _beside(boxes: Sequence[Piece], room: float) -> Piece:
     """Caution boxes beside each other."""
 
-    def draw(press: Press, x: float, y: float) -> None:
+    def draw(canvas: PdfCanvas, x: float, y: float) -> None:
         for place, box in enumerate(boxes):
-            box.draw(press, x + place * (room + _GAP), y)
+            box.draw(canvas, x + place * (room + _GAP), y)
 
     return Piece(max(box.high for box in boxes), draw)
 
@@ -154,14 +154,14 @@ def _row(cells: Sequence[Sequence[str]], wide: float, *, bold: bool, signed: boo
     ]
     high = max(*(label.height for label in labels), 10 + _SIGN if signed else 0.0) + 6
 
-    def draw(press: Press, x: float, y: float) -> None:
-        press.line(((x, y), (x + wide, y)), 0.4)
+    def draw(canvas: PdfCanvas, x: float, y: float) -> None:
+        canvas.line(((x, y), (x + wide, y)), 0.4)
         left = x
         for label, room in zip(labels, widths, strict=True):
-            press.block(label, left, y + 2)
+            canvas.block(label, left, y + 2)
             left += room
         if signed:
-            press.warning(x, y + 14, _SIGN)
+            canvas.warning(x, y + 14, _SIGN)
 
     piece = Piece(high, draw)
     return replace(piece, holds=True) if bold else piece

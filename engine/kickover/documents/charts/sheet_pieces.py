@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from kickover.documents.charts.flow_parts import SMALL, TEXT, Box
 from kickover.documents.dot_text import Words, block
-from kickover.documents.paper import Press
+from kickover.documents.paper import PdfCanvas
 
 GUTTER = 26.0
 _SIGN = 20.0
@@ -24,7 +24,7 @@ class Piece:
     """
 
     high: float
-    draw: Callable[[Press, float, float], None]
+    draw: Callable[[PdfCanvas, float, float], None]
     holds: bool = False
 
 
@@ -85,12 +85,12 @@ def paragraph(
     high = size * 1.3
 
     def line_piece(line: Words, index: int) -> Piece:
-        def draw(press: Press, x: float, y: float) -> None:
+        def draw(canvas: PdfCanvas, x: float, y: float) -> None:
             if at and index == 0:
-                press.place(at, y - 4)
-            press.words(line, x + indent, y)
+                canvas.place(at, y - 4)
+            canvas.words(line, x + indent, y)
             if to:
-                press.link(to, Box(x, y, wide, high))
+                canvas.link(to, Box(x, y, wide, high))
 
         return Piece(high, draw, holds=holds or index < min(2, len(lines) - 1))
 
@@ -102,8 +102,8 @@ def sketch(drawn: str, indent: float) -> list[Piece]:
     lines = [line for line in drawn.splitlines() if line.strip()]
 
     def line_piece(line: str, last: bool) -> Piece:
-        def draw(press: Press, x: float, y: float) -> None:
-            press.words(Words(line[:60], SMALL), x + indent, y, mono=True)
+        def draw(canvas: PdfCanvas, x: float, y: float) -> None:
+            canvas.words(Words(line[:60], SMALL), x + indent, y, mono=True)
 
         return Piece(SMALL * 1.25, draw, holds=not last)
 
@@ -122,12 +122,12 @@ def caution_box(
     line_high = SMALL * 1.25
     high = max(len(lines) * line_high, _SIGN * 0.88) + 8
 
-    def draw(press: Press, x: float, y: float) -> None:
-        press.frame(Box(x, y, wide, high))
-        press.warning(x + 6, y + (high - _SIGN * 0.88) / 2, _SIGN)
+    def draw(canvas: PdfCanvas, x: float, y: float) -> None:
+        canvas.frame(Box(x, y, wide, high))
+        canvas.warning(x + 6, y + (high - _SIGN * 0.88) / 2, _SIGN)
         top = y + (high - len(lines) * line_high) / 2
         for line in lines:
-            press.words(line, x + _SIGN + 12, top)
+            canvas.words(line, x + _SIGN + 12, top)
             top += line_high
 
     return Piece(high + 4, draw, holds)
@@ -140,11 +140,11 @@ def table_row(
     labels = [block((Words(says, size, bold),), wide - 8) for says, wide in zip(cells, widths, strict=True)]
     high = max(label.height for label in labels) + 5
 
-    def draw(press: Press, x: float, y: float) -> None:
+    def draw(canvas: PdfCanvas, x: float, y: float) -> None:
         left = x
         for label, wide in zip(labels, widths, strict=True):
-            press.block(label, left, y + 1)
+            canvas.block(label, left, y + 1)
             left += wide
-        press.line(((x, y + high - 1.5), (x + sum(widths), y + high - 1.5)), 0.4)
+        canvas.line(((x, y + high - 1.5), (x + sum(widths), y + high - 1.5)), 0.4)
 
     return Piece(high, draw, holds=bold)

@@ -12,7 +12,7 @@ from kickover.documents.charts.list_text import few, list_name
 from kickover.documents.charts.sheet_pieces import Piece, caution_box, gap, paragraph, sketch, table_row
 from kickover.documents.dot_text import Words, block
 from kickover.documents.model_wording import chance_words, limits_words, minutes_words
-from kickover.documents.paper import Press
+from kickover.documents.paper import PdfCanvas
 from kickover.documents.shapes import Symbol, outline
 
 FIRST = (
@@ -70,9 +70,11 @@ def _legend_row(symbol: Symbol, meaning: str, wide: float) -> Piece:
     high = max(26.0, sum(line.high for line in lines) + 6)
     box_wide, box_high = (16.0, 16.0) if symbol is Symbol.CONNECTOR else (40.0, 18.0)
 
-    def draw(press: Press, x: float, y: float) -> None:
-        press.outline(outline(symbol, box_wide, box_high), x + (44 - box_wide) / 2, y + (high - box_high) / 2)
-        _stack(press, lines, x + 56, y + (high - sum(line.high for line in lines)) / 2)
+    def draw(canvas: PdfCanvas, x: float, y: float) -> None:
+        canvas.outline(
+            outline(symbol, box_wide, box_high), x + (44 - box_wide) / 2, y + (high - box_high) / 2
+        )
+        _stack(canvas, lines, x + 56, y + (high - sum(line.high for line in lines)) / 2)
 
     return Piece(high, draw)
 
@@ -80,16 +82,16 @@ def _legend_row(symbol: Symbol, meaning: str, wide: float) -> Piece:
 def _sign_row(meaning: str, wide: float) -> Piece:
     lines = paragraph(meaning, wide - 60)
 
-    def draw(press: Press, x: float, y: float) -> None:
-        press.warning(x + 12, y + 4, 20)
-        _stack(press, lines, x + 56, y + (26 - sum(line.high for line in lines)) / 2)
+    def draw(canvas: PdfCanvas, x: float, y: float) -> None:
+        canvas.warning(x + 12, y + 4, 20)
+        _stack(canvas, lines, x + 56, y + (26 - sum(line.high for line in lines)) / 2)
 
     return Piece(26, draw)
 
 
-def _stack(press: Press, pieces: Sequence[Piece], x: float, y: float) -> None:
+def _stack(canvas: PdfCanvas, pieces: Sequence[Piece], x: float, y: float) -> None:
     for piece in pieces:
-        piece.draw(press, x, y)
+        piece.draw(canvas, x, y)
         y += piece.high
 
 
@@ -112,12 +114,12 @@ def _sheet_row(number: int, says: str, wide: float) -> Piece:
     label = clipped((Words(says, TEXT),), wide - 40, 3)
     high = max(label.height, 17.0) + 4
 
-    def draw(press: Press, x: float, y: float) -> None:
+    def draw(canvas: PdfCanvas, x: float, y: float) -> None:
         top = y + (high - 17) / 2
-        press.outline(outline(Symbol.DOCUMENT, 28, 17), x, top, line=0.6)
-        press.centred(block((Words(str(number), SMALL),), 28), Box(x, top, 28, 14))
-        press.block(label, x + 36, y + (high - label.height) / 2)
-        press.link(sheet_place(number), Box(x, y, wide, high))
+        canvas.outline(outline(Symbol.DOCUMENT, 28, 17), x, top, line=0.6)
+        canvas.centred(block((Words(str(number), SMALL),), 28), Box(x, top, 28, 14))
+        canvas.block(label, x + 36, y + (high - label.height) / 2)
+        canvas.link(sheet_place(number), Box(x, y, wide, high))
 
     return Piece(high, draw)
 

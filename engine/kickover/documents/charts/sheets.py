@@ -29,7 +29,7 @@ from kickover.documents.charts.sheet_text import (
     tools_pieces,
 )
 from kickover.documents.dot_text import Words, block
-from kickover.documents.paper import MARGIN, PAPERS, Press
+from kickover.documents.paper import MARGIN, PAPERS, PdfCanvas
 
 _HEADER = 22.0
 _FOOTER = 17.0
@@ -56,7 +56,7 @@ class _Set:
     def __init__(self, chart: Chart, date: str, paper: str) -> None:
         self._chart = chart
         self._date = date
-        self._press = Press(PAPERS[paper], f"{chart.complaint} – {chart.machine}")
+        self._press = PdfCanvas(PAPERS[paper], f"{chart.complaint} – {chart.machine}")
         self._wide = PAPERS[paper].wide - 2 * MARGIN
         self._top = MARGIN + _HEADER
         self._high = PAPERS[paper].high - 2 * MARGIN - _HEADER - _FOOTER
@@ -130,27 +130,27 @@ class _Set:
 
     def _begin(self, title: str) -> None:
         self._number += 1
-        press = self._press
-        press.place(sheet_place(self._number), 0)
-        press.entry(f"{self._number} {title}", sheet_place(self._number))
+        canvas = self._press
+        canvas.place(sheet_place(self._number), 0)
+        canvas.entry(f"{self._number} {title}", sheet_place(self._number))
         heading = clipped((Words(f"{self._chart.complaint} · {title}", 10, bold=True),), self._wide * 0.56, 1)
         machine = clipped((Words(self._chart.machine, SMALL),), self._wide * 0.4, 1)
-        press.block(heading, MARGIN, MARGIN)
-        press.right(machine.lines[0], MARGIN + self._wide, MARGIN + 2)
-        press.line(((MARGIN, MARGIN + 16), (MARGIN + self._wide, MARGIN + 16)), 0.6)
+        canvas.block(heading, MARGIN, MARGIN)
+        canvas.right(machine.lines[0], MARGIN + self._wide, MARGIN + 2)
+        canvas.line(((MARGIN, MARGIN + 16), (MARGIN + self._wide, MARGIN + 16)), 0.6)
 
     def _end(self) -> None:
-        press = self._press
-        y = press.paper.high - MARGIN - 11
-        press.line(((MARGIN, y - 3), (MARGIN + self._wide, y - 3)), 0.6)
+        canvas = self._press
+        y = canvas.paper.high - MARGIN - 11
+        canvas.line(((MARGIN, y - 3), (MARGIN + self._wide, y - 3)), 0.6)
         left = clipped((Words(f"{self._chart.library} · {self._date}", SMALL),), self._wide * 0.6, 1)
-        press.block(left, MARGIN, y)
-        press.right(Words(f"Sheet {self._number} of {self._total}", SMALL), MARGIN + self._wide, y)
+        canvas.block(left, MARGIN, y)
+        canvas.right(Words(f"Sheet {self._number} of {self._total}", SMALL), MARGIN + self._wide, y)
         middle = block((Words("Contents", SMALL),), 60)
         x = MARGIN + self._wide * 0.68
-        press.block(middle, x, y)
-        press.link(sheet_place(1), Box(x, y, middle.width, middle.height))
-        press.next_page()
+        canvas.block(middle, x, y)
+        canvas.link(sheet_place(1), Box(x, y, middle.width, middle.height))
+        canvas.next_page()
 
     def _text_pages(self, columns: Sequence[Column], title: str) -> None:
         for index in range(0, len(columns), 2):
@@ -164,18 +164,18 @@ class _Set:
     def _flow_page(self, flow: Flow, sheet: FlowSheet, sheets: Mapping[str, int]) -> None:
         steps = sorted(flow.reading.numbers[step] for step in sheet.steps)
         self._begin(f"steps {steps[0]} to {steps[-1]}" if len(steps) > 1 else f"step {steps[0]}")
-        press = self._press
+        canvas = self._press
         left = MARGIN + (self._wide - WIDTH) / 2
         for wire in sheet.wires:
-            press.wire(wire.moved(self._top, left))
+            canvas.wire(wire.moved(self._top, left))
         for placed in sheet.symbols:
             self._symbol(placed, left)
         for tag in flow.tags(sheet, self._number, sheets):
-            press.block(tag.label, tag.box.x + left, tag.box.y + self._top)
+            canvas.block(tag.label, tag.box.x + left, tag.box.y + self._top)
         strip, high = self._strip(sheet.cautions)
         y = self._top + self._high - high
         for piece, x, down in strip:
-            piece.draw(press, MARGIN + x, y + down)
+            piece.draw(canvas, MARGIN + x, y + down)
         self._end()
 
     def _symbol(self, placed: Placed, left: float) -> None:

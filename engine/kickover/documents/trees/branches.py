@@ -57,7 +57,7 @@ READABLE = Size(rows=24, levels=5)
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class TreePage:
     """The events on one picture, top down, and those of them that are only pointed at (transfers)."""
 
     events: tuple[EventId, ...]
@@ -137,7 +137,7 @@ def reach(branches: Branches, tops: Iterable[EventId], cut: AbstractSet[EventId]
 
 def page_of(
     branches: Branches, tops: Sequence[EventId], elsewhere: AbstractSet[EventId], most: Size = READABLE
-) -> Page:
+) -> TreePage:
     """Choose what to draw of `tops`, so that it fits `most`; what is cut off is pointed at.
 
     Large branches of `elsewhere` are cut, then those that lie too deep, and then, one by one, the branch
@@ -154,7 +154,7 @@ def page_of(
             break
         cut.add(best)
     shown = reach(branches, tops, cut)
-    return Page(shown, frozenset(cut.intersection(shown)))
+    return TreePage(shown, frozenset(cut.intersection(shown)))
 
 
 def _is_large(branches: Branches, event: EventId) -> bool:

@@ -12,17 +12,17 @@ from difflib import get_close_matches
 
 from kickover.core.ids import EventId
 from kickover.core.problem import KickoverError
-from kickover.documents.trees.branches import Branches, Page, TreeError, branches_of, page_of, reach
+from kickover.documents.trees.branches import Branches, TreeError, TreePage, branches_of, page_of, reach
 from kickover.documents.trees.symbols import TreeDrawing
 from kickover.model.library import Library, Machine
 
 
-class UnknownNameError(KickoverError):
+class UnknownTreeError(KickoverError):
     """A name that is neither a tree nor an event of the library."""
 
 
 @dataclass(frozen=True, slots=True)
-class Subject:
+class TreeSelection:
     """What a picture is of: a named tree, a complaint, or any event."""
 
     name: str
@@ -39,31 +39,31 @@ class Picture:
     only when what is in it does.
     """
 
-    subject: Subject
+    subject: TreeSelection
     dot: str
     transfers: tuple[EventId, ...]
 
 
-def find_subject(library: Library, name: str, named_tree: bool = True) -> Subject:
+def find_subject(library: Library, name: str, named_tree: bool = True) -> TreeSelection:
     """The tree, complaint or event called `name`. Raises UnknownNameError with the nearest names.
 
     A named tree comes before an event of the same name, unless `named_tree` is false.
     """
     if named_tree and name in library.trees:
         tree = library.trees[name]
-        return Subject(name, tree.title, tree.about, tree.tops)
+        return TreeSelection(name, tree.title, tree.about, tree.tops)
     event = EventId(name)
     gate = library.gate(event)
     if gate is not None:
-        return Subject(name, gate.title, gate.about, (event,))
+        return TreeSelection(name, gate.title, gate.about, (event,))
     if event in library.causes:
-        return Subject(name, library.causes[event].title, library.causes[event].about, (event,))
+        return TreeSelection(name, library.causes[event].title, library.causes[event].about, (event,))
     if event in library.houses:
-        return Subject(name, library.houses[event].title, "", (event,))
+        return TreeSelection(name, library.houses[event].title, "", (event,))
     known = [*library.trees, *library.complaints, *library.gates, *library.causes, *library.houses]
     near = get_close_matches(name, known, n=3, cutoff=0.5)
-    mend = f"did you mean {' or '.join(near)}?" if near else f"trees are {', '.join(library.trees) or 'none'}"
-    raise UnknownNameError(f"{name!r}: there is no tree or event of that name; {mend}")
+    hint = f"did you mean {' or '.join(near)}?" if near else f"trees are {', '.join(library.trees) or 'none'}"
+    raise UnknownTreeError(f"{name!r}: there is no tree or event of that name; {hint}")
 
 
 def draw_tree(
@@ -89,11 +89,11 @@ def draw_tree(
     return Picture(subject, drawing.dot, _in_order(page))
 
 
-def _in_order(page: Page) -> tuple[EventId, ...]:
+def _in_order(page: TreePage) -> tuple[EventId, ...]:
     return tuple(event for event in page.events if event in page.transfers)
 
 
-def _other_rooms(library: Library, subject: Subject, branches: Branches) -> frozenset[EventId]:
+def _other_rooms(library: Library, subject: TreeSelection, branches: Branches) -> frozenset[EventId]:
     """Tops of the named trees to which no event of `subject` belongs."""
     others: set[EventId] = set()
     for tree in library.trees.values():
@@ -107,7 +107,7 @@ def _events_under(library: Library, tops: Sequence[EventId]) -> tuple[EventId, .
     return reach(branches_of(library, tops, None), tops, frozenset())
 
 
-def _heading(library: Library, subject: Subject, machine: Machine | None) -> tuple[str, ...]:
+def _heading(library: Library, subject: TreeSelection, machine: Machine | None) -> tuple[str, ...]:
     machines = f"for: {machine.title}" if machine else "for every machine"
     above = [
         gate.id

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from kickover.core.ids import EventId
 from kickover.documents.dot_text import Block, Drawing, Words, block, cell
 from kickover.documents.model_wording import chance_words, condition_words, rate_words
-from kickover.documents.trees.branches import Branches, Page
+from kickover.documents.trees.branches import Branches, TreePage
 from kickover.model.library import ALWAYS, Condition, Input, Library
 
 _ROOM = 150.0
@@ -23,7 +23,7 @@ _TRIANGLE_SIZE = (30.0, 24.0)
 class TreeDrawing:
     """A fault tree being drawn; events are added in any order, the legend last."""
 
-    def __init__(self, library: Library, branches: Branches, page: Page, heading: Sequence[str]) -> None:
+    def __init__(self, library: Library, branches: Branches, page: TreePage, heading: Sequence[str]) -> None:
         self._library = library
         self._branches = branches
         self._page = page

@@ -29,7 +29,7 @@ class TreePaperError(KickoverError):
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class SheetPart:
     """One sheet's part of a picture: its row and column, and where its top left corner is."""
 
     row: int
@@ -44,7 +44,7 @@ class Tiling:
 
     rows: int
     columns: int
-    parts: tuple[Part, ...]
+    parts: tuple[SheetPart, ...]
 
     def number(self, row: int, column: int, first: int) -> int | None:
         """The sheet of that part when the first part is sheet `first`; None beyond the edge."""
@@ -57,7 +57,7 @@ def tiling(wide: float, high: float, room_wide: float, room_high: float) -> Tili
     columns = _count(wide, room_wide, OVERLAP_WIDE)
     rows = _count(high, room_high, OVERLAP_HIGH)
     parts = tuple(
-        Part(row, column, _start(column, columns, wide, room_wide), _start(row, rows, high, room_high))
+        SheetPart(row, column, _start(column, columns, wide, room_wide), _start(row, rows, high, room_high))
         for row in range(rows)
         for column in range(columns)
     )
@@ -98,7 +98,7 @@ class _Sheets:
         self._tiling = tiling(drawing.width, drawing.height, self._wide, self._high)
         self._first = 1 if len(self._tiling.parts) == 1 else 2
         self._total = self._first - 1 + len(self._tiling.parts)
-        self._picture = Picture(drawing, [self._frame(part) for part in self._tiling.parts])
+        self._picture = PlacedPicture(drawing, [self._frame(part) for part in self._tiling.parts])
 
     def pdf(self) -> bytes:
         if self._first == 2:
@@ -141,11 +141,11 @@ class _Sheets:
             self._canvas.linkRect("", f"sheet:{number}", corners, relative=0, thickness=0)
         self._canvas.showPage()
 
-    def _frame(self, part: Part) -> Frame:
+    def _frame(self, part: SheetPart) -> Frame:
         wide, high = min(self._wide, self._drawing.width), min(self._high, self._drawing.height)
         return Frame(part.left, part.top, part.left + wide, part.top + high)
 
-    def _part(self, number: int, part: Part) -> None:
+    def _part(self, number: int, part: SheetPart) -> None:
         from reportlab.graphics import renderPDF
 
         canvas, frame = self._canvas, self._frame(part)
@@ -162,7 +162,7 @@ class _Sheets:
         self._neighbours(part)
         canvas.showPage()
 
-    def _neighbours(self, part: Part) -> None:
+    def _neighbours(self, part: SheetPart) -> None:
         """Where the picture goes on beyond each edge, linked."""
         x = MARGIN
         for says, row, column in (("left", 0, -1), ("right", 0, 1), ("above", -1, 0), ("below", 1, 0)):
@@ -209,7 +209,7 @@ class Frame:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class PictureFragment:
     """One symbol, line or text of a picture: the room it takes up and what draws it.
 
     `outline` is the same without its text; None when it is nothing but text.
@@ -220,7 +220,7 @@ class Piece:
     outline: Any | None
 
 
-class Picture:
+class PlacedPicture:
     """A picture that is shown in parts: `drawing` as `vector_pdf.vector_drawing` gives it, parts as `frames`.
 
     A symbol that no frame can hold is taken apart into its outline and its texts.
@@ -237,7 +237,7 @@ class Picture:
         self._pieces = tuple(self._taken_apart(holder))
 
     @property
-    def pieces(self) -> tuple[Piece, ...]:
+    def pieces(self) -> tuple[PictureFragment, ...]:
         """Its pieces, in the order in which they are drawn."""
         return self._pieces
 
@@ -265,14 +265,14 @@ class Picture:
     def _held(self, room: Frame) -> bool:
         return any(frame.holds(room) for frame in self._frames)
 
-    def _taken_apart(self, holder: Any) -> Iterator[Piece]:
+    def _taken_apart(self, holder: Any) -> Iterator[PictureFragment]:
         from reportlab.graphics.shapes import Group
 
         for one in holder.contents:
             if isinstance(one, Group) and not one.contents:
                 continue
             shape = _moved([one], holder.transform)
-            piece = Piece(self._frame(shape.getBounds()), shape, _without_text(shape))
+            piece = PictureFragment(self._frame(shape.getBounds()), shape, _without_text(shape))
             if isinstance(one, Group) and not self._held(piece.frame):
                 yield from self._taken_apart(_moved(one.contents, holder.transform, one.transform))
             else:

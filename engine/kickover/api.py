@@ -134,7 +134,7 @@ def load(
     folder `cache` a library that was read before is read faster.
     """
     base = shipped_folder() if folder is None else Path(folder)
-    laid = [Path(one) for one in overlays]
+    laid = [Path(overlay) for overlay in overlays]
     if cache is None:
         return Loaded(load_or_raise(base, overlays=laid))
     return Loaded(load_cached(base, cache, overlays=laid))

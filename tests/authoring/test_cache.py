@@ -34,7 +34,7 @@ def test_a_change_in_any_file_is_seen(tmp_path: Path) -> None:
     )
     after = load_cached(folder, tmp_path / "cache")
     assert before.version != after.version
-    assert next(one.title for one in after.causes.values()) == "Plug black"
+    assert next(cause.title for cause in after.causes.values()) == "Plug black"
 
 
 @pytest.mark.parametrize(

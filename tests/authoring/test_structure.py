@@ -12,7 +12,7 @@ HOUSE = EventId("house")
 
 
 def gate(event: EventId, needed: int, *inputs: EventId) -> Gate:
-    lines = tuple(Input(one) for one in inputs)
+    lines = tuple(Input(input_) for input_ in inputs)
     return Gate(event, event, needed, lines, ALWAYS, "", SourcePlace("a.yaml", 1))
 
 

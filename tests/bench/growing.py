@@ -60,7 +60,7 @@ def _by_checks(place: Path) -> Row:
     belief = prior_belief(model)
     times = []
     for count in counts:
-        made = frozenset(CheckId(one) for one in list(model.checks)[count:])
+        made = frozenset(CheckId(check) for check in list(model.checks)[count:])
         times.append(_least(belief, Job(model.hypotheses.houses, made=made)))
     return at_most("  grows with checks to the power of", exponent(counts, times), 1.0)
 

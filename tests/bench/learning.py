@@ -116,7 +116,7 @@ def _drawn(
     rows = random.choice(len(listed), size=number, p=listed / listed.sum())
     names = list(model.checks)
     chosen = [random.choice(len(names), size=number) for _ in range(CHECKS_A_CASE)]
-    state = EngineState(frozenset(EventId(one) for one in model.hypotheses.houses))
+    state = EngineState(frozenset(EventId(house) for house in model.hypotheses.houses))
     luck = random.random((CHECKS_A_CASE, number))
     lines = {check: model.line_positions(CheckId(check), state) for check in names}
     rising = {check: np.cumsum(model.chances[check], axis=0) for check in names}

@@ -28,7 +28,7 @@ def _own_home(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
 def ranked(capsys: pytest.CaptureFixture[str], *more: str) -> dict[str, float]:
     asked = ["rank", "no-spark-seen", "--machine", "clip-on-two-stroke", "--top", "99", "--json"]
     assert run([*asked, *more]) == 0
-    return {one["id"]: one["probability"] for one in json.loads(capsys.readouterr().out)["causes"]}
+    return {load["id"]: load["probability"] for load in json.loads(capsys.readouterr().out)["causes"]}
 
 
 def test_an_overlay_changes_what_it_names_and_nothing_else(

@@ -52,7 +52,7 @@ def entry_for(stop: Stop, branch: Branch) -> Entry:
     session, task = stop.session, stop.session.task()
     if task.phase is Phase.CHECK:
         findings = session.library.checks[task.id].findings  # type: ignore[index]
-        return Answered(task.id, next(one.id for one in findings if one.title == branch.label))
+        return Answered(task.id, next(finding.id for finding in findings if finding.title == branch.label))
     if task.phase is Phase.REPAIR:
         return Repaired(task.id)
     if task.phase is Phase.PROOF:
@@ -73,8 +73,8 @@ def leading_by_node(stops: list[Stop]) -> dict[str, EventId]:
     masses: dict[str, dict[EventId, float]] = {}
     for stop in stops:
         mass = masses.setdefault(stop.node.id, {})
-        for one in stop.session.belief.ranking():
-            mass[one.cause] = mass.get(one.cause, 0.0) + stop.share * one.probability
+        for ranked in stop.session.belief.ranking():
+            mass[ranked.cause] = mass.get(ranked.cause, 0.0) + stop.share * ranked.probability
     return {
         id_: min(mass, key=lambda cause: (-round(mass[cause], 9), cause))
         for id_, mass in masses.items()

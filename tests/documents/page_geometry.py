@@ -66,9 +66,9 @@ def lines_of_text(pdf: bytes) -> list[str]:
     """Every line of text as it was drawn."""
     with pypdfium2.PdfDocument(pdf) as opened:
         return [
-            one.extract()
+            get_object.extract()
             for page in opened
-            for one in page.get_objects([pdfium.FPDF_PAGEOBJ_TEXT], textpage=page.get_textpage())
+            for get_object in page.get_objects([pdfium.FPDF_PAGEOBJ_TEXT], textpage=page.get_textpage())
         ]
 
 
@@ -271,10 +271,10 @@ def curve(start: tuple[float, float], handles: list[tuple[float, float]]) -> lis
 
 def _clipped(page: Any) -> tuple[Floats, Floats]:
     boxes, clips = [], []
-    for one in page.get_objects([pdfium.FPDF_PAGEOBJ_TEXT]):
-        frame = _clip_frame(one)
+    for get_object in page.get_objects([pdfium.FPDF_PAGEOBJ_TEXT]):
+        frame = _clip_frame(get_object)
         if np.isfinite(frame).any():
-            boxes.append(one.get_bounds())
+            boxes.append(get_object.get_bounds())
             clips.append(frame)
     return np.array(boxes, float).reshape(-1, 4), np.array(clips, float).reshape(-1, 4)
 

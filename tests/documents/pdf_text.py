@@ -42,7 +42,7 @@ def pages_of(pdf: bytes) -> list[Leaf]:
     with pdfplumber.open(io.BytesIO(pdf)) as opened:
         return [
             Leaf(float(page.width), float(page.height), page.extract_text(),
-                 tuple(one["data"].get("Dest") for one in page.annots))
+                 tuple(annot["data"].get("Dest") for annot in page.annots))
             for page in opened.pages
         ]  # fmt: skip
 
@@ -51,8 +51,8 @@ def pages_of(pdf: bytes) -> list[Leaf]:
 def glyphs_of(pdf: bytes) -> list[Glyph]:
     with pdfplumber.open(io.BytesIO(pdf)) as opened:
         return [
-            Glyph(number, one["text"], one["x0"], one["top"], one["x1"], one["bottom"], one["size"])
+            Glyph(number, char["text"], char["x0"], char["top"], char["x1"], char["bottom"], char["size"])
             for number, page in enumerate(opened.pages, 1)
-            for one in page.chars
-            if one["text"].strip()
+            for char in page.chars
+            if char["text"].strip()
         ]

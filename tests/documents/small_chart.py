@@ -185,12 +185,13 @@ def hostile_chart() -> Chart:
             lines=(*node.lines, nasty),
             tools=(*node.tools, nasty),
             branches=tuple(
-                replace(one, label=f"{one.label} {nasty}" if one.label else "") for one in node.branches
+                replace(branch, label=f"{branch.label} {nasty}" if branch.label else "")
+                for branch in node.branches
             ),
         )
         for node in base.nodes
     )
-    cautions = tuple(replace(one, title=nasty[:60], words=nasty) for one in base.cautions)
+    cautions = tuple(replace(caution, title=nasty[:60], words=nasty) for caution in base.cautions)
     return replace(
         base,
         complaint=nasty,

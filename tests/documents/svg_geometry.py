@@ -30,11 +30,11 @@ def leaf_of(svg: bytes) -> Leaf:
     assert graph is not None
     shift = _SHIFT.search(graph.attrib["transform"])
     assert shift
-    origin = np.array([float(one) for one in shift.groups()])
+    origin = np.array([float(group) for group in shift.groups()])
     texts = [one for one in graph.iter(f"{_SPACE}text") if (one.text or "").strip()]
     boxes = np.array([_box(one, origin, high) for one in texts], float).reshape(-1, 4)
     endless = np.array([-np.inf, -np.inf, np.inf, np.inf])
-    outlines = [(one + origin) * np.array([1, -1]) + np.array([0, high]) for one in _outlines(graph)]
+    outlines = [(outline + origin) * np.array([1, -1]) + np.array([0, high]) for outline in _outlines(graph)]
     return Leaf(
         1,
         wide,
@@ -42,7 +42,7 @@ def leaf_of(svg: bytes) -> Leaf:
         tuple(one.text or "" for one in texts),
         boxes,
         np.array([float(one.attrib["font-size"]) for one in texts]),
-        np.vstack([np.empty((0, 8)), *(pieces_of(one, endless) for one in outlines)]),
+        np.vstack([np.empty((0, 8)), *(pieces_of(outline, endless) for outline in outlines)]),
         np.empty((0, 4)),
         np.empty((0, 4)),
         np.full((1, 1), 255, np.uint8),
@@ -61,7 +61,7 @@ def width(says: str, size: float, bold: bool) -> float:
     """The width of a line in Helvetica; letters that it lacks count as in the font that the sheets embed."""
     text.use_fonts()
     known = says.encode("cp1252", "ignore").decode("cp1252")
-    rest = "".join(one for one in says if one not in known)
+    rest = "".join(say for say in says if say not in known)
     own = text.BOLD if bold else text.REGULAR
     return float(
         stringWidth(known, "Helvetica-Bold" if bold else "Helvetica", size) + stringWidth(rest, own, size)
@@ -82,7 +82,7 @@ def _path(drawn: str) -> Floats:
     """The corners of a path of one move followed by cubic curves, which is all that `dot` writes."""
     start, curves = re.fullmatch(r"M(\S+?)C(.+)", drawn.replace(" ", ";")).groups()  # type: ignore[union-attr]
     corners = [_point(start)]
-    handles = [_point(one) for one in curves.split(";")]
+    handles = [_point(part) for part in curves.split(";")]
     for first in range(0, len(handles), 3):
         corners += curve(corners[-1], handles[first : first + 3])
     return np.array(corners)

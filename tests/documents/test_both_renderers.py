@@ -31,7 +31,7 @@ def drawn(svg: bytes) -> tuple[list[str], list[str], list[str]]:
         if kind in named and title is not None:
             named[kind].append(re.sub(r":[ewns](?=->|$)", "", title.text or ""))
     texts = [(one.text or "").strip() for one in root.iter("{http://www.w3.org/2000/svg}text")]
-    return sorted(named["node"]), sorted(named["edge"]), sorted(one for one in texts if one)
+    return sorted(named["node"]), sorted(named["edge"]), sorted(text for text in texts if text)
 
 
 @needs_dot

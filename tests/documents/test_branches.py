@@ -89,8 +89,8 @@ def test_a_page_keeps_to_its_size_and_the_pages_it_points_at_show_every_event(
     waiting = list(ids("g0"))
     for top in waiting:
         page = page_of(branches, [top], frozenset(), Size(rows, levels))
-        leaves = [one for one in page.events if one in page.transfers or not branches.is_gate(one)]
+        leaves = [event for event in page.events if event in page.transfers or not branches.is_gate(event)]
         assert len(leaves) <= max(rows, breadth + 1)
         shown.update(page.events)
-        waiting.extend(one for one in sorted(page.transfers) if one not in waiting)
+        waiting.extend(transfer for transfer in sorted(page.transfers) if transfer not in waiting)
     assert shown == set(reach(branches, ids("g0"), frozenset()))

@@ -81,7 +81,7 @@ def test_branches_are_as_likely_as_the_walks_that_take_them(compiled: Compiled, 
 
 
 def test_a_step_with_hazards_has_their_cautions(stops: list[Stop], compiled: Compiled) -> None:
-    words = {one.id: one.words for one in compiled.chart.cautions}
+    words = {caution.id: caution.words for caution in compiled.chart.cautions}
     seen = 0
     for stop in stops:
         if is_beyond(stop.node) or stop.node.kind is NodeKind.GIVE_UP:
@@ -130,7 +130,7 @@ def test_limits_stand_in_the_machines_numbers(compiled: Compiled, begun: Session
     for node in measured:
         check = begun.model.checks[node.id.split()[1]]  # type: ignore[index]
         edges = begun.model.edges[check.id]
-        ordered = sorted(node.branches, key=lambda one: -1e9 if one.low is None else one.low)
+        ordered = sorted(node.branches, key=lambda branch: -1e9 if branch.low is None else branch.low)
         assert [one.low for one in ordered[1:]] == list(edges[-len(ordered) + 1 :])
         assert any(row.title.startswith(check.title) and row.source for row in compiled.chart.limits)
 

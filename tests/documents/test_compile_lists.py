@@ -30,15 +30,15 @@ def compiled(begun: Session) -> Compiled:
 
 
 def test_every_way_that_leaves_the_chart_leads_to_one_list(compiled: Compiled) -> None:
-    ways = [way for one in compiled.lists for way in one.ways]
+    ways = [way for list_ in compiled.lists for way in list_.ways]
     assert sorted(ways) == sorted(compiled.places.beyond)
     assert len(ways) == len(set(ways))
-    assert sum(one.share for one in compiled.lists) == pytest.approx(compiled.policy.cut)
+    assert sum(list_.share for list_ in compiled.lists) == pytest.approx(compiled.policy.cut)
     assert 1 < len(compiled.chart.lists) <= 8
 
 
 def test_lists_are_named_in_the_order_in_which_the_steps_lead_to_them(compiled: Compiled) -> None:
-    assert "".join(one.letter for one in compiled.lists) == "ABCDEFGH"[: len(compiled.lists)]
+    assert "".join(list_.letter for list_ in compiled.lists) == "ABCDEFGH"[: len(compiled.lists)]
     assert all(first.ways[0] < second.ways[0] for first, second in pairwise(compiled.lists))
 
 
@@ -75,7 +75,7 @@ def test_the_rows_say_what_the_library_says(compiled: Compiled, begun: Session) 
                 assert told.check_minutes == (0.0 if again else check.needs.minutes)
                 hazards |= set(check.needs.hazards)
             assert hazards <= set(told.cautions)
-            items = {library.items[one].title for one in library.repairs[row.repair].needs.tools}
+            items = {library.items[tool].title for tool in library.repairs[row.repair].needs.tools}
             assert items <= set(told.tools)
         assert listed.proof == begun.complaint.proof.ask
         assert "kickover walk no-spark-seen" in listed.closing[0]
@@ -86,7 +86,7 @@ def test_a_measured_row_has_its_limits_in_the_machines_numbers(compiled: Compile
     for gathered, listed in zip(compiled.lists, compiled.chart.lists, strict=True):
         for row, told in zip(gathered.rows, listed.rows, strict=True):
             if row.check is not None and begun.library.checks[row.check].reading is not None:
-                assert all(any(one.isdigit() for one in words) for words in told.shows)
+                assert all(any(word.isdigit() for word in words) for words in told.shows)
                 measured += 1
     assert measured > 0
 
@@ -98,7 +98,7 @@ def test_a_roadside_repair_names_the_lasting_one_and_an_unsafe_cause_bans_riding
     for gathered, listed in zip(made.lists, made.chart.lists, strict=True):
         for row, told in zip(gathered.rows, listed.rows, strict=True):
             repair = session.library.repairs[row.repair]
-            unsafe = any(not session.library.causes[one].ride for one in row.causes)
+            unsafe = any(not session.library.causes[cause].ride for cause in row.causes)
             if repair.roadside:
                 assert "Roadside repair: it gets you home." in told.mending
                 roadside += 1
@@ -121,7 +121,7 @@ def test_by_steps_and_by_lists_more_is_confirmed_than_by_steps_alone(compiled: C
 def test_the_exact_numbers_agree_with_walks_by_the_printed_rows(compiled: Compiled) -> None:
     """The rows give chances that hold for all who come to them, so walks by them alone come out the same."""
     rng = random.Random(3)
-    listed = max(compiled.chart.lists, key=lambda one: one.share)
+    listed = max(compiled.chart.lists, key=lambda list_: list_.share)
     taken = [worked(listed, rng) for _ in range(4000)]
     error = (listed.mended * (1 - listed.mended) / len(taken)) ** 0.5
     assert abs(sum(taken) / len(taken) - listed.mended) < 3 * error
@@ -148,12 +148,12 @@ def test_the_stages_of_a_list_lead_from_each_row_to_its_repair_its_proof_and_the
         node = stages[node.branches[0].target or ""].node
         while node.kind is not NodeKind.GIVE_UP:
             assert stages[node.id].place == f"List {listed.letter}, row {number} of {len(listed.rows)}"
-            labels = {one.label: one.target for one in node.branches}
+            labels = {branch.label: branch.target for branch in node.branches}
             if SHOWS in labels:
                 node = stages[labels[SHOWS] or ""].node
             assert node.title == listed.rows[number - 1].repair
             proof = stages[node.branches[0].target or ""].node
-            assert next(one for one in proof.branches if one.label == CURED).target is None
+            assert next(branch for branch in proof.branches if branch.label == CURED).target is None
             node = stages[proof.branches[1].target or ""].node
             number += 1
         assert number == len(listed.rows) + 1

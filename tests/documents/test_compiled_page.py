@@ -134,4 +134,4 @@ class TestInABrowser:
     ) -> None:
         page = opened(browser, tmp_path, chart)
         page.evaluate("document.querySelector('main').append(document.createElement('button'))")
-        assert any(one.startswith("button-name") for one in breaches(page))
+        assert any(breache.startswith("button-name") for breache in breaches(page))

@@ -80,7 +80,7 @@ def thousand() -> tuple[Chart, int]:
             lines=tuple(label() for _ in node.lines),
             tools=tuple(label() for _ in node.tools),
             sketch=label(),
-            branches=tuple(replace(one, label=label(), stop=label()) for one in node.branches),
+            branches=tuple(replace(branch, label=label(), stop=label()) for branch in node.branches),
         )
         for node in base.nodes
     )
@@ -143,7 +143,7 @@ def test_no_label_becomes_an_action_of_the_pdf(chart: Chart, sheets: bytes) -> N
     for pdf in (sheets, pouch_card(chart, DATE)):
         with pdfplumber.open(io.BytesIO(pdf)) as opened:
             catalog = opened.doc.catalog
-            links = [one["data"] for page in opened.pages for one in page.annots]
+            links = [annot["data"] for page in opened.pages for annot in page.annots]
         assert not {"OpenAction", "AA", "AcroForm"} & set(catalog)
         assert all("Dest" in link and "A" not in link for link in links)
 

@@ -62,7 +62,7 @@ def test_the_data_is_json_with_every_step() -> None:
     )
     assert found
     assert {node["id"] for node in json.loads(found.group(1))["nodes"]} == {
-        one.id for one in spark_chart().nodes
+        node.id for node in spark_chart().nodes
     }
 
 
@@ -316,5 +316,5 @@ def contrast(page: Page, selector: str) -> float:
 def luminance(colour: list[float]) -> float:
     """Relative luminance by WCAG 2.2."""
     parts = [one / 255 for one in colour]
-    linear = [one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in parts]
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]

@@ -60,7 +60,7 @@ def test_the_likeliest_steps_come_first_and_none_before_a_way_to_it(chart: Chart
 
 
 def test_a_chart_whose_cautions_fill_the_card_is_refused() -> None:
-    wordy = tuple(replace(one, words=one.words * 60) for one in spark_chart().cautions)
+    wordy = tuple(replace(caution, words=caution.words * 60) for caution in spark_chart().cautions)
     with pytest.raises(CardError, match="print the sheets"):
         pouch_card(replace(spark_chart(), start="spark", cautions=wordy), DATE)
 

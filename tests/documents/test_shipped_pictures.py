@@ -18,7 +18,7 @@ from kickover.documents.dot_text import Drawing, Words, block
 from kickover.documents.renderer import Program, bundled_dot, render, system_dot
 
 DIAGRAMS = Path(__file__).parents[2] / "diagrams"
-PICTURES = sorted(one for kind in ("tree", "event", "chart") for one in DIAGRAMS.glob(f"{kind}-*.svg"))
+PICTURES = sorted(path for kind in ("tree", "event", "chart") for path in DIAGRAMS.glob(f"{kind}-*.svg"))
 CHARTS = {"spark": spark_chart(), "hostile": hostile_chart(), "long": long_chart(14)}
 PROGRAMS = [one for one in (system_dot(), bundled_dot()) if one is not None]
 

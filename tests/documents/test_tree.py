@@ -106,11 +106,11 @@ def test_nothing_is_told_by_colour() -> None:
 @pytest.mark.parametrize("name", ["ignition", "will-not-start", "no-fuel"])
 def test_no_two_boxes_overlap(name: str) -> None:
     boxes = []
-    for one in nodes(draw_tree(courier_library(), name).dot).values():
-        if "pos" not in one:
+    for node in nodes(draw_tree(courier_library(), name).dot).values():
+        if "pos" not in node:
             continue
-        x, y = (float(part) for part in one["pos"].split(","))
-        half_wide, half_high = float(one["width"]) * 36, float(one["height"]) * 36
+        x, y = (float(part) for part in node["pos"].split(","))
+        half_wide, half_high = float(node["width"]) * 36, float(node["height"]) * 36
         boxes.append((x - half_wide, y - half_high, x + half_wide, y + half_high))
     for (left, low, right, high), (west, south, east, north) in combinations(boxes, 2):
         assert right <= west or east <= left or high <= south or north <= low

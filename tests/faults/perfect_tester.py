@@ -151,4 +151,4 @@ def leaders(belief: Belief) -> tuple[EventId, ...]:
     """The likeliest cause, and those as likely."""
     ranking = belief.ranking()
     top = ranking[0].probability
-    return tuple(one.cause for one in ranking if one.probability > top - 1e-9)
+    return tuple(ranked.cause for ranked in ranking if ranked.probability > top - 1e-9)

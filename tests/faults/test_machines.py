@@ -19,7 +19,7 @@ def figures_of(limit: Limit | None) -> Iterator[FigureId]:
         case FigureRef(figure):
             yield figure
         case FormulaRef(_, arguments):
-            yield from (one.figure for one in arguments.values() if isinstance(one, FigureRef))
+            yield from (argument.figure for argument in arguments.values() if isinstance(argument, FigureRef))
 
 
 def figures_measured_on(machine: Machine) -> set[FigureId]:

@@ -53,7 +53,7 @@ def first(walked: Walk) -> str:
 
 
 def share(walked: Walk, *causes: str) -> float:
-    return sum(one.probability for one in walked.ranking() if one.cause in causes)
+    return sum(ranked.probability for ranked in walked.ranking() if ranked.cause in causes)
 
 
 def steps(session: Session, cause: str, kit: bool = True) -> Iterator[tuple[str, str]]:
@@ -134,7 +134,10 @@ class TestNoSpark:
         for check in sparking:
             taken = step_cost(LIBRARY, after.job, check.needs)
             if taken is not None:
-                assert any(one.setup == "fuel-vapour" and one.undo for one in taken.preparations), check.id
+                assert any(
+                    preparation.setup == "fuel-vapour" and preparation.undo
+                    for preparation in taken.preparations
+                ), check.id
 
     def test_every_check_with_high_voltage_is_barred_by_fuel_vapour(self) -> None:
         open_to_vapour = [
@@ -293,7 +296,7 @@ class TestSafety:
         taken = step_cost(LIBRARY, hot, LIBRARY.checks[CheckId("exhaust-valve-clearance")].needs)
 
         assert taken is not None
-        assert any(one.wait_for == "engine-cold" for one in taken.preparations)
+        assert any(preparation.wait_for == "engine-cold" for preparation in taken.preparations)
 
 
 def asked_before(kit: str, stops: Callable[[str, str], bool]) -> set[str]:

@@ -164,7 +164,7 @@ def test_an_unsure_answer_moves_less_than_a_sure_one(model: Model) -> None:
 
 
 def test_the_ranking_is_likeliest_first_and_ties_go_by_id(large: Model) -> None:
-    order = [(-one.probability, one.cause) for one in prior_belief(large).ranking()]
+    order = [(-ranked.probability, ranked.cause) for ranked in prior_belief(large).ranking()]
     assert order == sorted(order)
 
 

@@ -58,7 +58,7 @@ def learned(library: Library, cases: list[Case], strength: Strength | None = Non
 def true_rates(library: Library, changed: Mapping[str, float]) -> dict[str, float]:
     """The changed rates on the scale on which they are learned: the sum of all stays that of the library."""
     rates = {cause: changed.get(cause, one.rate) for cause, one in library.causes.items()}
-    factor = sum(one.rate for one in library.causes.values()) / sum(rates.values())
+    factor = sum(cause.rate for cause in library.causes.values()) / sum(rates.values())
     return {cause: rate * factor for cause, rate in rates.items()}
 
 
@@ -69,9 +69,11 @@ def test_a_thousand_cases_recover_shifted_rates_within_their_intervals(library: 
     inside = [one.low <= true[one.cause] <= one.high for one in lesson.rates]
     assert len(inside) == len(library.causes)
     assert sum(inside) >= 11
-    for one in lesson.rates:
-        if one.cause in SHIFTED:
-            assert abs(np.log(one.after / true[one.cause])) < 0.5 * abs(np.log(one.before / true[one.cause]))
+    for rate in lesson.rates:
+        if rate.cause in SHIFTED:
+            assert abs(np.log(rate.after / true[rate.cause])) < 0.5 * abs(
+                np.log(rate.before / true[rate.cause])
+            )
     assert lesson.rates_judged.verdict is LearningVerdict.HELPS
 
 
@@ -84,7 +86,7 @@ def test_intervals_hold_as_often_as_they_say(library: Library) -> None:
         }
         lesson = learned(library, thousand(with_rates(library, changed), seed, number=300))
         true = true_rates(library, changed)
-        inside += [one.low <= true[one.cause] <= one.high for one in lesson.rates]
+        inside += [rate.low <= true[rate.cause] <= rate.high for rate in lesson.rates]
     # of 104 intervals of 95 %, fewer than 91 hold less than once in a thousand times (binomial)
     assert len(inside) == 104
     assert sum(inside) >= 91
@@ -105,8 +107,8 @@ def test_a_stronger_prior_moves_less(library: Library) -> None:
     cases = thousand(with_rates(library, SHIFTED), seed=32, number=300)
     moved = [
         sum(
-            abs(np.log(one.after / one.before))
-            for one in learned(library, cases, Strength(rates=worth)).rates
+            abs(np.log(rate.after / rate.before))
+            for rate in learned(library, cases, Strength(rates=worth)).rates
         )
         for worth in (1.0, 10.0, 100.0)
     ]
@@ -117,12 +119,12 @@ def test_chances_of_checks_are_recovered_within_their_intervals(library: Library
     true = with_chances(library, "lead-off", {"yes": 0.7, "no": 0.3}, {"yes": 0.15, "no": 0.85})
     cases = thousand(true, seed=40, number=1200, checks=("lead-off", "plug-look", "compression"))
     lesson = learned(library, cases, Strength(chances=4.0))
-    by_line = {(one.check, one.line, one.finding): one for one in lesson.chances}
+    by_line = {(chance.check, chance.line, chance.finding): chance for chance in lesson.chances}
     assert by_line["lead-off", 0, "no"].low <= 0.3 <= by_line["lead-off", 0, "no"].high  # type: ignore[index]
     assert by_line["lead-off", 1, "yes"].low <= 0.15 <= by_line["lead-off", 1, "yes"].high  # type: ignore[index]
     assert by_line["lead-off", 1, "yes"].answers > 100  # type: ignore[index]
     assert lesson.chances_judged.verdict is LearningVerdict.HELPS
-    kept = [one for one in lesson.chances if one.check != "lead-off"]
+    kept = [chance for chance in lesson.chances if chance.check != "lead-off"]
     assert sum(one.low <= one.before <= one.high for one in kept) >= 0.8 * len(kept)
 
 
@@ -190,11 +192,11 @@ def test_repairs_that_cure_several_still_recover_the_shift(library: Library) -> 
     ]
     lesson = learned(library, cases)
     true = true_rates(library, changed)
-    for one in lesson.rates:
-        if one.cause in changed:
-            assert one.cases == 0
-            assert one.shared > 100
-            assert one.low <= true[one.cause] <= one.high
+    for rate in lesson.rates:
+        if rate.cause in changed:
+            assert rate.cases == 0
+            assert rate.shared > 100
+            assert rate.low <= true[rate.cause] <= rate.high
 
 
 def test_what_is_not_learned_from_is_counted_by_its_reason(library: Library) -> None:

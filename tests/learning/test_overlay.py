@@ -46,9 +46,9 @@ def test_an_overlay_changes_the_learned_numbers_and_nothing_else(folder: Path, t
     assert content_version(folder) == version
     assert made.causes > 5
     assert made.checks == 4
-    for one in lesson.rates:
-        expected = pytest.approx(one.after, rel=0.01 if one.cause in made.text else 0.021)
-        assert after.causes[one.cause].rate == expected
+    for rate in lesson.rates:
+        expected = pytest.approx(rate.after, rel=0.01 if rate.cause in made.text else 0.021)
+        assert after.causes[rate.cause].rate == expected
     for chance in lesson.chances:
         found = after.checks[chance.check].lines[chance.line].chances[chance.finding]
         assert found == pytest.approx(chance.after, abs=2e-4)

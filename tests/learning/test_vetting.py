@@ -41,7 +41,7 @@ def grounds(library: Library) -> Grounds:
 
 
 def said_of(case: Case, grounds: Grounds) -> list[str]:
-    return [str(one) for one in objections(case, grounds, TODAY)]
+    return [str(objection) for objection in objections(case, grounds, TODAY)]
 
 
 @pytest.mark.parametrize(

@@ -61,7 +61,9 @@ class Network:
             chosen = chosen_now
         node = self._node(len(check.findings), [states])
         for number, line in enumerate(check.lines):
-            self.net.cpt(node)[{states: number}] = [line.chances.get(one.id, 0.0) for one in check.findings]
+            self.net.cpt(node)[{states: number}] = [
+                line.chances.get(finding.id, 0.0) for finding in check.findings
+            ]
         self._made[key] = node
         return node
 
@@ -83,10 +85,10 @@ class Network:
         if not self.machine.fits(gate.only_if):
             return self._constant(False)
         count = self._constant(False, states=gate.needed + 1)
-        for one in gate.inputs:
-            line = self.event(one.event)
-            if one.chance < 1.0:
-                line = self._table(2, [line, self._chance(one.chance)], lambda a, b: int(a and b))
+        for input_ in gate.inputs:
+            line = self.event(input_.event)
+            if input_.chance < 1.0:
+                line = self._table(2, [line, self._chance(input_.chance)], lambda a, b: int(a and b))
             count = self._table(gate.needed + 1, [count, line], lambda c, v, n=gate.needed: min(n, c + v))
         return self._table(2, [count], lambda c, n=gate.needed: int(c == n))
 
@@ -102,7 +104,7 @@ class Network:
                 seen.add(name)
                 gate = self.library.gate(name)  # type: ignore[arg-type]
                 if gate is not None and self.machine.fits(gate.only_if):
-                    stack += [one.event for one in gate.inputs]
+                    stack += [input_.event for input_ in gate.inputs]
             self._under = frozenset(seen)
         return self._under
 
@@ -207,14 +209,14 @@ def _chance_of_nothing_wrong(network: Network, check: Check, weights: Sequence[f
 def _without_causes(network: Network) -> frozenset[str]:
     """The events that are true with no cause at all: the complaint itself, and what follows from it."""
     true = set(network.houses) | {network.complaint}
-    complaints = [one.gate for one in network.library.complaints.values()]
+    complaints = [complaint.gate for complaint in network.library.complaints.values()]
     while True:
         more = {
             gate.id
             for gate in (*network.library.gates.values(), *complaints)
             if gate.id not in true
             and network.machine.fits(gate.only_if)
-            and sum(one.event in true and one.chance == 1.0 for one in gate.inputs) >= gate.needed
+            and sum(input_.event in true and input_.chance == 1.0 for input_ in gate.inputs) >= gate.needed
         }
         if not more:
             return frozenset(true)

@@ -58,7 +58,7 @@ def foreign_model(net: DiscreteBayesianNetwork, library: Library, machine: Machi
     """Every joint state as a hypothesis: its members are the nodes that are in their first state."""
     nodes = sorted(net.nodes())
     states = {node: net.get_cpds(node).state_names[node] for node in nodes}
-    assert all(len(one) == 2 for one in states.values())
+    assert all(len(state) == 2 for state in states.values())
     joint = list(product((0, 1), repeat=len(nodes)))
     prior = np.array([_chance(net, nodes, states, row) for row in joint])
     members = np.array([[place if one == 0 else -1 for place, one in enumerate(row)] for row in joint])
@@ -89,7 +89,7 @@ def _chance(
     result = 1.0
     for node in nodes:
         table = net.get_cpds(node)
-        result *= float(table.get_value(**{one: taken[one] for one in table.variables}))
+        result *= float(table.get_value(**{variable: taken[variable] for variable in table.variables}))
     return result
 
 

@@ -17,7 +17,7 @@ from worlds.packing_library import library, machine
 def test_shares_are_rates_times_the_chance_to_strand() -> None:
     """3 for the plug, 2 for the switch, 0.3 × 0.6 for the rings, and 1.5 for the axle."""
     total = 3 + 2 + 0.3 * 0.6 + 1.5
-    found = {one.cause: one.share for one in strandings(library(), machine())}
+    found = {stranding.cause: stranding.share for stranding in strandings(library(), machine())}
     assert found == pytest.approx(
         {
             "plug-fouled": 3 / total,
@@ -29,7 +29,7 @@ def test_shares_are_rates_times_the_chance_to_strand() -> None:
 
 
 def test_a_cause_that_only_annoys_does_not_strand() -> None:
-    assert "cover-loose" not in {one.cause for one in strandings(library(), machine())}
+    assert "cover-loose" not in {stranding.cause for stranding in strandings(library(), machine())}
 
 
 def test_the_situation_shifts_the_shares() -> None:
@@ -56,5 +56,5 @@ def test_with_one_stranding_complaint_the_shares_are_those_of_the_model(shipped:
         cause = hypotheses.causes_of(row)[0]
         prior[cause] = prior.get(cause, 0.0) + float(hypotheses.prior[row])
     total = sum(prior.values())
-    found = {one.cause: one.share for one in strandings(narrowed, known)}
+    found = {stranding.cause: stranding.share for stranding in strandings(narrowed, known)}
     assert found == pytest.approx({cause: mass / total for cause, mass in prior.items()})

@@ -183,7 +183,9 @@ def test_what_the_kit_lacks_is_not_in_a_list() -> None:
         ):
             assert step_cost(library, job, needs) is not None
             assert ItemId("plug-socket") not in needs.tools
-            assert all(ItemId("plug-socket") not in library.setups[one].needs.tools for one in needs.setups)
+            assert all(
+                ItemId("plug-socket") not in library.setups[setup].needs.tools for setup in needs.setups
+            )
     assert rows
 
 
@@ -212,7 +214,8 @@ def test_a_roadside_repair_is_taken_before_a_proper_one_of_the_same_cause() -> N
         assert not model.repairs[id_].roadside
         for cause in model.repairs[id_].cures:
             assert any(
-                one.roadside and cause in one.cures and one.id in kept for one in model.repairs.values()
+                repair.roadside and cause in repair.cures and repair.id in kept
+                for repair in model.repairs.values()
             )
 
 
@@ -227,7 +230,9 @@ def test_no_spark_is_made_while_fuel_vapour_is_about() -> None:
     fresh = step_costs.job_state(Job(session.job.houses))
     smelly = step_costs.job_state(job)
     blocked = [
-        row for row, one in enumerate(session.model.checks.values()) if dangers & set(one.needs.not_during)
+        row
+        for row, check in enumerate(session.model.checks.values())
+        if dangers & set(check.needs.not_during)
     ]
     possible: list[CheckId] = []
     entrant = Entrant(1.0, prior_belief(session.model), job)
@@ -237,7 +242,7 @@ def test_no_spark_is_made_while_fuel_vapour_is_about() -> None:
         if taken is None:
             continue
         possible += [id_]
-        assert any(one.setup in dangers for one in taken.preparations)
+        assert any(preparation.setup in dangers for preparation in taken.preparations)
         dear, cheap = (step_costs.check_costs([job_state])[0].minutes[row] for job_state in (smelly, fresh))
         assert dear > cheap
     listed = ListRow(next(iter(session.model.repairs)), (), possible[0], (0,))
@@ -275,7 +280,12 @@ def separate_repairs(model: Model, row: int) -> tuple[RepairId, RepairId] | None
         return None
     found = [
         next(
-            (one.id for one in model.repairs.values() if cause in one.cures and other not in one.cures), None
+            (
+                repair.id
+                for repair in model.repairs.values()
+                if cause in repair.cures and other not in repair.cures
+            ),
+            None,
         )
         for cause, other in (causes, causes[::-1])
     ]

@@ -36,7 +36,7 @@ def test_the_plug_comes_out_once(tiny: Library) -> None:
 def test_a_step_blocked_by_fuel_vapour_is_aired_first(tiny: Library) -> None:
     job = replace(COLD_JOB, in_place=frozenset({PLUG_OUT, VAPOUR}))
     step = taken(tiny, job, spark(tiny))
-    assert [one.setup for one in step.preparations] == [VAPOUR]
+    assert [preparation.setup for preparation in step.preparations] == [VAPOUR]
     assert step.minutes == pytest.approx(5 + 3)
     assert VAPOUR not in step.after.in_place
 
@@ -44,7 +44,7 @@ def test_a_step_blocked_by_fuel_vapour_is_aired_first(tiny: Library) -> None:
 def test_airing_comes_last_when_the_preparation_itself_spills_fuel(shipped: Library) -> None:
     needs = Needs(minutes=1, setups=(SetupId("fuel-line-off"),), not_during=(VAPOUR,))
     step = taken(shipped, COLD_JOB, needs)
-    assert [one.setup for one in step.preparations][-1] == VAPOUR
+    assert [preparation.setup for preparation in step.preparations][-1] == VAPOUR
 
 
 def test_without_the_tool_a_step_is_not_offered(tiny: Library) -> None:
@@ -74,14 +74,14 @@ def test_the_proof_puts_back_what_stops_the_engine_and_airs_it(shipped: Library)
     complaint = shipped.complaints[EventId("will-not-start")]
     job = replace(COLD_JOB, in_place=frozenset({SetupId("plug-cap-off"), PLUG_OUT, VAPOUR}))
     proof = taken(shipped, job, proof_needs(shipped, job, complaint))
-    assert [one.setup for one in proof.preparations] == [PLUG_OUT, "plug-cap-off", VAPOUR]
+    assert [preparation.setup for preparation in proof.preparations] == [PLUG_OUT, "plug-cap-off", VAPOUR]
     assert proof.after.in_place == frozenset()
 
 
 def test_a_road_test_comes_after_brakes_and_fasteners(shipped: Library) -> None:
     complaint = shipped.complaints[EventId("no-power")]
     proof = taken(shipped, COLD_JOB, proof_needs(shipped, COLD_JOB, complaint))
-    assert [one.setup for one in proof.preparations] == ["brakes-looked-over"]
+    assert [preparation.setup for preparation in proof.preparations] == ["brakes-looked-over"]
 
 
 def test_moving_to_another_spot_costs_a_little(shipped: Library) -> None:

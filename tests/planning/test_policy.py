@@ -85,7 +85,7 @@ def test_simulated_walks_agree_with_the_exact_minutes() -> None:
     rng = random.Random(1)
     walks = [simulated(policy, rng) for _ in range(4000)]
     mean = sum(walks) / len(walks)
-    spread = (sum((one - mean) ** 2 for one in walks) / len(walks)) ** 0.5
+    spread = (sum((walk - mean) ** 2 for walk in walks) / len(walks)) ** 0.5
     assert abs(mean - policy.minutes) < 4 * spread / len(walks) ** 0.5
 
 

@@ -20,7 +20,9 @@ def jobs_met_on_a_walk(model: Model, kit: str | None, seed: int) -> list[Job]:
     items = None if kit is None else library.kits[KitId(kit)].items
     job = Job(model.hypotheses.houses, items)
     rng = np.random.default_rng(seed)
-    needs = [one.needs for one in model.checks.values()] + [one.needs for one in model.repairs.values()]
+    needs = [check.needs for check in model.checks.values()] + [
+        repair.needs for repair in model.repairs.values()
+    ]
     jobs = [job]
     while len(jobs) < 12:
         taken = step_cost(library, job, needs[rng.integers(len(needs))])
@@ -68,7 +70,7 @@ def test_a_barred_setup_bars_the_steps_that_need_it(shipped: Library) -> None:
     step_costs = step_costs_of(model, job)
     minutes = step_costs.check_costs([step_costs.job_state(job)])[0].minutes
     checks = model.checks.values()
-    needing = [row for row, one in enumerate(checks) if SetupId("plug-out") in one.needs.setups]
+    needing = [row for row, check in enumerate(checks) if SetupId("plug-out") in check.needs.setups]
     assert needing
     assert np.isinf(minutes[needing]).all()
 

@@ -89,4 +89,4 @@ def single_causes(model: Model) -> tuple[EventId, ...]:
 
 def repairs_made(session: Session) -> tuple[RepairId, ...]:
     """The repairs of a walk, in order."""
-    return tuple(RepairId(one.repair) for one in session.entries if hasattr(one, "repair"))
+    return tuple(RepairId(entry.repair) for entry in session.entries if hasattr(entry, "repair"))

@@ -147,8 +147,11 @@ def test_capitals_of_units_count(yard: Library) -> None:
 def test_every_reading_of_the_shipped_library_takes_its_own_unit(shipped: Library) -> None:
     readings = [one for one in shipped.checks.values() if one.kind is CheckKind.MEASURE and one.reading]
     assert len(readings) >= 10
-    for one in readings:
-        assert one.reading is not None
-        middle = (one.reading.least.within(one.reading.unit) + one.reading.most.within(one.reading.unit)) / 2
-        entry = interpret(one, f"{middle:.6g} {one.reading.unit}")
+    for reading in readings:
+        assert reading.reading is not None
+        middle = (
+            reading.reading.least.within(reading.reading.unit)
+            + reading.reading.most.within(reading.reading.unit)
+        ) / 2
+        entry = interpret(reading, f"{middle:.6g} {reading.reading.unit}")
         assert isinstance(entry, Measured)

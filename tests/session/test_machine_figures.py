@@ -55,7 +55,7 @@ def test_what_is_put_back_shows_its_torque_and_what_is_taken_off_does_not(shippe
 
 def test_no_repair_names_a_figure_by_its_id(shipped: Library) -> None:
     ids = [figure for figure in shipped.figures if "-" in figure]
-    named = [repair.id for repair in shipped.repairs.values() if any(one in words_of(repair) for one in ids)]
+    named = [repair.id for repair in shipped.repairs.values() if any(id_ in words_of(repair) for id_ in ids)]
     assert named == []
 
 

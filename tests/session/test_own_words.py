@@ -64,11 +64,13 @@ def test_every_complaint_is_found_by_its_title_and_by_each_of_its_words(shipped:
     for complaint in complaints:
         assert first(shipped, complaint.title) == complaint.id
         for words in complaint.words:
-            assert complaint.id in {one.complaint.id for one in matches(words, complaints)[:4]}, words
+            assert complaint.id in {match_.complaint.id for match_ in matches(words, complaints)[:4]}, words
 
 
 def test_the_order_of_the_complaints_does_not_matter(shipped: Library) -> None:
     complaints = list(shipped.complaints.values())
-    forwards = [(one.complaint.id, one.score) for one in matches("wont start hot", complaints)]
-    backwards = [(one.complaint.id, one.score) for one in matches("wont start hot", complaints[::-1])]
+    forwards = [(match_.complaint.id, match_.score) for match_ in matches("wont start hot", complaints)]
+    backwards = [
+        (match_.complaint.id, match_.score) for match_ in matches("wont start hot", complaints[::-1])
+    ]
     assert forwards == backwards

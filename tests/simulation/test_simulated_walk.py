@@ -51,9 +51,9 @@ def walked_by(model: Model, count: int = ENGINES, slips: float = 0.0) -> list[Wa
 def test_every_engine_is_walked_to_its_end(model: Model) -> None:
     walks = walked_by(model)
     assert [one.engine for one in walks] == list(range(ENGINES))
-    for one in walks:
-        assert one.wrong_repairs == one.repairs - one.confirmed
-        assert one.confirmed or one.minutes >= GIVE_UP
+    for walk in walks:
+        assert walk.wrong_repairs == walk.repairs - walk.confirmed
+        assert walk.confirmed or walk.minutes >= GIVE_UP
 
 
 def test_an_engine_without_a_listed_cause_is_never_mended(model: Model) -> None:
@@ -110,7 +110,7 @@ def test_the_ranking_is_as_sure_as_it_is_right_on_its_own_engines(model: Model) 
     """Drawn from the model itself, calibration holds within sampling error."""
     walks = walked_by(model, 250)
     for answers in (0, 2, 5):
-        looks = [one.snapshots[answers] for one in walks if len(one.snapshots) > answers]
+        looks = [walk.snapshots[answers] for walk in walks if len(walk.snapshots) > answers]
         assert np.mean([look.sure for look in looks]) == pytest.approx(
             np.mean([look.right for look in looks]), abs=4.0 * 0.5 / np.sqrt(len(looks))
         )
@@ -122,7 +122,7 @@ def test_a_choice_that_never_acts_costs_giving_up(model: Model) -> None:
 
     engines = [Engine(model, 4, number, 0.0) for number in range(5)]
     walks = simulate(model, engines, give_up, Job(model.hypotheses.houses), 75.0)
-    assert [one.minutes for one in walks] == [75.0] * 5
+    assert [walk.minutes for walk in walks] == [75.0] * 5
 
 
 def test_a_choice_that_never_ends_is_stopped(model: Model) -> None:
@@ -133,7 +133,7 @@ def test_a_choice_that_never_ends_is_stopped(model: Model) -> None:
 
     engines = [Engine(model, 4, number, 0.0) for number in range(2)]
     walks = simulate(model, engines, stubborn, Job(model.hypotheses.houses), GIVE_UP)
-    assert all(one.minutes > 0 for one in walks)
+    assert all(walk.minutes > 0 for walk in walks)
 
 
 # --- the baselines ---
@@ -225,11 +225,11 @@ def test_scores_add_up(model: Model) -> None:
     walks = walked_by(model)
     found = score(walks)
     assert found.walks == len(walks)
-    assert found.minutes.mean == pytest.approx(np.mean([one.minutes for one in walks]))
+    assert found.minutes.mean == pytest.approx(np.mean([walk.minutes for walk in walks]))
     assert found.steps == pytest.approx(found.checks + found.repairs)
-    assert found.confirmed == pytest.approx(np.mean([one.confirmed for one in walks]))
+    assert found.confirmed == pytest.approx(np.mean([walk.confirmed for walk in walks]))
     assert found.after[0].answers == 0
     assert found.after[0].walks == len(walks)
-    bins = calibration([snapshot for one in walks for snapshot in one.snapshots])
-    assert sum(one.looks for one in bins) == sum(len(one.snapshots) for one in walks)
+    bins = calibration([snapshot for walk in walks for snapshot in walk.snapshots])
+    assert sum(bin_.looks for bin_ in bins) == sum(len(walk.snapshots) for walk in walks)
     assert all(before.sure <= after.sure for before, after in pairwise(bins))

@@ -95,7 +95,7 @@ def test_a_torn_line_loses_nothing_else(tmp_path: Path) -> None:
     path.write_bytes(path.read_bytes() + b'{"on": "2031-')
     keep(tmp_path, replace(BASE, seed=8))
     results, wrong = read(tmp_path)
-    assert [one.seed for one in results] == [7, 8]
+    assert [result.seed for result in results] == [7, 8]
     assert wrong == (f"{path}:2: this result cannot be read; it is left out",)
 
 

@@ -26,8 +26,8 @@ def test_following_the_plan_costs_what_the_plan_costs(seed: int, level: int) -> 
     looked = looked_back(planned)
     assert looked.minutes == pytest.approx(looked.planned)
     assert looked.practice.dangers == ()
-    assert all(one.verdict in {ChoiceVerdict.GOOD, ChoiceVerdict.DONE} for one in looked.choices)
-    assert {one.lost for one in looked.choices} == {0.0}
+    assert all(choice.verdict in {ChoiceVerdict.GOOD, ChoiceVerdict.DONE} for choice in looked.choices)
+    assert {choice.lost for choice in looked.choices} == {0.0}
 
 
 @settings(deadline=None, max_examples=25)

@@ -39,7 +39,7 @@ class Course:
 
     def weightiest(self, drawn: Engine) -> int:
         """The answer, counted from 0, that moved the belief most, of those that the engine usually shows."""
-        answered = [one for one in self.moments if isinstance(one.entries[-1], Answered)]
+        answered = [moment for moment in self.moments if isinstance(moment.entries[-1], Answered)]
         return int(np.argmax([moved(one) if usual(one, drawn) else -1.0 for one in answered]))
 
 
@@ -58,7 +58,7 @@ def usual(session: Session, drawn: Engine) -> bool:
     last = session.entries[-1]
     assert isinstance(last, Answered)
     chances = chances_of(before(session), CheckId(last.check), drawn)
-    found = [str(one.id) for one in session.model.checks[CheckId(last.check)].findings]
+    found = [str(finding.id) for finding in session.model.checks[CheckId(last.check)].findings]
     return chances[found.index(last.finding)] >= 0.5
 
 
@@ -96,7 +96,7 @@ def _followed(session: Session, drawn: Engine, wrong: int) -> tuple[tuple[Sessio
 def told_wrongly(session: Session, task: Task, drawn: Engine, true: Answered) -> Answered:
     chances = chances_of(session, CheckId(task.id), drawn)
     findings = session.model.checks[CheckId(task.id)].findings
-    other = [place for place, one in enumerate(findings) if one.id != true.finding]
+    other = [place for place, finding in enumerate(findings) if finding.id != true.finding]
     return Answered(task.id, findings[min(other, key=chances.__getitem__)].id)
 
 

@@ -88,7 +88,10 @@ def test_words_from_the_command_line_are_matched_once_the_machine_is_known(yard:
 
 def test_whether_it_runs_is_not_asked_of_an_engine_that_stranded_its_rider(shipped: Library) -> None:
     def asked(complaint: str) -> set[str]:
-        return {one.id for one in asked_houses(SetupState(shipped, complaints=(EventId(complaint),)))}
+        return {
+            asked_house.id
+            for asked_house in asked_houses(SetupState(shipped, complaints=(EventId(complaint),)))
+        }
 
     assert "engine-runs" not in asked("will-not-start")
     assert "engine-runs" not in asked("no-spark-seen")

@@ -34,7 +34,8 @@ HERE = SourcePlace("invented.yaml", 1)
 
 def gate(id_: str, inputs: Iterable[str | tuple[str, float]], needed: int = 1, **more: Any) -> Gate:
     lines = tuple(
-        Input(EventId(one)) if isinstance(one, str) else Input(EventId(one[0]), one[1]) for one in inputs
+        Input(EventId(input_)) if isinstance(input_, str) else Input(EventId(input_[0]), input_[1])
+        for input_ in inputs
     )
     title = more.get("title", id_.replace("-", " ").capitalize())
     return Gate(EventId(id_), title, needed, lines, more.get("only_if", ALWAYS), more.get("about", ""), HERE)
@@ -79,7 +80,7 @@ def library(
     return Library(
         title="Invented library", version="1.0+abc", settings=Settings(),
         complaints={
-            EventId(id_): Complaint(top, (), tuple(EventId(one) for one in implies), proof)
+            EventId(id_): Complaint(top, (), tuple(EventId(imply) for imply in implies), proof)
             for id_, (top, implies) in (complaints or {}).items()
         },
         gates=by_id(gates), causes=by_id(causes), houses=by_id(houses), checks=by_id(checks), repairs={},

@@ -61,7 +61,7 @@ _TYPES: Mapping[str, type] = {
 FORM = hashlib.sha256(
     repr(
         [
-            (name, [one.name for one in fields(known)])
+            (name, [field.name for field in fields(known)])
             for name, known in sorted(_TYPES.items())
             if is_dataclass(known)
         ]
@@ -94,7 +94,7 @@ def _written(value: AnyValue) -> AnyValue:
     if isinstance(value, StrEnum):
         return [type(value).__name__, value.value]
     if is_dataclass(value):
-        return [type(value).__name__, *(_written(getattr(value, one.name)) for one in fields(value))]
+        return [type(value).__name__, *(_written(getattr(value, field.name)) for field in fields(value))]
     if isinstance(value, tuple):
         return [_TUPLE, *map(_written, value)]
     if isinstance(value, frozenset):

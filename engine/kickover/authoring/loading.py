@@ -41,7 +41,7 @@ def load_library(
     before, so that form and meaning need no second look.
     """
     folders = (folder, *overlays)
-    read = [read_folder(folder), *(read_overlay(one) for one in overlays)]
+    read = [read_folder(folder), *(read_overlay(overlay) for overlay in overlays)]
     documents = [document for found, _ in read for document in found]
     problems = [problem for _, wrong in read for problem in wrong]
     problems += [problem for document in documents for problem in document.problems]
@@ -95,7 +95,7 @@ def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
 
 
 def _hash_of(folders: Iterable[Path]) -> str:
-    return hashlib.sha256("\n".join(content_version(one) for one in folders).encode()).hexdigest()
+    return hashlib.sha256("\n".join(content_version(folder) for folder in folders).encode()).hexdigest()
 
 
 def _pass(_entry: Entry) -> None:

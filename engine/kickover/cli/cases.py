@@ -126,7 +126,7 @@ def add(
 
 def machines_of(loaded: Loaded) -> Mapping[str, Machine]:
     """The machines that the person wrote down, by id."""
-    return {one.id: one for one in own_machines(loaded.library)}
+    return {own_machine.id: own_machine for own_machine in own_machines(loaded.library)}
 
 
 def grounds_of(loaded: Loaded, machines: Mapping[str, Machine]) -> Grounds:

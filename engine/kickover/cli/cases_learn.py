@@ -97,8 +97,8 @@ def _data(lesson: LearnedRates, output: Path | None, made: Overlay | None) -> di
         "passed_over": dict(lesson.passed_over),
         "answers_left": lesson.answers_left,
         "strength": asdict(lesson.strength),
-        "rates": [asdict(one) for one in lesson.rates],
-        "chances": [asdict(one) for one in lesson.chances],
+        "rates": [asdict(rate) for rate in lesson.rates],
+        "chances": [asdict(chance) for chance in lesson.chances],
         "rates_judged": _judged(lesson.rates_judged),
         "chances_judged": _judged(lesson.chances_judged),
         "overlay": None

@@ -97,7 +97,7 @@ def begun(loaded: Loaded, complaint: str, options: ChartOptions) -> Session:
     """The walk at its start, for what was asked."""
     if options["kit"] and options["tools"]:
         raise click.UsageError("give --kit or --tools, not both")
-    names = [one.strip() for one in complaint.split(",")]
+    names = [part.strip() for part in complaint.split(",")]
     machine = machine_named(loaded, options["machine"])
     for name in names:
         gate = loaded.library.complaints[loaded.complaint(name)].gate
@@ -108,7 +108,7 @@ def begun(loaded: Loaded, complaint: str, options: ChartOptions) -> Session:
 
 
 def _named_tools(loaded: Loaded, tools: str) -> Kit:
-    named = [ItemId(one.strip()) for one in tools.split(",") if one.strip()]
+    named = [ItemId(part.strip()) for part in tools.split(",") if part.strip()]
     for one in named:
         if one not in loaded.library.items:
             near = nearest(one, tuple(loaded.library.items))
@@ -128,7 +128,7 @@ def _printing(loaded: Loaded, complaint: str, options: ChartOptions) -> Printing
             if options["kit"] in loaded.library.kits
             else options["kit"]
         )
-    given = "".join(f" --given {one}" for one in options["given"])
+    given = "".join(f" --given {option}" for option in options["given"])
     command = f"kickover walk {complaint} --machine {options['machine']}{given}"
     return Printing(options["least"], options["depth"], kit, command, options["lists"])
 

@@ -129,7 +129,11 @@ def _practise(
     result = result_of(looked, exercise, learner or "", today())
     if learner:
         keep(learners_folder(), result)
-        back = next(one for one in standings(read(learners_folder(), learner)[0]) if one.card == result.card)
+        back = next(
+            standing
+            for standing in standings(read(learners_folder(), learner)[0])
+            if standing.card == result.card
+        )
         front.say(f"Kept for {learner}. This exercise comes back on {back.due.isoformat()}.")
     front.say(f"The same engine again: kickover drill {_again(exercise)} --seed {seed}")
     if as_json:
@@ -155,14 +159,14 @@ def _front(plain: bool, as_json: bool) -> PlainFront | TerminalFront:
 def _lessons(loaded: Loaded, as_json: bool) -> int:
     rows: list[dict[str, Any]] = [
         {
-            "id": one.id,
-            "title": one.title,
-            "level": one.level,
-            "complaint": one.complaint,
-            "machine": one.machine,
-            "goal": one.goal,
+            "id": lesson.id,
+            "title": lesson.title,
+            "level": lesson.level,
+            "complaint": lesson.complaint,
+            "machine": lesson.machine,
+            "goal": lesson.goal,
         }
-        for one in sorted(loaded.library.lessons.values(), key=lambda one: one.level)
+        for lesson in sorted(loaded.library.lessons.values(), key=lambda lesson: lesson.level)
     ]
     if as_json:
         print_json(rows)

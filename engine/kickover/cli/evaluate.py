@@ -72,7 +72,7 @@ def evaluate(
     known = loaded.library
     world = World(
         machine=machine_named(loaded, machine),
-        complaints=tuple(loaded.complaint(one) for one in complaint.split(",")),
+        complaints=tuple(loaded.complaint(part) for part in complaint.split(",")),
         given=frozenset(loaded.house(one) for one in given),
         kit=loaded.items(kit),
         give_up=known.settings.give_up_minutes if give_up is None else give_up,

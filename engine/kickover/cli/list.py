@@ -22,8 +22,8 @@ MOST_NAMED = 8
 
 def complaints(library: Library) -> Iterable[Row]:
     """What riders report."""
-    for one in library.complaints.values():
-        yield {"id": one.id, "title": one.title, "words": list(one.words)}
+    for complaint in library.complaints.values():
+        yield {"id": complaint.id, "title": complaint.title, "words": list(complaint.words)}
 
 
 def causes(library: Library) -> Iterable[Row]:
@@ -38,33 +38,38 @@ def causes(library: Library) -> Iterable[Row]:
 
 def checks(library: Library) -> Iterable[Row]:
     """Questions and measurements, with their findings."""
-    for one in library.checks.values():
-        findings = [finding.id for finding in one.findings]
+    for check in library.checks.values():
+        findings = [finding.id for finding in check.findings]
         yield {
-            "id": one.id,
-            "title": one.title,
-            "kind": one.kind.value,
-            "minutes": one.needs.minutes,
+            "id": check.id,
+            "title": check.title,
+            "kind": check.kind.value,
+            "minutes": check.needs.minutes,
             "findings": findings,
         }
 
 
 def repairs(library: Library) -> Iterable[Row]:
     """Repairs, roadside and proper."""
-    for one in library.repairs.values():
+    for repair in library.repairs.values():
         yield {
-            "id": one.id,
-            "title": one.title,
-            "roadside": one.roadside,
-            "minutes": one.needs.minutes,
-            "cures": list(one.cures),
+            "id": repair.id,
+            "title": repair.title,
+            "roadside": repair.roadside,
+            "minutes": repair.needs.minutes,
+            "cures": list(repair.cures),
         }
 
 
 def machines(library: Library) -> Iterable[Row]:
     """Machine profiles."""
-    for one in library.machines.values():
-        yield {"id": one.id, "title": one.title, "traits": sorted(one.traits), "invented": one.invented}
+    for machine in library.machines.values():
+        yield {
+            "id": machine.id,
+            "title": machine.title,
+            "traits": sorted(machine.traits),
+            "invented": machine.invented,
+        }
 
 
 def figures(_library: Library) -> Iterable[Row]:
@@ -75,33 +80,33 @@ def figures(_library: Library) -> Iterable[Row]:
 
 def kits(library: Library) -> Iterable[Row]:
     """Kits of tools and spares."""
-    for one in library.kits.values():
-        yield {"id": one.id, "title": one.title, "items": sorted(one.items)}
+    for kit in library.kits.values():
+        yield {"id": kit.id, "title": kit.title, "items": sorted(kit.items)}
 
 
 def items(library: Library) -> Iterable[Row]:
     """Tools and spares, with what they weigh, take up and cost."""
-    for one in library.items.values():
+    for item in library.items.values():
         yield {
-            "id": one.id,
-            "title": one.title,
-            "spare": one.spare,
-            "grams": one.grams,
-            "litres": one.litres,
-            "price": one.price,
+            "id": item.id,
+            "title": item.title,
+            "spare": item.spare,
+            "grams": item.grams,
+            "litres": item.litres,
+            "price": item.price,
         }
 
 
 def lessons(library: Library) -> Iterable[Row]:
     """Lessons, for `kickover drill`."""
-    for one in library.lessons.values():
-        yield {"id": one.id, "title": one.title, "level": one.level, "machine": one.machine}
+    for lesson in library.lessons.values():
+        yield {"id": lesson.id, "title": lesson.title, "level": lesson.level, "machine": lesson.machine}
 
 
 def situations(library: Library) -> Iterable[Row]:
     """House events for `--given`."""
-    for one in library.houses.values():
-        yield {"id": one.id, "title": one.title}
+    for house in library.houses.values():
+        yield {"id": house.id, "title": house.title}
 
 
 def sources(library: Library) -> Iterable[Row]:

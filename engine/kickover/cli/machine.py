@@ -35,7 +35,7 @@ def new(output: Path | None, plain: bool, library: Path | None) -> int:
     """Ask step by step for a machine of your own and write its file."""
     known = open_library(library).library
     front = front_for(plain)
-    taken = frozenset(known.machines) | frozenset(one.id for one in own_machines(known))
+    taken = frozenset(known.machines) | frozenset(own_machine.id for own_machine in own_machines(known))
     asked, finished = front.converse(NewMachine(known, taken), handle_new_machine_input)
     if not finished or asked.left:
         front.say("Left; nothing was written.")
@@ -72,7 +72,9 @@ def own_machines(library: Library) -> tuple[Machine, ...]:
 
 def machine_named(loaded: Loaded, name: str) -> Machine:
     """A machine of one's own, of the library, or of a file; UnknownNameError for any other name."""
-    return next((one for one in own_machines(loaded.library) if one.id == name), None) or loaded.machine(name)
+    return next(
+        (own_machine for own_machine in own_machines(loaded.library) if own_machine.id == name), None
+    ) or loaded.machine(name)
 
 
 def save_machine(made: Machine, library: Library, output: Path | None = None) -> str:

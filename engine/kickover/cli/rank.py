@@ -59,7 +59,7 @@ def rank(
 ) -> int:
     """Rank the likely causes of COMPLAINT (several joined by commas) and name the next step."""
     loaded = open_library(library)
-    complaints = [one.strip() for one in complaint.split(",")]
+    complaints = [part.strip() for part in complaint.split(",")]
     walk = loaded.walk(complaints, machine_named(loaded, machine), given, kit, give_up, order)
     for one in saw:
         check, finding, state = parted(one)
@@ -93,8 +93,12 @@ def _data(loaded: Loaded, walk: Walk, complaint: str, top: int) -> dict[str, Any
             _evidence(walk, entry) for entry in session.entries if isinstance(entry, Answered | Measured)
         ],
         "causes": [
-            {"id": one.cause, "title": loaded.library.title_of(one.cause), "probability": one.probability}
-            for one in walk.ranking()[:top]
+            {
+                "id": ranked.cause,
+                "title": loaded.library.title_of(ranked.cause),
+                "probability": ranked.probability,
+            }
+            for ranked in walk.ranking()[:top]
         ],
         "hypotheses": [
             {"causes": list(causes), "probability": probability}
@@ -107,7 +111,9 @@ def _data(loaded: Loaded, walk: Walk, complaint: str, top: int) -> dict[str, Any
             "id": step.id,
             "minutes": step.step_cost.minutes,
             "why": why(session, planned),
-            "first": [one.setup or one.wait_for for one in step.step_cost.preparations],
+            "first": [
+                preparation.setup or preparation.wait_for for preparation in step.step_cost.preparations
+            ],
             "expected_minutes": step.expected,
         },
         "model_version": loaded.library.version,
@@ -132,8 +138,10 @@ def _print(library: Library, walk: Walk, top: int) -> None:
     belief = walk.session.belief
     if not belief.fits:
         click.echo("None of the library's causes fits these findings well: make the doubtful ones again.")
-    for number, one in enumerate(walk.ranking()[:top], start=1):
-        click.echo(f"{number:3}. {percent(one.probability):>6}  {library.title_of(one.cause)} ({one.cause})")
+    for number, ranked in enumerate(walk.ranking()[:top], start=1):
+        click.echo(
+            f"{number:3}. {percent(ranked.probability):>6}  {library.title_of(ranked.cause)} ({ranked.cause})"
+        )
     click.echo(f"     {percent(belief.unlisted):>6}  something that is not in the library")
     click.echo(f"     {_left_out(walk)}")
     planned = walk.session.plan()

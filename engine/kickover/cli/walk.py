@@ -67,8 +67,8 @@ def _known(
 ) -> SetupState:
     """Setting out with what the command line already says."""
     library = loaded.library
-    names = [one.strip() for one in complaint.split(",")]
-    ids = tuple(EventId(one) for one in names if one in library.complaints)
+    names = [part.strip() for part in complaint.split(",")]
+    ids = tuple(EventId(name) for name in names if name in library.complaints)
     named_all = bool(complaint) and len(ids) == len(names)
     setup_state = SetupState(
         library,

@@ -100,11 +100,11 @@ def clock_in_words(at: str) -> str:
 
 def _about(record: Record, session: Session) -> tuple[tuple[str, str], ...]:
     heading, library = record.heading, session.library
-    situation = "; ".join(library.houses[one].title for one in sorted(session.model.hypotheses.houses))
+    situation = "; ".join(library.houses[house].title for house in sorted(session.model.hypotheses.houses))
     last = record.entries[-1].at if record.entries else heading.started
     return (
         ("Machine", session.model.machine.title),
-        ("Complaint", "; ".join(library.complaints[one].title for one in session.complaints)),
+        ("Complaint", "; ".join(library.complaints[complaint].title for complaint in session.complaints)),
         ("Situation", situation or "nothing special"),
         ("Tools and spares", _kit(record, session)),
         ("Begun", clock_in_words(heading.started)),
@@ -142,10 +142,10 @@ def _outcome(session: Session) -> tuple[str, ...]:
 
 def _causes(session: Session) -> tuple[str, ...]:
     lines = [
-        f"{percent(one.probability)} {session.library.title_of(one.cause)} "
-        f"({chance_in_words(one.probability)})"
-        for one in session.belief.ranking()[:6]
-        if one.probability >= 0.005
+        f"{percent(ranked.probability)} {session.library.title_of(ranked.cause)} "
+        f"({chance_in_words(ranked.probability)})"
+        for ranked in session.belief.ranking()[:6]
+        if ranked.probability >= 0.005
     ]
     return (*lines, f"{percent(session.belief.unlisted)} something that is not in the library")
 
@@ -169,4 +169,4 @@ def _cautions(before: Session, entry: Entry) -> tuple[str, ...]:
             hazards = before.complaint.proof.hazards
         case _:
             hazards = ()
-    return tuple(library.hazards[one].caution for one in hazards)
+    return tuple(library.hazards[hazard].caution for hazard in hazards)

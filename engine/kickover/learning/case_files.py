@@ -113,7 +113,7 @@ def import_rows(
         for row in batch:
             trouble = row.trouble
             if row.case is not None:
-                trouble = "; ".join(str(one) for one in objections(row.case, grounds, today)[:1])
+                trouble = "; ".join(str(objection) for objection in objections(row.case, grounds, today)[:1])
             if trouble or row.case is None:
                 done.aside += 1
                 keep_aside(row, trouble)

@@ -15,7 +15,7 @@ def case_lines(case: Case, library: Library) -> Iterator[str]:
     """One case in full."""
     yield f"{case.id}  {case.date}"
     yield f"  machine:    {case.machine}"
-    yield f"  complaint:  {', '.join(_title(library, one) for one in case.complaints)}"
+    yield f"  complaint:  {', '.join(_title(library, complaint) for complaint in case.complaints)}"
     if case.given:
         yield f"  situation:  {', '.join(_title(library, one) for one in case.given)}"
     causes = " or ".join(" and ".join(_title(library, one) for one in both) for both in case.causes)
@@ -66,10 +66,10 @@ def lesson_lines(lesson: LearnedRates, library: Library, most: int) -> Iterator[
     yield ""
     yield "Rates (relative: causes that cases link keep their sum), with the middle 95 %:"
     yield f"  {'before':>8} {'after':>8} {'from':>8} {'to':>8} {'cases':>7} {'shared':>7}  cause"
-    for one in sorted(lesson.rates, key=lambda one: -_change(one.before, one.after))[:most]:
+    for rate in sorted(lesson.rates, key=lambda one: -_change(one.before, one.after))[:most]:
         yield (
-            f"  {one.before:8.3g} {one.after:8.3g} {one.low:8.3g} {one.high:8.3g} {one.cases:7}"
-            f" {one.shared:7}  {library.title_of(one.cause)} ({one.cause})"
+            f"  {rate.before:8.3g} {rate.after:8.3g} {rate.low:8.3g} {rate.high:8.3g} {rate.cases:7}"
+            f" {rate.shared:7}  {library.title_of(rate.cause)} ({rate.cause})"
         )
     yield from _more(len(lesson.rates), most)
     yield f"Rates: {verdict_words(lesson.rates_judged)}."

@@ -36,7 +36,7 @@ def data_of_case(case: Case) -> dict[str, Any]:
         "machine": case.machine,
         "complaints": list(case.complaints),
         "given": list(case.given),
-        "causes": [list(one) for one in case.causes],
+        "causes": [list(cause) for cause in case.causes],
         "confirmed": case.confirmed.value,
         "repair": case.repair,
         "seen": [_data_of_seen(one) for one in case.seen],

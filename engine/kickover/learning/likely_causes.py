@@ -40,7 +40,7 @@ class Ground:
         """The state of the engine in which a check was made; None is that of the complaint."""
         if houses is None:
             return EngineState(self.model.hypotheses.houses)
-        return EngineState(frozenset(EventId(one) for one in houses))
+        return EngineState(frozenset(EventId(house) for house in houses))
 
     def lines(self, check: str, state: EngineState) -> Ints:
         """For each cause the position of the line of `check` that holds, -1 where its links decide it."""
@@ -101,7 +101,7 @@ class Grounds:
         model = compile_model(
             self.library,
             self.machine(machine),
-            tuple(EventId(one) for one in complaints),
+            tuple(EventId(complaint) for complaint in complaints),
             frozenset(EventId(one) for one in given),
             order=1,
         )
@@ -111,7 +111,7 @@ class Grounds:
         causes = tuple(hypotheses.structure.causes[place] for place in places)
         rows = tuple(np.flatnonzero(member == place) for place in places)
         rates = np.array([self.library.causes[cause].rate for cause in causes])
-        weight = np.array([hypotheses.prior[one].sum() for one in rows])
+        weight = np.array([hypotheses.prior[row].sum() for row in rows])
         total = weight.sum()
         return Ground(
             model,
@@ -119,5 +119,5 @@ class Grounds:
             weight / rates / (total if total > 0.0 else 1.0),
             rows,
             np.concatenate([np.zeros(0, dtype=np.int64), *rows]),
-            np.cumsum([0, *(len(one) for one in rows[:-1])]),
+            np.cumsum([0, *(len(row) for row in rows[:-1])]),
         )

@@ -30,17 +30,17 @@ def write_names(names: tuple[str, ...]) -> str:
 
 def read_names(text: str) -> tuple[str, ...]:
     """Read ids that hold together; none at all when the text is empty."""
-    return tuple(_id(one) for one in text.split(_TOGETHER)) if text.strip() else ()
+    return tuple(_id(part) for part in text.split(_TOGETHER)) if text.strip() else ()
 
 
 def write_causes(causes: tuple[CauseSet, ...]) -> str:
     """Write alternatives, each a set of causes."""
-    return _OR.join(write_names(one) for one in causes)
+    return _OR.join(write_names(cause) for cause in causes)
 
 
 def read_causes(text: str) -> tuple[CauseSet, ...]:
     """Read alternatives, each a set of causes."""
-    return tuple(read_names(one) for one in text.split(_OR)) if text.strip() else ()
+    return tuple(read_names(part) for part in text.split(_OR)) if text.strip() else ()
 
 
 def write_weights(weights: tuple[tuple[str, float], ...]) -> str:

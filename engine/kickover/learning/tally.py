@@ -135,7 +135,7 @@ class _Teller:
     def told(self) -> Tally:
         """The counts, with the lines of checks that had answers."""
         for check, (_, counts, _) in self._tables.items():
-            self.counted.answers |= {(check, line): one for line, one in enumerate(counts) if one.any()}
+            self.counted.answers |= {(check, line): count for line, count in enumerate(counts) if count.any()}
         return self.counted
 
     def take(self, fold: int, heading: tuple[str, ...], seen: list[SeenText]) -> None:
@@ -203,7 +203,7 @@ class _Teller:
             check = ground.model.checks.get(CheckId(check_id))
             if check is None:
                 continue
-            shares = _shares({one.id: place for place, one in enumerate(check.findings)}, weights)
+            shares = _shares({finding.id: place for place, finding in enumerate(check.findings)}, weights)
             houses = None if state is None else read_names(state)
             if shares is not None:
                 known.append((check_id, shares.tolist(), ground.state(houses)))

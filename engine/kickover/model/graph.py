@@ -30,7 +30,7 @@ class EventGraph:
         """The gates into which each event goes."""
         above: dict[EventId, list[EventId]] = defaultdict(list)
         for gate in self.gates.values():
-            for line in dict.fromkeys(one.event for one in gate.inputs):
+            for line in dict.fromkeys(input_.event for input_ in gate.inputs):
                 above[line].append(gate.id)
         return above
 

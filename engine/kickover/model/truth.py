@@ -80,14 +80,14 @@ def structure_of(
         gate = library.gate(event)
         assert gate is not None
         inputs: list[tuple[EventId, int]] = []
-        for one in _inputs(library, machine, event):
-            if one.event not in usable:
+        for input_ in _inputs(library, machine, event):
+            if input_.event not in usable:
                 continue
             position = -1
-            if one.chance < 1.0:
+            if input_.chance < 1.0:
                 position = len(links)
-                links.append(Link(event, one.event, one.chance))
-            inputs.append((one.event, position))
+                links.append(Link(event, input_.event, input_.chance))
+            inputs.append((input_.event, position))
         flat.append(FlatGate(event, gate.needed, tuple(inputs)))
     return CompiledTree(tuple(flat), tuple(causes), tuple(houses), tuple(links), _reach(flat, causes))
 
@@ -160,7 +160,7 @@ def _inputs(library: Library, machine: Machine, event: EventId) -> Iterable[Inpu
     gate = library.gate(event)
     if gate is None or not machine.fits(gate.only_if):
         return ()
-    return (one for one in gate.inputs if _possible(library, machine, one.event))
+    return (input_ for input_ in gate.inputs if _possible(library, machine, input_.event))
 
 
 def _possible(library: Library, machine: Machine, event: EventId) -> bool:
@@ -193,13 +193,16 @@ def _walk_down(
             houses.append(event)
         else:
             stack.append((event, True))
-            stack.extend((one.event, False) for one in reversed(list(_inputs(library, machine, event))))
+            stack.extend((input_.event, False) for input_ in reversed(list(_inputs(library, machine, event))))
     return gates, causes, houses
 
 
 def _houses_of(library: Library, machine: Machine, gates: Iterable[EventId]) -> Iterable[EventId]:
     return (
-        one.event for gate in gates for one in _inputs(library, machine, gate) if one.event in library.houses
+        input_.event
+        for gate in gates
+        for input_ in _inputs(library, machine, gate)
+        if input_.event in library.houses
     )
 
 

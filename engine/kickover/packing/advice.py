@@ -84,7 +84,9 @@ class Packer:
 
     def chance(self, carried: AbstractSet[ItemId]) -> float:
         """The chance of getting home when stranded, with what is carried."""
-        return self.listed * sum(one.share for one in self.coverings if one.quickest(carried) is not None)
+        return self.listed * sum(
+            covering.share for covering in self.coverings if covering.quickest(carried) is not None
+        )
 
     def worth(self, carried: AbstractSet[ItemId], items: Sequence[ItemId]) -> tuple[Worth, ...]:
         """What each of `items` is worth beside all the others that are carried, the most first."""
@@ -93,9 +95,9 @@ class Packer:
         for item in items:
             less = frozenset(carried) - {item}
             lost = [
-                one.cause
-                for one in self.coverings
-                if one.quickest(carried) is not None and one.quickest(less) is None
+                covering.cause
+                for covering in self.coverings
+                if covering.quickest(carried) is not None and covering.quickest(less) is None
             ]
             found.append(Worth(item, whole - self.chance(less), tuple(lost)))
         return tuple(sorted(found, key=lambda one: (-one.loss, one.item)))
@@ -118,9 +120,9 @@ class Packer:
         now = self.chance(carried)
         wanted = {
             way.items - carried
-            for one in self.coverings
-            if one.quickest(carried) is None
-            for way in one.ways
+            for covering in self.coverings
+            if covering.quickest(carried) is None
+            for way in covering.ways
             if not (way.items & budget.without)
         }
         found = []
@@ -131,28 +133,28 @@ class Packer:
 
     def uncovered(self, carried: AbstractSet[ItemId]) -> tuple[Covering, ...]:
         """The causes with which one does not get home, most frequent first."""
-        return tuple(one for one in self.coverings if one.quickest(carried) is None)
+        return tuple(covering for covering in self.coverings if covering.quickest(carried) is None)
 
     def _goals(self, budget: Budget) -> list[Goal]:
         return [
             Goal(
-                one.share,
+                covering.share,
                 tuple(
                     frozenset[str](way.items - budget.carried)
-                    for way in one.ways
+                    for way in covering.ways
                     if not (way.items & budget.without)
                 ),
             )
-            for one in self.coverings
+            for covering in self.coverings
         ]
 
     def _limits(self, budget: Budget) -> list[Capacity]:
         items = self.library.items.values()
-        limits = [Capacity(budget.grams, {one.id: one.grams for one in items})]
+        limits = [Capacity(budget.grams, {item.id: item.grams for item in items})]
         if budget.litres is not None:
-            limits.append(Capacity(budget.litres, {one.id: one.litres for one in items}))
+            limits.append(Capacity(budget.litres, {item.id: item.litres for item in items}))
         if budget.money is not None:
-            limits.append(Capacity(budget.money, {one.id: _price(one, budget) for one in items}))
+            limits.append(Capacity(budget.money, {item.id: _price(item, budget) for item in items}))
         return limits
 
 

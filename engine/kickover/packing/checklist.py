@@ -70,7 +70,7 @@ class Checklist:
 
 def checklist(library: Library, machine: Machine) -> Checklist:
     """The checklist of a machine. Raises LimitError when a figure of a task has no value on it."""
-    shares = {one.cause: one for one in strandings(library, machine)}
+    shares = {stranding.cause: stranding for stranding in strandings(library, machine)}
     services = services_for(library, machine)
     due: dict[str, list[Service]] = {}
     for service in sorted(services, key=lambda one: one.hours):
@@ -120,13 +120,13 @@ def _task(
     return ServiceTask(
         title=service.title,
         how=service.how,
-        figures=tuple(_figure(library, machine, one) for one in service.figures),
+        figures=tuple(_figure(library, machine, figure) for figure in service.figures),
         locking=service.locking,
         minutes=taken.minutes if taken else service.needs.minutes,
         items=tuple(items),
         keeps=tuple(library.title_of(cause) for cause in causes[:KEPT_AWAY]),
         notes=tuple(note for note in notes if note),
-        hazards=tuple(library.hazards[one].title for one in service.needs.hazards),
+        hazards=tuple(library.hazards[hazard].title for hazard in service.needs.hazards),
     )
 
 
@@ -179,4 +179,6 @@ def _notes(library: Library, found: Iterable[Stranding], told: set[EventId]) -> 
 
 
 def _cautions(library: Library, hazards: Iterable[HazardId]) -> tuple[TaskCaution, ...]:
-    return tuple(TaskCaution(library.hazards[one].title, library.hazards[one].caution) for one in hazards)
+    return tuple(
+        TaskCaution(library.hazards[hazard].title, library.hazards[hazard].caution) for hazard in hazards
+    )

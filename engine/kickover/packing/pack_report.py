@@ -86,7 +86,7 @@ def data(advice: Advice) -> dict[str, Any]:
         "grams_limit": advice.budget.grams,
         "litres_limit": advice.budget.litres,
         "money_limit": advice.budget.money,
-        "pack": {**_pack(advice.best), "worth": [_worth(one) for one in advice.worths]},
+        "pack": {**_pack(advice.best), "worth": [_worth(worth) for worth in advice.worths]},
         "uncovered": [
             {"cause": one.cause, "share": one.share, "ways": [sorted(way.items) for way in one.ways]}
             for one in advice.uncovered
@@ -96,21 +96,21 @@ def data(advice: Advice) -> dict[str, Any]:
         if advice.own is None
         else {
             **_pack(advice.own),
-            "worth": [_worth(one) for one in advice.own_worths],
+            "worth": [_worth(own_worth) for own_worth in advice.own_worths],
             "missing": [
                 {"items": list(one.items), "grams": one.grams, "gain": one.gain} for one in advice.missing
             ],
         },
         "prevention": [
             {
-                "service": one.service,
-                "breakdowns": one.breakdowns,
-                "minutes_saved": one.minutes,
-                "work_minutes": one.work,
-                "money": one.money,
-                "parts": list(one.parts),
+                "service": saving.service,
+                "breakdowns": saving.breakdowns,
+                "minutes_saved": saving.minutes,
+                "work_minutes": saving.work,
+                "money": saving.money,
+                "parts": list(saving.parts),
             }
-            for one in advice.savings
+            for saving in advice.savings
         ],
     }
 
@@ -147,12 +147,12 @@ def _table(library: Library, worths: Sequence[Worth], pack: Pack) -> Iterator[st
         yield "Nothing that can be carried within these limits helps."
         return
     yield "  grams  without it  item"
-    for one in worths:
-        item = library.items[one.item]
-        serves = ", ".join(_lower(library.title_of(cause)) for cause in one.causes[:2])
-        more = f" and {len(one.causes) - 2} more" if len(one.causes) > 2 else ""
+    for worth in worths:
+        item = library.items[worth.item]
+        serves = ", ".join(_lower(library.title_of(cause)) for cause in worth.causes[:2])
+        more = f" and {len(worth.causes) - 2} more" if len(worth.causes) > 2 else ""
         served = f" ({serves}{more})" if serves else ""
-        yield f"  {item.grams:>5.0f}  {_points(-one.loss):>10}  {item.title}{served}"
+        yield f"  {item.grams:>5.0f}  {_points(-worth.loss):>10}  {item.title}{served}"
 
 
 def _why_not(library: Library, covering: Covering, advice: Advice) -> str:
@@ -168,14 +168,14 @@ def _why_not(library: Library, covering: Covering, advice: Advice) -> str:
 
 def _own(library: Library, advice: Advice, own: Pack) -> Iterator[str]:
     yield f"The kit as it is: {percent(own.chance)} ({_uses(own)})."
-    idle = [one.item for one in advice.own_worths if one.loss <= 0.0]
+    idle = [own_worth.item for own_worth in advice.own_worths if own_worth.loss <= 0.0]
     if idle:
         yield f"Carried in it without use by itself: {_names(library, idle)}."
     gains = [one for one in advice.missing if one.gain >= 0.001][:SHOWN]
     if gains:
         yield "What it lacks, most gain for the weight first:"
-        for one in gains:
-            yield f"  {one.grams:>5.0f} g  {_points(one.gain):>6}  {_names(library, one.items)}"
+        for gain in gains:
+            yield f"  {gain.grams:>5.0f} g  {_points(gain.gain):>6}  {_names(library, gain.items)}"
     else:
         yield "Nothing that one could add to it helps."
 
@@ -183,11 +183,11 @@ def _own(library: Library, advice: Advice, own: Pack) -> Iterator[str]:
 def _prevention(library: Library, savings: Sequence[MinutesSaved]) -> Iterator[str]:
     yield "Beforehand, most breakdowns saved for the money first (of 100 strandings):"
     yield "  saved  minutes  work  money  job"
-    for one in savings:
-        service = library.services[one.service]
-        parts = f" ({_names(library, one.parts)})" if one.parts else ""
+    for saving in savings:
+        service = library.services[saving.service]
+        parts = f" ({_names(library, saving.parts)})" if saving.parts else ""
         yield (
-            f"  {one.breakdowns:>5.1f}  {one.minutes:>7.0f}  {one.work:>4.0f}  {one.money:>5g}  "
+            f"  {saving.breakdowns:>5.1f}  {saving.minutes:>7.0f}  {saving.work:>4.0f}  {saving.money:>5g}  "
             f"{service.title}{parts}"
         )
 

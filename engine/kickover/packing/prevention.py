@@ -71,7 +71,7 @@ def savings(
 
 def services_for(library: Library, machine: Machine) -> tuple[Service, ...]:
     """The jobs of service that fit a machine, in the order of the library."""
-    return tuple(one for one in library.services.values() if machine.fits(one.needs.only_if))
+    return tuple(service for service in library.services.values() if machine.fits(service.needs.only_if))
 
 
 def _money(library: Library, service: Service) -> float:

@@ -43,7 +43,9 @@ def strandings(
     weighed = []
     for place, cause in enumerate(structure.causes):
         known = library.causes[cause]
-        strand = [one.id for one in library.complaints.values() if one.strands or not known.ride]
+        strand = [
+            complaint.id for complaint in library.complaints.values() if complaint.strands or not known.ride
+        ]
         chance, mostly = alone.chance(place, {complaint: shown[complaint] for complaint in strand})
         rate = known.rate
         for house, factor in known.factors.items():

@@ -93,10 +93,10 @@ class Workshop:
     def spread(self, entrants: Sequence[Entrant], checks: frozenset[CheckId]) -> Spread:
         """The masses of `entrants` at the head of a list that uses `checks`."""
         result: Spread = {}
-        for one in entrants:
-            known = frozenset((check, place) for check, place in one.known.items() if check in checks)
-            masses = self.population.masses(one.belief, one.share)
-            _add(result, (self.step_costs.job_state(one.job), known), masses)
+        for entrant in entrants:
+            known = frozenset((check, place) for check, place in entrant.known.items() if check in checks)
+            masses = self.population.masses(entrant.belief, entrant.share)
+            _add(result, (self.step_costs.job_state(entrant.job), known), masses)
         return result
 
     def work(self, row: ListRow, spread: Spread, later: frozenset[CheckId]) -> tuple[RowNumbers, Spread]:
@@ -156,16 +156,16 @@ class Workshop:
 def work_down(rows: Sequence[ListRow], workshop: Workshop, entrants: Sequence[Entrant]) -> Outcome:
     """What comes of working `rows` down in order with all `entrants`."""
     checks = [one.check for one in rows]
-    spread = workshop.spread(entrants, frozenset(one for one in checks if one is not None))
+    spread = workshop.spread(entrants, frozenset(check for check in checks if check is not None))
     numbers = []
     for place, row in enumerate(rows):
-        later = frozenset(one for one in checks[place + 1 :] if one is not None)
+        later = frozenset(check for check in checks[place + 1 :] if check is not None)
         done, spread = workshop.work(row, spread, later)
         numbers.append(done)
     return Outcome(
         tuple(numbers),
-        sum(one.cured for one in numbers),
-        sum(one.minutes for one in numbers),
+        sum(number.cured for number in numbers),
+        sum(number.minutes for number in numbers),
         sum(float(masses.sum()) for masses in spread.values()),
     )
 

@@ -61,7 +61,7 @@ def choose_rows(
     if not spread:
         return ()
     choices = _choices(workshop, spread)
-    come = sum(one.share for one in entrants)
+    come = sum(entrant.share for entrant in entrants)
     rows: list[ListRow] = []
     closed: frozenset[CheckId] = frozenset()
     while len(rows) < most:
@@ -93,7 +93,7 @@ def preferred_repairs(model: Model, possible: frozenset[RepairId]) -> tuple[Repa
             by_cause.setdefault(cause, []).append(id_)
     kept: set[RepairId] = set()
     for repairs in by_cause.values():
-        roadside = [one for one in repairs if model.repairs[one].roadside]
+        roadside = [repair for repair in repairs if model.repairs[repair].roadside]
         kept.update(roadside or repairs)
     return tuple(sorted(kept))
 
@@ -124,8 +124,8 @@ def _choices(workshop: Workshop, spread: Spread) -> _Choices:
         np.cumsum([0, *(len(table) for table in tables)]).astype(np.intp)[:-1],
         np.vstack(tables) if tables else np.zeros((0, size)),
         repairs,
-        np.array([workshop.check_rows[one] for one in checks], dtype=np.intp),
-        np.array([workshop.repair_rows[one] for one in repairs], dtype=np.intp),
+        np.array([workshop.check_rows[check] for check in checks], dtype=np.intp),
+        np.array([workshop.repair_rows[repair] for repair in repairs], dtype=np.intp),
     )
 
 
@@ -153,7 +153,7 @@ def _best(
     masses = np.sum(list(spread.values()), axis=0)
     total = float(masses.sum())
     cures = np.stack(
-        [workshop.population.after(one) == ENDED for one in choices.repairs] or [masses[:0]]
+        [workshop.population.after(repair) == ENDED for repair in choices.repairs] or [masses[:0]]
     ).astype(np.float64)
     at_once = cures @ masses if len(choices.repairs) else np.zeros(0)
     rows = np.flatnonzero(at_once >= least)
@@ -162,7 +162,7 @@ def _best(
     job_state = _mostly(spread)
     repair_minutes = workshop.step_costs.repair_costs([job_state])[0].minutes[choices.repair_rows[rows]]
     check_minutes = workshop.step_costs.check_costs([job_state])[0].minutes[choices.check_rows]
-    barred = np.array([one in closed for one in choices.checks], dtype=bool)
+    barred = np.array([check in closed for check in choices.checks], dtype=bool)
     give_up = workshop.population.model.library.settings.give_up_minutes
     found = [
         _Best(int(row), -1, (), float(at_once[row]), float(minutes) * total)
@@ -253,7 +253,7 @@ def _row(workshop: Workshop, choices: _Choices, spread: Spread, best: _Best) -> 
             masses += mass if told[check] in best.shows else 0.0
         else:
             first = choices.starts[best.check]
-            masses += choices.chances[[first + one for one in best.shows]].sum(axis=0) * mass
+            masses += choices.chances[[first + show for show in best.shows]].sum(axis=0) * mass
     return ListRow(repair, _causes(workshop, repair, masses), check, best.shows)
 
 

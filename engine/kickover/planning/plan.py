@@ -171,7 +171,7 @@ def _free_looks_first(model: Model, job: Job, choice: RankedSteps) -> tuple[Cand
 
 def _takes_apart(model: Model, job: Job, option: CandidateStep) -> bool:
     preparations = _step(model, job, option).step_cost.preparations
-    return any(not one.undo and one.setup is not None for one in preparations)
+    return any(not preparation.undo and preparation.setup is not None for preparation in preparations)
 
 
 def _is_free_look(model: Model, job: Job, option: CandidateStep) -> bool:

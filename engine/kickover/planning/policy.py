@@ -117,12 +117,14 @@ def compile_policy(
         made = move(position)
         ways = tuple(
             (
-                one.name,
-                share * one.probability,
-                None if one.after is None else grow(one.after, share * one.probability, depth + 1),
+                outcome.name,
+                share * outcome.probability,
+                None
+                if outcome.after is None
+                else grow(outcome.after, share * outcome.probability, depth + 1),
             )
-            for one in made.outcomes
-            if one.probability > 0.0
+            for outcome in made.outcomes
+            if outcome.probability > 0.0
         )
         return _Node(made.step, share, made.minutes, ways, made.solves)
 

@@ -1,7 +1,7 @@
 """What all steps take from many states of the job at once.
 
-The rules are those of `job_state.step_cost`, as arrays over steps and setups: a plan asks for the minutes of
-hundreds of steps from dozens of states, and adding them up preparation by preparation would be most of its time.
+The rules are those of `job_state.step_cost`, as arrays over steps and setups: a plan asks for the minutes
+of hundreds of steps from dozens of states, and adding them up one by one would be most of its time.
 """
 
 from __future__ import annotations
@@ -105,7 +105,7 @@ class StepCostModel:
     def job_state(self, job: Job) -> JobState:
         """The job state of a job."""
         return JobState(
-            _packed(np.array([one in job.in_place for one in self.setup_ids])), job.spot, job.houses
+            _packed(np.array([setup_id in job.in_place for setup_id in self.setup_ids])), job.spot, job.houses
         )
 
     def after_check(self, job_state: JobState, check: int) -> tuple[JobState, ...]:
@@ -132,7 +132,7 @@ class StepCostModel:
     def _with(self, job_state: JobState, leaves: Sequence[SetupId]) -> JobState:
         if not leaves:
             return job_state
-        now = self._flags(job_state) | np.array([one in leaves for one in self.setup_ids])
+        now = self._flags(job_state) | np.array([setup_id in leaves for setup_id in self.setup_ids])
         return JobState(_packed(now), job_state.spot, job_state.houses)
 
     def _costs_of(
@@ -270,10 +270,10 @@ def compile_step_costs(
         library,
         ids,
         setups,
-        steps([one.needs for one in checks.values()]),
-        steps([one.needs for one in repairs.values()]),
+        steps([check.needs for check in checks.values()]),
+        steps([repair.needs for repair in repairs.values()]),
         steps([proof], proofs=True),
-        tuple(tuple(finding.leaves for finding in one.findings) for one in checks.values()),
+        tuple(tuple(finding.leaves for finding in check.findings) for check in checks.values()),
     )
 
 

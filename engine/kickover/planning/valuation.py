@@ -78,7 +78,7 @@ class Valuation:
         self.one_step_values = one_step_values
         self.candidates = candidates
         chances = [problem.chances(int(check)) for check in candidates]
-        self.sizes = np.array([len(one) for one in chances], dtype=np.intp)
+        self.sizes = np.array([len(chance) for chance in chances], dtype=np.intp)
         self.starts = np.concatenate([[0], np.cumsum(self.sizes)[:-1]]).astype(np.intp)
         self.chances = np.vstack([*chances, np.ones(len(problem.mass))])
         self.spent = 0

@@ -17,10 +17,10 @@ the shipped library, what changes the order after a preparation is mostly below 
 def held_to(planned: Plan, readied: str, model: Model, job: Job) -> Plan:
     """The plan with the step that was prepared for first, unless another is better by a clear margin."""
     first = planned.options[0]
-    kept = next((one for one in planned.options if one.id == readied), first)
+    kept = next((option for option in planned.options if option.id == readied), first)
     if kept is first or kept.expected - first.expected > CLEARLY_BETTER * first.expected:
         return planned
-    options = (kept, *(one for one in planned.options if one is not kept))
+    options = (kept, *(option for option in planned.options if option is not kept))
     return Plan(options, RankedSteps(options, planned.repairs_only, planned.least), model, job)
 
 
@@ -34,6 +34,8 @@ def with_resting(model: Model, job: Job) -> frozenset[StepId]:
     for group in (model.checks, model.repairs):
         for id_, known in group.items():
             taken = step_cost(library, job, known.needs)
-            if taken and any({one.setup, one.wait_for} & stuck for one in taken.preparations):
+            if taken and any(
+                {preparation.setup, preparation.wait_for} & stuck for preparation in taken.preparations
+            ):
                 resting.add(id_)
     return barred | resting

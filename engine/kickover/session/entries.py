@@ -142,9 +142,9 @@ def from_data(data: Mapping[str, AnyValue]) -> Entry:
     if kind is None:
         raise EntryError(f"no entry is called {data.get('what')!r}; known are {', '.join(KINDS)}")
     values: dict[str, AnyValue] = {}
-    for one in fields(kind):
-        if one.name in data:
-            values[one.name] = _valued(one.name, str(one.type), data[one.name])
+    for field in fields(kind):
+        if field.name in data:
+            values[field.name] = _valued(field.name, str(field.type), data[field.name])
     try:
         return kind(**values)
     except TypeError as error:

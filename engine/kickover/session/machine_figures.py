@@ -13,7 +13,7 @@ from kickover.units import show
 
 def figures_in_words(library: Library, machine: Machine, figures: Iterable[FigureId]) -> tuple[str, ...]:
     """Each figure with its number and unit: of this machine, or else the usual one, said to be so."""
-    return tuple(words for one in figures if (words := _in_words(library, machine, one)))
+    return tuple(words for figure in figures if (words := _in_words(library, machine, figure)))
 
 
 def preparation_figures(session: Session, task: Task) -> tuple[str, ...]:

@@ -58,7 +58,7 @@ def other_ways(session: Session, repair: Repair, most: int = 3) -> tuple[OtherRe
     cures = [cause for cause in repair.cures if cause in marginals]
     if not cures:
         return ()
-    cause = max(cures, key=lambda one: (marginals[one], one))
+    cause = max(cures, key=lambda cure: (marginals[cure], cure))
     ways = [
         OtherRepair(other, other.needs.minutes, missing(session.job, other.needs))
         for id_, other in session.model.repairs.items()

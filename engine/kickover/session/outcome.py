@@ -41,7 +41,7 @@ def confirmed_causes(session: Session) -> tuple[EventId, ...]:
 
 def items_in_words(session: Session, items: tuple[ItemId, ...]) -> str:
     """Tools and spares by their titles."""
-    return ", ".join(lower_first(session.library.items[one].title) for one in items)
+    return ", ".join(lower_first(session.library.items[item].title) for item in items)
 
 
 def cure_in_words(session: Session) -> tuple[str, ...]:

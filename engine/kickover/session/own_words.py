@@ -60,13 +60,16 @@ class Match:
 
 def matches(words: str, complaints: Collection[Complaint], least: float = 0.4) -> tuple[Match, ...]:
     """The complaints that fit a rider's words, best first; those far behind the best are left out."""
-    phrases = {one.id: [_stems(phrase) for phrase in _phrases(one)] for one in complaints}
+    phrases = {complaint.id: [_stems(phrase) for phrase in _phrases(complaint)] for complaint in complaints}
     rarity = _rarity([frozenset().union(*known) for known in phrases.values()])
     said = frozenset(_understood(word, rarity) for word in _words(words))
     if not said:
         return ()
     text = " ".join(words.lower().split())
-    found = [Match(one, _score(text, said, one, phrases[one.id], rarity)) for one in complaints]
+    found = [
+        Match(complaint, _score(text, said, complaint, phrases[complaint.id], rarity))
+        for complaint in complaints
+    ]
     best = max((one.score for one in found), default=0.0)
     kept = [one for one in found if one.score >= max(least, 0.6 * best)]
     return tuple(sorted(kept, key=lambda one: (-one.score, one.complaint.id)))

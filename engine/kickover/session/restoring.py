@@ -59,12 +59,14 @@ def machine_of(heading: Heading, library: Library) -> Machine:
 
 def begun(heading: Heading, library: Library) -> Session:
     """The walk at its beginning. JournalError when the library lacks its complaints."""
-    complaints = [EventId(one) for one in heading.complaints if EventId(one) in library.complaints]
+    complaints = [
+        EventId(complaint) for complaint in heading.complaints if EventId(complaint) in library.complaints
+    ]
     if not complaints:
         named = ", ".join(heading.complaints)
         raise JournalError(f"walk {heading.walk}: the library has no complaint {named} any more")
     given = frozenset(EventId(one) for one in heading.given if EventId(one) in library.houses)
-    kit = None if heading.items is None else frozenset(ItemId(one) for one in heading.items)
+    kit = None if heading.items is None else frozenset(ItemId(item) for item in heading.items)
     return begin(library, machine_of(heading, library), complaints, given, kit, heading.give_up)
 
 
@@ -74,7 +76,9 @@ def restored(record: Record, library: Library) -> Restored:
     notes = [f"{record.damage}."] if record.damage else []
     if record.heading.version != library.version:
         notes.append("The library has changed since this walk began; the answers are weighed anew.")
-    gone = [one for one in record.heading.complaints if EventId(one) not in library.complaints]
+    gone = [
+        complaint for complaint in record.heading.complaints if EventId(complaint) not in library.complaints
+    ]
     notes += [f"The library has no complaint {one!r} any more; it is left out." for one in gone]
     for stamped in record.entries:
         try:

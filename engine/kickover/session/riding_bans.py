@@ -35,11 +35,11 @@ def unsafe_causes(session: Session) -> tuple[EventId, ...]:
     """The causes that are likely enough and with which the machine must not be ridden."""
     mended = session.library.repairs[session.mended].cures if session.mended is not None else ()
     return tuple(
-        one.cause
-        for one in _before_proof(session).ranking()
-        if one.probability >= LIKELY_UNSAFE
-        and not session.library.causes[one.cause].ride
-        and one.cause not in mended
+        ranked.cause
+        for ranked in _before_proof(session).ranking()
+        if ranked.probability >= LIKELY_UNSAFE
+        and not session.library.causes[ranked.cause].ride
+        and ranked.cause not in mended
     )
 
 

@@ -205,7 +205,9 @@ class Session:
         needs = proof_needs(self.library, self.job, self.complaint)
         taken = step_cost(self.library, self.job, needs)
         if taken is not None and taken.preparations:
-            safe_first = sorted(taken.preparations, key=lambda one: not self._ends_danger(one))
+            safe_first = sorted(
+                taken.preparations, key=lambda preparation: not self._ends_danger(preparation)
+            )
             first = safe_first[0]
             return Task(Phase.PREPARE, first.setup or first.wait_for or "", first.minutes, first)
         return Task(Phase.PROOF, self.complaint.id, needs.minutes)

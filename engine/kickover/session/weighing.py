@@ -52,10 +52,10 @@ def repeated_weights(model: Model, entries: Sequence[Answer]) -> tuple[float, ..
     """
     if len(entries) == 1:
         return answer_weights(model, entries[0])
-    readings = [one for one in entries if isinstance(one, Measured)]
+    readings = [entry for entry in entries if isinstance(entry, Measured)]
     if len(readings) == len(entries):
         return _reading_weights(model, check_named(model, entries[0].check), readings)
-    each = [answer_weights(model, one) for one in entries]
+    each = [answer_weights(model, entry) for entry in entries]
     return tuple(sum(column) / len(each) for column in zip(*each, strict=True))
 
 
@@ -71,28 +71,28 @@ def _reading_weights(model: Model, check: Check, entries: Sequence[Measured]) ->
     if check.reading is None:
         raise WalkError(f"check {check.id!r} takes an answer, not a reading")
     edges = model.edges[check.id]
-    low = sum(one.low for one in entries) / len(entries)
-    high = sum(one.high for one in entries) / len(entries)
+    low = sum(entry.low for entry in entries) / len(entries)
+    high = sum(entry.high for entry in entries) / len(entries)
     reading = _as_read(check.reading, entries)
     if low == high:
         weights = reading_weights(reading, edges, low, len(entries))
     else:
         weights = range_weights(reading, edges, low, high)
-    kept = sum(KEPT[one.sureness] for one in entries) / len(entries)
+    kept = sum(KEPT[entry.sureness] for entry in entries) / len(entries)
     others = len(weights) - 1
     if kept == 1.0 or not others:
         return weights
     rest = (1.0 - kept) / others
-    return tuple(kept * one + rest * (1.0 - one) for one in weights)
+    return tuple(kept * weight + rest * (1.0 - weight) for weight in weights)
 
 
 def _as_read(reading: Reading, entries: Sequence[Measured]) -> Reading:
     """The reading with the error of the instruments that were used; of several, the root mean square."""
-    if not any(one.error > 0.0 for one in entries):
+    if not any(entry.error > 0.0 for entry in entries):
         return reading
     errors = [
-        one.error if one.error > 0.0 else standard_error(reading, (one.low + one.high) / 2.0)
-        for one in entries
+        entry.error if entry.error > 0.0 else standard_error(reading, (entry.low + entry.high) / 2.0)
+        for entry in entries
     ]
     error = sqrt(sum(one * one for one in errors) / len(errors))
     return replace(reading, error_share=0.0, error_fixed=Quantity(error, reading.unit))

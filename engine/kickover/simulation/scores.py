@@ -77,10 +77,10 @@ class Score:
 
 def score(walks: Sequence[Walked]) -> Score:
     """Add up the walks of one way of choosing."""
-    minutes = np.array([one.minutes for one in walks])
-    checks = np.array([one.checks for one in walks], dtype=np.float64)
-    repairs = np.array([one.repairs for one in walks], dtype=np.float64)
-    looks = [snapshot for one in walks for snapshot in one.snapshots]
+    minutes = np.array([walk.minutes for walk in walks])
+    checks = np.array([walk.checks for walk in walks], dtype=np.float64)
+    repairs = np.array([walk.repairs for walk in walks], dtype=np.float64)
+    looks = [snapshot for walk in walks for snapshot in walk.snapshots]
     bins = calibration(looks)
     return Score(
         walks=len(walks),
@@ -89,11 +89,11 @@ def score(walks: Sequence[Walked]) -> Score:
         steps=float((checks + repairs).mean()),
         checks=float(checks.mean()),
         repairs=float(repairs.mean()),
-        confirmed=float(np.mean([one.confirmed for one in walks])),
-        wrong_repairs=float(np.mean([one.wrong_repairs for one in walks])),
+        confirmed=float(np.mean([walk.confirmed for walk in walks])),
+        wrong_repairs=float(np.mean([walk.wrong_repairs for walk in walks])),
         after=tuple(_after(walks, mark) for mark in MARKS if _reached(walks, mark)),
         calibration=bins,
-        calibration_error=sum(one.looks * abs(one.sure - one.right) for one in bins) / max(len(looks), 1),
+        calibration_error=sum(bin_.looks * abs(bin_.sure - bin_.right) for bin_ in bins) / max(len(looks), 1),
     )
 
 
@@ -106,8 +106,8 @@ def interval(values: Floats) -> Interval:
 
 def ratio(ours: Sequence[Walked], others: Sequence[Walked]) -> Interval:
     """Our mean minutes over theirs, on the same engines, with a paired bootstrap interval."""
-    first = np.array([one.minutes for one in sorted(ours, key=lambda walked: walked.engine)])
-    second = np.array([one.minutes for one in sorted(others, key=lambda walked: walked.engine)])
+    first = np.array([our.minutes for our in sorted(ours, key=lambda walked: walked.engine)])
+    second = np.array([other.minutes for other in sorted(others, key=lambda walked: walked.engine)])
     picks = np.random.default_rng(0).integers(len(first), size=(RESAMPLES, len(first)))
     resampled = first[picks].mean(axis=1) / second[picks].mean(axis=1)
     low, high = np.quantile(resampled, [0.025, 0.975])
@@ -126,7 +126,7 @@ def calibration(looks: Sequence[RankingSnapshot]) -> tuple[Bin, ...]:
 
 
 def _reached(walks: Sequence[Walked], mark: int) -> list[tuple[Walked, RankingSnapshot]]:
-    return [(one, snapshot) for one in walks for snapshot in one.snapshots if snapshot.answers == mark]
+    return [(walk, snapshot) for walk in walks for snapshot in walk.snapshots if snapshot.answers == mark]
 
 
 def _after(walks: Sequence[Walked], mark: int) -> AfterAnswers:

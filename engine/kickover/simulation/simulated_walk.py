@@ -231,7 +231,7 @@ class Ranking:
 
     def __init__(self, belief: Belief) -> None:
         self.belief = belief
-        self.first = tuple(one.cause for one in belief.ranking()[:3])
+        self.first = tuple(ranked.cause for ranked in belief.ranking()[:3])
         firsts, _ = belief.model.sets_of_causes()
         self.masses = belief.set_masses()
         self.squares = float(self.masses @ self.masses)

@@ -139,7 +139,7 @@ def _judged(move: WorkChoice, best: Step, planner: Planner) -> tuple[ChoiceVerdi
         return ChoiceVerdict.DANGEROUS, 0.0
     if best.id == move.id:
         return ChoiceVerdict.GOOD, 0.0
-    valued = next((one.expected for one in move.before.plan().options if one.id == move.id), None)
+    valued = next((option.expected for option in move.before.plan().options if option.id == move.id), None)
     if valued is None and move.deed is Deed.REPAIR:
         valued = _value_of_repair(move.before, move, planner)
     if valued is None:

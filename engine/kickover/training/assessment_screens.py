@@ -60,8 +60,8 @@ def _lines(review: Review) -> Iterator[str]:
     else:
         yield "Dangerous choices: none."
     yield "Your choices:"
-    for number, one in enumerate(review.choices, start=1):
-        yield from _choice(number, one, practice)
+    for number, choice in enumerate(review.choices, start=1):
+        yield from _choice(number, choice, practice)
     yield "The way of the plan:"
     for move in review.planned_moves:
         yield f"   {move.title} ({minutes_in_words(move.minutes)}): {move.outcome[-1]}"

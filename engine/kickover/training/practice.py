@@ -97,7 +97,9 @@ class Practice:
             return self._stopped(Deed.CHECK, id_, known.title, careless)
         session, said = _prepared(self.session, known.needs)
         state = EngineState(session.job.houses, session.belief.cured)
-        attempt = sum(isinstance(one, Answered | Measured) and one.check == id_ for one in session.entries)
+        attempt = sum(
+            isinstance(entry, Answered | Measured) and entry.check == id_ for entry in session.entries
+        )
         answer = self.engine.answer(known.id, state, attempt)
         after = session.record(answer)
         if isinstance(answer, Measured):
@@ -107,7 +109,7 @@ class Practice:
             finding = known.finding(answer.finding)
             assert finding is not None
             seen = f"{known.ask} {finding.title}."
-        outcome = [*said, seen, *(f"STOP: {one}" for one in after.stops if one not in session.stops)]
+        outcome = [*said, seen, *(f"STOP: {stop}" for stop in after.stops if stop not in session.stops)]
         if self.engine.level.warns:
             outcome += [f"{library_title}." for library_title in _new_dangers(self.session, after)]
         return self._moved(Deed.CHECK, id_, known.title, after, outcome)
@@ -130,9 +132,9 @@ class Practice:
             return replace(self, named=(*self.named, cause), stage=PracticeStage.OVER)
         library, job = self.session.library, self.session.job
         quickest = sorted(
-            (taken.minutes, one.id)
-            for one in self.session.model.repairs.values()
-            if cause in one.cures and (taken := step_cost(library, job, one.needs)) is not None
+            (taken.minutes, repair.id)
+            for repair in self.session.model.repairs.values()
+            if cause in repair.cures and (taken := step_cost(library, job, repair.needs)) is not None
         )
         if not quickest:
             raise DrillError(f"nothing here repairs {library.title_of(cause)!r} with these tools")
@@ -210,12 +212,13 @@ def _prepared(session: Session, needs: Needs) -> tuple[Session, list[str]]:
     if taken is None:
         raise DrillError("that cannot be done here with these tools")
     said = []
-    for one in taken.preparations:
-        if one.wait_for is not None:
-            session = session.record(Waited(one.wait_for))
-        elif one.setup is not None:
-            session = session.record(Prepared(one.setup, one.undo))
-        said.append(f"First: {preparation_title(session.library, one)} ({minutes_in_words(one.minutes)}).")
+    for preparation in taken.preparations:
+        if preparation.wait_for is not None:
+            session = session.record(Waited(preparation.wait_for))
+        elif preparation.setup is not None:
+            session = session.record(Prepared(preparation.setup, preparation.undo))
+        title, minutes = preparation_title(session.library, preparation), preparation.minutes
+        said.append(f"First: {title} ({minutes_in_words(minutes)}).")
     return session, said
 
 

@@ -92,13 +92,13 @@ def result_of(looked: Review, exercise: Exercise, learner: str, today: date) -> 
 def standings(results: Iterable[DrillResult]) -> tuple[Standing, ...]:
     """How one learner stands with each exercise, what comes back first at the top."""
     by_card: dict[str, list[DrillResult]] = {}
-    for one in results:
-        by_card.setdefault(one.card, []).append(one)
+    for result in results:
+        by_card.setdefault(result.card, []).append(result)
     found = []
     for card, tries in by_card.items():
-        tries.sort(key=lambda one: one.on)
+        tries.sort(key=lambda try_: try_.on)
         last = date.fromisoformat(tries[-1].on)
-        back = due(last, schedule(one.grade for one in tries))
+        back = due(last, schedule(try_.grade for try_ in tries))
         found.append(Standing(card, len(tries), last, tries[-1].grade, back))
     return tuple(sorted(found, key=lambda one: (one.due, one.card)))
 
@@ -108,8 +108,8 @@ def next_card(results: Iterable[DrillResult], lessons: Iterable[Lesson], today: 
 
     Only lessons of this library count. Empty when there are none.
     """
-    levels = {str(one.id): one.level for one in lessons}
-    known = [one for one in standings(results) if one.card in levels]
+    levels = {str(lesson.id): lesson.level for lesson in lessons}
+    known = [standing for standing in standings(results) if standing.card in levels]
     if known and known[0].due <= today:
         return known[0].card
     tried = {one.card for one in known}
@@ -122,8 +122,8 @@ def next_card(results: Iterable[DrillResult], lessons: Iterable[Lesson], today: 
 def class_list(results: Sequence[DrillResult], today: date) -> tuple[ClassRow, ...]:
     """One row a learner, by name."""
     rows = []
-    for learner in sorted({one.learner for one in results}, key=str.casefold):
-        own = [one for one in results if one.learner == learner]
+    for learner in sorted({result.learner for result in results}, key=str.casefold):
+        own = [result for result in results if result.learner == learner]
         standing = standings(own)
         planned = sum(one.planned for one in own)
         rows.append(

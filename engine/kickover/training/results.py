@@ -79,8 +79,8 @@ def as_csv(results: Iterable[DrillResult]) -> str:
     writer = csv.writer(sink)
     names = [field.name for field in fields(DrillResult)]
     writer.writerow(names)
-    for one in results:
-        data = asdict(one)
+    for result in results:
+        data = asdict(result)
         writer.writerow([_cell(data[name]) for name in names])
     return sink.getvalue()
 
@@ -116,6 +116,6 @@ def _parsed(line: bytes) -> DrillResult | None:
             made.hints,
             made.moves,
         )
-        return made if sound and all(isinstance(one, int | float) for one in numbers) else None
+        return made if sound and all(isinstance(number, int | float) for number in numbers) else None
     except (ValueError, TypeError, KeyError, AttributeError):
         return None

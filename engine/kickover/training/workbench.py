@@ -114,13 +114,13 @@ class Danger:
 def dangers_of(library: Library, job: Job, needs: Needs, step: str) -> tuple[Danger, ...]:
     """What makes a step with `needs` dangerous from here; nothing when it is not."""
     ahead = [one for one in needs.not_during if one in job.in_place]
-    ahead += [one for one in needs.setups if one == LOOKED_OVER and one not in job.in_place]
-    return tuple(Danger(one, step, _why(library, one)) for one in dict.fromkeys(ahead))
+    ahead += [setup for setup in needs.setups if setup == LOOKED_OVER and setup not in job.in_place]
+    return tuple(Danger(fromkey, step, _why(library, fromkey)) for fromkey in dict.fromkeys(ahead))
 
 
 def safety_jobs(library: Library) -> tuple[SetupId, ...]:
     """The jobs that a person must think of alone: ending each danger, and looking over the brakes."""
-    return tuple(one.id for one in library.setups.values() if one.danger or one.id == LOOKED_OVER)
+    return tuple(setup.id for setup in library.setups.values() if setup.danger or setup.id == LOOKED_OVER)
 
 
 def job_title(library: Library, setup: SetupId) -> str:

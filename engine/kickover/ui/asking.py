@@ -41,7 +41,9 @@ def _check_screen(session: Session, task: Task, check: Check) -> Screen:
     choices: tuple[Choice, ...] = ()
     prompt = "Number or word"
     if check.reading is None:
-        choices = tuple(Choice(str(place), one.title) for place, one in enumerate(check.findings, start=1))
+        choices = tuple(
+            Choice(str(place), finding.title) for place, finding in enumerate(check.findings, start=1)
+        )
     else:
         unit = check.reading.unit
         prompt = f"Reading in {unit}, or another unit" if unit else "Reading"

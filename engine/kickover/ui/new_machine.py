@@ -83,7 +83,7 @@ class NewMachine:
         strokes = self.chosen.get("stroke", ())
         typical = self.library.machines.get(MachineId(f"unknown-{strokes[0]}")) if strokes else None
         members = trait_groups(self.library)[self.group]
-        return tuple(one for one in members if typical is not None and one in typical.traits)
+        return tuple(member for member in members if typical is not None and member in typical.traits)
 
     def words(self) -> tuple[str, ...]:
         """What can be typed now, for completion."""
@@ -144,8 +144,12 @@ def figures_that_matter(library: Library, machine: Machine) -> tuple[FigureId, .
                 if isinstance(base, FigureRef):
                     used.add(base.figure)
                 elif isinstance(base, FormulaRef):
-                    used |= {one.figure for one in base.arguments.values() if isinstance(one, FigureRef)}
-    return tuple(one for one in library.figures if one in used)
+                    used |= {
+                        argument.figure
+                        for argument in base.arguments.values()
+                        if isinstance(argument, FigureRef)
+                    }
+    return tuple(figure for figure in library.figures if figure in used)
 
 
 def free_id(title: str, taken: frozenset[str]) -> MachineId:
@@ -173,8 +177,8 @@ def _traits_screen(new: NewMachine) -> Screen:
         f"New machine ({len(new.chosen) + 1} of {len(groups)})",
         f"{new.group.capitalize()}: what has it?",
         choices=tuple(
-            Choice(str(number), new.library.traits[one].title)
-            for number, one in enumerate(groups[new.group], start=1)
+            Choice(str(number), new.library.traits[group].title)
+            for number, group in enumerate(groups[new.group], start=1)
         ),
         facts=(f"{several}Enter if you do not know: {usual or 'none of these'}.",),
         keys=(Choice("none", "none of these"), *KEYS),
@@ -184,7 +188,7 @@ def _traits_screen(new: NewMachine) -> Screen:
 
 def _traits_heard(new: NewMachine, said: str) -> NewMachine:
     members = trait_groups(new.library)[new.group]
-    titles = [new.library.traits[one].title for one in members]
+    titles = [new.library.traits[member].title for member in members]
     if said.lower() == "none":
         return _with_traits(new, ())
     if not said:

@@ -72,7 +72,7 @@ def _prospects_in_words(session: Session, step: Step) -> list[str]:
 
 
 def _next_best(session: Session, planned: Plan) -> list[str]:
-    others = [one for one in planned.steps[1:] if one.kind is not StepKind.GIVE_UP]
+    others = [step for step in planned.steps[1:] if step.kind is not StepKind.GIVE_UP]
     if not others:
         return []
     title = step_title(session.library, others[0])
@@ -111,7 +111,8 @@ def answers_page(session: Session) -> Screen:
 def other_page(session: Session) -> Screen:
     """The steps that can be picked instead of the one that is asked."""
     choices = tuple(
-        Choice(str(number), _option_in_words(one)) for number, one in enumerate(options(session), start=1)
+        Choice(str(number), _option_in_words(option))
+        for number, option in enumerate(options(session), start=1)
     )
     return Screen(
         "Another step",

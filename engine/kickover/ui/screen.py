@@ -69,10 +69,10 @@ def bars(session: Session, most: int = 6) -> tuple[Bar, ...]:
     before = _before_last_answer(session)
     earlier = before.belief.marginals() if before is not None else None
     shown = []
-    for one in session.belief.ranking()[:most]:
-        if one.probability >= 0.005:
-            moved = None if earlier is None else one.probability - earlier.get(one.cause, 0.0)
-            shown.append(Bar(one.probability, session.library.title_of(one.cause), moved))
+    for ranked in session.belief.ranking()[:most]:
+        if ranked.probability >= 0.005:
+            moved = None if earlier is None else ranked.probability - earlier.get(ranked.cause, 0.0)
+            shown.append(Bar(ranked.probability, session.library.title_of(ranked.cause), moved))
     unlisted = session.belief.unlisted
     moved = None if before is None else unlisted - before.belief.unlisted
     return (*shown, Bar(unlisted, "Something not listed here", moved))
@@ -102,7 +102,7 @@ def facts_of(session: Session, task: Task) -> tuple[str, ...]:
 
 def progress(session: Session, title: str) -> str:
     """A heading: the title, how far the walk is, and its best guess."""
-    asked = sum(not isinstance(one, Noted) for one in session.entries)
+    asked = sum(not isinstance(entry, Noted) for entry in session.entries)
     spent = f", {minutes_in_words(session.minutes)} so far" if session.minutes >= 0.75 else ""
     leading = session.belief.ranking()[:1]
     fit = percent(leading[0].probability) if leading and asked else ""

@@ -101,13 +101,17 @@ class SetupState:
 
 def machines_of(setup_state: SetupState) -> tuple[Machine, ...]:
     """The machines in the order in which they are offered: one's own, the known ones, the unknown ones."""
-    known = sorted(setup_state.library.machines.values(), key=lambda one: one.id.startswith("unknown-"))
+    known = sorted(
+        setup_state.library.machines.values(), key=lambda machine: machine.id.startswith("unknown-")
+    )
     return (*setup_state.own, *known)
 
 
 def complaints_for(library: Library, machine: Machine) -> tuple[Complaint, ...]:
     """The complaints that such a machine can have."""
-    return tuple(one for one in library.complaints.values() if machine.fits(one.gate.only_if))
+    return tuple(
+        complaint for complaint in library.complaints.values() if machine.fits(complaint.gate.only_if)
+    )
 
 
 def asked_houses(setup_state: SetupState) -> tuple[HouseEvent, ...]:
@@ -115,9 +119,9 @@ def asked_houses(setup_state: SetupState) -> tuple[HouseEvent, ...]:
     library = setup_state.library
     settled = with_implied(library, setup_state.complaints, frozenset())
     out = {other for one in settled for other in library.houses[one].excludes} | settled
-    if any(library.complaints[one].strands for one in setup_state.complaints):
+    if any(library.complaints[complaint].strands for complaint in setup_state.complaints):
         out = out | {RUNS}
-    return tuple(one for one in library.houses.values() if one.id not in out)
+    return tuple(house for house in library.houses.values() if house.id not in out)
 
 
 def kits_of(library: Library) -> tuple[Kit, ...]:
@@ -174,7 +178,7 @@ def _complaint_heard(setup_state: SetupState, said: str) -> SetupState:
     offered = complaints_for(setup_state.library, setup_state.machine)
     if said.lower() == "list":
         return replace(setup_state, matched=tuple(one.id for one in offered), confirming=True)
-    found = [one.complaint.id for one in matches(said, offered)]
+    found = [match_.complaint.id for match_ in matches(said, offered)]
     if not found:
         return replace(
             setup_state, message="That fits none of the complaints; try other words, or type list."
@@ -188,7 +192,7 @@ def _confirm_heard(setup_state: SetupState, said: str) -> SetupState:
     numbers = places(said, len(setup_state.matched))
     if numbers is not None:
         return replace(
-            setup_state, complaints=tuple(setup_state.matched[one] for one in numbers), confirming=False
+            setup_state, complaints=tuple(setup_state.matched[number] for number in numbers), confirming=False
         )
     if all(part.isdecimal() for part in said.replace(",", " ").replace("-", " ").split()):
         return replace(setup_state, message=f"Type numbers from 1 to {len(setup_state.matched)}.")
@@ -226,14 +230,16 @@ def _pick_heard(setup_state: SetupState, said: str) -> SetupState:
     items = list(setup_state.library.items)
     numbers = places(said, len(items))
     if numbers is None:
-        titles = [setup_state.library.items[one].title for one in items]
+        titles = [setup_state.library.items[item].title for item in items]
         named = [picked(part.strip(), items, titles) for part in said.split(",")]
         if None in named:
             return replace(
                 setup_state, message=f"Type numbers from 1 to {len(items)}, such as 1 3-6 12, or names."
             )
         numbers = tuple(one for one in named if one is not None)
-    return replace(setup_state, kit="picked", items=frozenset(items[one] for one in numbers), picking=False)
+    return replace(
+        setup_state, kit="picked", items=frozenset(items[number] for number in numbers), picking=False
+    )
 
 
 def _ready_heard(setup_state: SetupState, _said: str) -> SetupState:

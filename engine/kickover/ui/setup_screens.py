@@ -41,11 +41,15 @@ class SetupWizard:
                 return self.now.new.words()
             case SetupStage.COMPLAINT | SetupStage.CONFIRM:
                 return (
-                    *(word for one in library.complaints.values() for word in (one.id, *one.words)),
+                    *(
+                        word
+                        for complaint in library.complaints.values()
+                        for word in (complaint.id, *complaint.words)
+                    ),
                     "list",
                 )
             case SetupStage.SITUATION:
-                return (*(one.id for one in asked_houses(self.now)), "none")
+                return (*(asked_house.id for asked_house in asked_houses(self.now)), "none")
             case SetupStage.KIT:
                 return (*library.kits, "pick")
             case SetupStage.PICK:
@@ -109,7 +113,8 @@ def _situation(setup_state: SetupState) -> Screen:
         "What happened before",
         "Which of these are true?",
         choices=tuple(
-            Choice(str(number), one.title) for number, one in enumerate(asked_houses(setup_state), start=1)
+            Choice(str(number), asked_house.title)
+            for number, asked_house in enumerate(asked_houses(setup_state), start=1)
         ),
         keys=KEYS,
         prompt="Numbers such as 1 4, or Enter for none",
@@ -131,8 +136,8 @@ def _pick(setup_state: SetupState) -> Screen:
         "Tools and spares",
         "What is at hand? Pick all of it.",
         choices=tuple(
-            Choice(str(number), one.title)
-            for number, one in enumerate(setup_state.library.items.values(), start=1)
+            Choice(str(number), item.title)
+            for number, item in enumerate(setup_state.library.items.values(), start=1)
         ),
         keys=KEYS,
         prompt="Numbers such as 1 3-6 12, or Enter for none",

@@ -51,7 +51,7 @@ def mend_name(name: str, known: Collection[str], otherwise: str) -> str:
 
 def listed_ids(ids: Sequence[str], most: int = 4) -> str:
     """Write ids for a message, the first few of them."""
-    shown = ", ".join(f"`{one}`" for one in ids[:most])
+    shown = ", ".join(f"`{id_}`" for id_ in ids[:most])
     return shown if len(ids) <= most else f"{shown} and {len(ids) - most} more"
 
 

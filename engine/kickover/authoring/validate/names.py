@@ -34,9 +34,9 @@ def check_names(subject: ValidationContext) -> Iterator[Problem]:
     """Unknown names of every kind, the first `MOST_GUESSES` with the nearest known one."""
     known = _known(subject.library)
     unknown = (
-        one
-        for one in _all_names(subject.library)
-        if one.name not in known[one.kind] and one.name not in subject.spoken_of
+        all_name
+        for all_name in _all_names(subject.library)
+        if all_name.name not in known[all_name.kind] and all_name.name not in subject.spoken_of
     )
     for count, one in enumerate(unknown):
         others = [kind for kind in _ELSEWHERE if one.name in known[kind]]
@@ -102,13 +102,13 @@ def _known(library: Library) -> Mapping[str, Collection[str]]:
         "cause": library.causes,
         "house event": library.houses,
         "check": library.checks,
-        "setup": {one.id for one in library.setups.values() if not one.danger},
-        "danger": {one.id for one in library.setups.values() if one.danger},
+        "setup": {setup.id for setup in library.setups.values() if not setup.danger},
+        "danger": {setup.id for setup in library.setups.values() if setup.danger},
         "setup or danger": library.setups,
         "hazard": library.hazards,
         "source": library.sources,
-        "tool": {one.id for one in library.items.values() if not one.spare},
-        "spare": {one.id for one in library.items.values() if one.spare},
+        "tool": {item.id for item in library.items.values() if not item.spare},
+        "spare": {item.id for item in library.items.values() if item.spare},
         "item": library.items,
         "trait": library.traits,
         "figure": library.figures,

@@ -53,7 +53,9 @@ def _alike(subject: ValidationContext) -> dict[tuple[EventId, ...], list[str]]:
     outcomes = Outcomes(subject.library.checks.values())
     repairs = _repairs_by_cause(subject.library)
     fitting = {
-        machine.id: {one.id for one in subject.library.repairs.values() if machine.fits(one.needs.only_if)}
+        machine.id: {
+            repair.id for repair in subject.library.repairs.values() if machine.fits(repair.needs.only_if)
+        }
         for machine in subject.machines
     }
     for machine in subject.machines:

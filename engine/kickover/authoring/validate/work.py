@@ -169,7 +169,7 @@ def check_services(subject: ValidationContext) -> Iterator[Problem]:
     """Jobs of service for causes that no machine with that job can have."""
     library = subject.library
     for service in library.services.values():
-        fitting = [one for one in subject.machines if one.fits(service.needs.only_if)]
+        fitting = [machine for machine in subject.machines if machine.fits(service.needs.only_if)]
         for name in service.prevents:
             cause = library.causes.get(name)
             if cause is None or name in subject.spoken_of or not fitting:

@@ -162,7 +162,7 @@ class FinishingList:
     @property
     def cautions(self) -> tuple[str, ...]:
         """The ids of all its cautions, each once."""
-        named = (one for row in self.rows for one in row.cautions)
+        named = (caution for row in self.rows for caution in row.cautions)
         return tuple(dict.fromkeys((*named, *self.proof_cautions)))
 
 
@@ -187,19 +187,19 @@ class Chart:
 
     def node(self, id_: str) -> Node:
         """The node of that id."""
-        return next(one for one in self.nodes if one.id == id_)
+        return next(node for node in self.nodes if node.id == id_)
 
     def caution(self, id_: str) -> Caution:
         """The caution of that id."""
-        return next(one for one in self.cautions if one.id == id_)
+        return next(caution for caution in self.cautions if caution.id == id_)
 
     def cautions_in_words(self, ids: Iterable[str]) -> str:
         """The titles of cautions as they stand in a line."""
-        return ", ".join(self.caution(one).title.lower() for one in ids)
+        return ", ".join(self.caution(id_).title.lower() for id_ in ids)
 
     def list_at(self, node: str) -> FinishingList:
         """The finishing list to which a node points."""
-        return next(one for one in self.lists if one.node == node)
+        return next(list_ for list_ in self.lists if list_.node == node)
 
 
 def _faults(chart: Chart) -> Iterator[str]:
@@ -224,6 +224,6 @@ def _faults(chart: Chart) -> Iterator[str]:
     listed = [one.node for one in chart.lists]
     if sorted(pointed) != sorted(listed):
         yield f"its lists {sorted(listed)} are not those that it points to, {sorted(pointed)}"
-    for one in chart.lists:
-        for caution in set(one.cautions) - cautions:
-            yield f"list {one.letter} names the caution {caution!r}, which is not there"
+    for list_ in chart.lists:
+        for caution in set(list_.cautions) - cautions:
+            yield f"list {list_.letter} names the caution {caution!r}, which is not there"

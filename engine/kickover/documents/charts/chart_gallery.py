@@ -94,7 +94,7 @@ def begun_digest(shipped: ShippedChart, library: Library) -> str:
     session = shipped.session(library)
     whole = shipped.printing(library)
     first = compile_chart(session, Printing(whole.least_share, 0, whole.kit, whole.command)).chart
-    worth = [(one.kind, one.id, f"{one.expected:.6f}") for one in session.plan().options]
+    worth = [(option.kind, option.id, f"{option.expected:.6f}") for option in session.plan().options]
     return hashlib.sha256(f"{library.version} {worth} {chart_digest(first)}".encode()).hexdigest()
 
 
@@ -148,10 +148,10 @@ def _drawn(chart: Chart, form: str, date: str, marks: Marks, program: Program | 
 
 def _held(path: Path) -> Marks:
     found = _MARK.search(path.read_bytes()) if path.is_file() else None
-    return Marks(*(one.decode() for one in found.groups())) if found else Marks("", "")
+    return Marks(*(group.decode() for group in found.groups())) if found else Marks("", "")
 
 
 def _unwanted(folder: Path, charts: tuple[ShippedChart, ...]) -> tuple[Path, ...]:
-    wanted = {name for one in charts for name in one.files.values()}
+    wanted = {name for chart in charts for name in chart.files.values()}
     held = [path for path in sorted(folder.iterdir()) if path.suffix in (".svg", ".pdf")]
     return tuple(path for path in held if path.name not in wanted and _held(path).chart)

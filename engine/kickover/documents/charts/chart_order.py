@@ -70,8 +70,8 @@ def runs_of(chart: Chart) -> tuple[Run, ...]:
             node = nodes[next_id]
             placed.add(node.id)
             onward = _main_target(node, nodes, placed, reach)
-            straight = [one for one in node.branches if onward and one.target == onward]
-            aside = [one for one in node.branches if not onward or one.target != onward]
+            straight = [branch for branch in node.branches if onward and branch.target == onward]
+            aside = [branch for branch in node.branches if not onward or branch.target != onward]
             sides = _sides([*aside, *straight[MOST_ON_THE_RUN:]], onward, nodes, placed)
             stages.append(Stage(node, sides, tuple(straight[:MOST_ON_THE_RUN])))
             heads.extend(_beyond(sides, nodes))
@@ -86,9 +86,9 @@ def _main_target(
 ) -> str | None:
     """The target to go on with: no short way that comes back to another, a check, with most under it."""
     ways = {
-        one.target: None
-        for one in node.branches
-        if one.target and one.target not in placed and nodes[one.target].kind not in ENDS
+        branch.target: None
+        for branch in node.branches
+        if branch.target and branch.target not in placed and nodes[branch.target].kind not in ENDS
     }
 
     def standing(way: str) -> tuple[bool, bool, int]:
@@ -131,10 +131,10 @@ def _in_lines(
 
 def _beyond(sides: tuple[Side, ...], nodes: Mapping[str, Node]) -> list[str]:
     return [
-        one.target
+        exit_.target
         for side in sides
-        for one in side.exits
-        if one.target and nodes[one.target].kind not in ENDS
+        for exit_ in side.exits
+        if exit_.target and nodes[exit_.target].kind not in ENDS
     ]
 
 

@@ -119,7 +119,7 @@ def _add_node(drawing: Drawing, chart: Chart, node: Node, number: int) -> None:
         words.append(minutes_words(node.minutes))
     if names:
         words.append(f"Caution: {names}")
-    label = block([Words(one, 9) for one in words], _ROOM[symbol])
+    label = block([Words(word, 9) for word in words], _ROOM[symbol])
     style = _STYLES.get(symbol, {})
     drawing.shape(node.id, _DOT_SHAPES[symbol], label, symbol_size(symbol, label), **style)
 

@@ -50,13 +50,13 @@ def list_words(gathered: Gathered, others: Sequence[Gathered], command: str) -> 
     session = gathered.place.positions[0].session
     proof = session.complaint.proof
     setups = [session.library.setups[one] for one in proof.needs]
-    how = [f"First: {lower_first(one.title)}." for one in setups]
+    how = [f"First: {lower_first(setup.title)}." for setup in setups]
     how += [*proof.how, *([NOT_ON_THE_ROAD] if ROAD in proof.hazards else [])]
     share = gathered.share
     return FinishingList(
         letter=gathered.letter,
         node=list_id(gathered.letter),
-        title=_title(session.library, gathered, [one.place for one in others]),
+        title=_title(session.library, gathered, [other.place for other in others]),
         share=share,
         mended=gathered.confirmed / share,
         minutes=gathered.minutes / share,
@@ -64,7 +64,7 @@ def list_words(gathered: Gathered, others: Sequence[Gathered], command: str) -> 
         proof=proof.ask,
         proof_minutes=proof.minutes,
         proof_how=tuple(how),
-        proof_cautions=_hazards(proof.hazards, *(one.needs.hazards for one in setups)),
+        proof_cautions=_hazards(proof.hazards, *(setup.needs.hazards for setup in setups)),
         closing=tuple(_closing(gathered, command)),
     )
 
@@ -90,13 +90,19 @@ def _row(
         *_preparations(session, worked.before_check, check_needs),
         *_preparations(session, worked.before_repair, repair.needs),
     ]
-    setups = [library.setups[one.setup].needs for one in preparations if one.setup and not one.undo]
+    setups = [
+        library.setups[preparation.setup].needs
+        for preparation in preparations
+        if preparation.setup and not preparation.undo
+    ]
     ended = [
-        library.setups[one.setup].needs for one in preparations if one.setup and _ends(library, one.setup)
+        library.setups[preparation.setup].needs
+        for preparation in preparations
+        if preparation.setup and _ends(library, preparation.setup)
     ]
     needs = [check_needs, repair.needs, *setups, *ended]
     items = dict.fromkeys(item for one in needs for item in (*one.tools, *one.spares))
-    unsafe = any(not library.causes[one].ride for one in row.causes)
+    unsafe = any(not library.causes[cause].ride for cause in row.causes)
     ban = NOT_YET if unsafe and repair.roadside else STOP_STANDS if job_states else ""
     shows: tuple[str, ...] = ()
     if check is not None:
@@ -119,10 +125,14 @@ def _row(
         check_minutes=0.0 if earlier is not None else check_needs.minutes,
         check_how=() if check is None or earlier is not None else check.how,
         shows=shows,
-        first=tuple(dict.fromkeys(lower_first(preparation_title(library, one)) for one in preparations)),
+        first=tuple(
+            dict.fromkeys(
+                lower_first(preparation_title(library, preparation)) for preparation in preparations
+            )
+        ),
         repair_how=repair.how,
         mending=tuple(_mending(session, repair, row)),
-        tools=tuple(library.items[one].title for one in items),
+        tools=tuple(library.items[item].title for item in items),
         cautions=_hazards(*(one.hazards for one in needs)),
         stops=() if check is None or earlier is not None else _stops(check),
         ban=ban,
@@ -130,18 +140,18 @@ def _row(
 
 
 def _causes(library: Library, row: ListRow) -> str:
-    first, *others = (library.title_of(one) for one in row.causes)
-    return " or ".join((first, *(lower_first(one) for one in others)))
+    first, *others = (library.title_of(cause) for cause in row.causes)
+    return " or ".join((first, *(lower_first(other) for other in others)))
 
 
 def _stops(check: Check) -> tuple[str, ...]:
     """What each stop of a check is said for: the answers that have the same one together."""
     by_words: dict[str, list[str]] = {}
-    for one in check.findings:
-        if one.stop:
-            by_words.setdefault(one.stop, []).append(one.title)
+    for finding in check.findings:
+        if finding.stop:
+            by_words.setdefault(finding.stop, []).append(finding.title)
     return tuple(
-        f"{' or '.join((titles[0], *(lower_first(one) for one in titles[1:])))}: {words}"
+        f"{' or '.join((titles[0], *(lower_first(title) for title in titles[1:])))}: {words}"
         for words, titles in by_words.items()
     )
 
@@ -179,8 +189,8 @@ def _preparations(session: Session, job_states: Iterable[JobState], needs: Needs
         taken = step_cost(
             session.library, Job(job_state.houses, session.job.kit, in_place, job_state.spot), needs
         )
-        for one in taken.preparations if taken else ():
-            found.setdefault((one.setup or one.wait_for or "", one.undo), one)
+        for preparation in taken.preparations if taken else ():
+            found.setdefault((preparation.setup or preparation.wait_for or "", preparation.undo), preparation)
     return tuple(found.values())
 
 

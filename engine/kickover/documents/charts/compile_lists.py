@@ -83,8 +83,8 @@ def _masses(place: Place) -> Floats:
     total = np.zeros(len(names))
     for position in place.positions:
         marginals = position.session.belief.marginals()
-        total += position.share * np.array([marginals.get(one, 0.0) for one in names])
-    return np.asarray(total * np.array([one in mendable for one in names]))
+        total += position.share * np.array([marginals.get(name, 0.0) for name in names])
+    return np.asarray(total * np.array([name in mendable for name in names]))
 
 
 def _mendable(position: Position) -> frozenset[str]:
@@ -131,10 +131,12 @@ def _gathered(letter: str, ways: tuple[Way, ...], beyond: Mapping[Way, Place]) -
     settled = [_settled(position) for position in place.positions]
     entrants = [one.entrant for one in settled if one.entrant.share > 0.0]
     rows: tuple[ListRow, ...] = ()
-    outcome = Outcome((), 0.0, 0.0, sum(one.share for one in entrants))
+    outcome = Outcome((), 0.0, 0.0, sum(entrant.share for entrant in entrants))
     if entrants:
         step_costs = step_costs_of(model, entrants[0].job)
-        mixture = mixture_of([one.belief for one in entrants], [one.share for one in entrants])
+        mixture = mixture_of(
+            [entrant.belief for entrant in entrants], [entrant.share for entrant in entrants]
+        )
         few = workshop_of(residual_faults(model, mixture, DROPPED, CHOSEN_WITH), step_costs)
         rows = choose_rows(few, entrants)
         all_ = workshop_of(residual_faults(model, mixture, DROPPED), step_costs)

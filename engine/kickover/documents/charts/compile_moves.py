@@ -92,7 +92,8 @@ class Moves:
         if not self._at(position.session).seeks:
             return False
         return rare or all(
-            one.after is not None and self._leads_nowhere(one.after) for one in self._outcomes(position)
+            outcome.after is not None and self._leads_nowhere(outcome.after)
+            for outcome in self._outcomes(position)
         )
 
     def _is_followed(self, position: Position) -> bool:
@@ -121,8 +122,8 @@ def _work_out(session: Session) -> _Known:
     match task.phase:
         case Phase.CHECK:
             answers = [
-                (one.id, session.record(Answered(task.id, one.id)))
-                for one in session.library.checks[CheckId(task.id)].findings
+                (finding.id, session.record(Answered(task.id, finding.id)))
+                for finding in session.library.checks[CheckId(task.id)].findings
             ]
             findings = tuple((name, after.belief.evidence_probability, after) for name, after in answers)
             return _Known(step, minutes, findings, seeks=True)

@@ -33,7 +33,7 @@ class Place:
     @property
     def share(self) -> float:
         """The share of all walks that come here."""
-        return sum(one.share for one in self.positions)
+        return sum(position.share for position in self.positions)
 
     def likely(self, most: int = 3) -> tuple[Likely, ...]:
         """The likeliest causes here, exactly as likely as the walk has them, averaged over those walks."""
@@ -67,7 +67,7 @@ def places_of(policy: Policy, start: Position, move: Callable[[Position], Policy
     while stack:
         number, position = stack.pop()
         places.at.setdefault(number, Place()).positions.append(position)
-        after = {one.name: one.after for one in move(position).outcomes}
+        after = {outcome.name: outcome.after for outcome in move(position).outcomes}
         for way in policy.nodes[number].ways:
             reached = after[way.name]
             if way.target is None or reached is None:

@@ -18,7 +18,11 @@ def chart_reading(check: Check) -> ChartReading | None:
     if reading is None:
         return None
     own = Quantity(0.0, reading.unit).unit
-    others = [one for one in known_units(Quantity(0.0, own).dimension) if one != own] if own else []
+    others = (
+        [known_unit for known_unit in known_units(Quantity(0.0, own).dimension) if known_unit != own]
+        if own
+        else []
+    )
     return ChartReading(
         own,
         tuple(_choice(one, own) for one in (own, *others)),
@@ -61,5 +65,5 @@ def span_words(span: Span, unit: str) -> str:
 
 def source_words(library: Library, check: Check) -> str:
     """What the limits of a check rest on."""
-    titles = [library.sources[one].title for one in check.sources]
+    titles = [library.sources[source].title for source in check.sources]
     return "; ".join(titles) or "no source stated"

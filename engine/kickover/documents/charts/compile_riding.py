@@ -14,7 +14,8 @@ def forbids_riding(session: Session) -> tuple[str, ...]:
     cured = session.record(Proved(True))
     found = [*standing_stops(cured)]
     found += [
-        f"It may have this too: {sentence(cured.library.title_of(one))}" for one in unsafe_causes(cured)
+        f"It may have this too: {sentence(cured.library.title_of(unsafe_cause))}"
+        for unsafe_cause in unsafe_causes(cured)
     ]
     found += [line for line in cure_in_words(cured) if line.startswith("Do not ride")]
     return tuple(dict.fromkeys(found))

@@ -124,7 +124,10 @@ def _repair(id_: str, session: Session, task: Task, place: Place) -> Node:
     lines += figures_in_words(session.library, session.model.machine, repair.figures)
     if repair.roadside:
         lines += _lasting(repair, place)
-    cured = sum(one.share * one.session.belief.cured_by(repair.id) for one in place.positions) / place.share
+    cured = (
+        sum(position.share * position.session.belief.cured_by(repair.id) for position in place.positions)
+        / place.share
+    )
     note = "; ".join(
         one for one in (f"Cures it: {chance_words(cured)}", likely_words(session.library, place)) if one
     )

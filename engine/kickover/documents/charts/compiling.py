@@ -67,7 +67,7 @@ class Compiled:
     @property
     def by_lists(self) -> float:
         """The share of walks that end in a confirmed repair on a finishing list."""
-        return sum(one.confirmed for one in self.lists)
+        return sum(list_.confirmed for list_ in self.lists)
 
     @property
     def confirmed(self) -> float:
@@ -77,7 +77,7 @@ class Compiled:
     @property
     def minutes(self) -> float:
         """The expected minutes to a confirmed repair or to an end of this chart, its lists worked down."""
-        return self.policy.minutes + sum(one.minutes for one in self.lists)
+        return self.policy.minutes + sum(list_.minutes for list_ in self.lists)
 
 
 def compile_chart(
@@ -99,7 +99,7 @@ class _Writing:
         self._places = places
         self._ids = _ids(policy)
         self._lists = gather(places, printing.most_lists)
-        self._list_of = {way: one for one in self._lists if one.rows for way in one.ways}
+        self._list_of = {way: list_ for list_ in self._lists if list_.rows for way in list_.ways}
 
     def compiled(self) -> Compiled:
         nodes = [
@@ -107,9 +107,9 @@ class _Writing:
             for number, node in enumerate(self._policy.nodes)
             if node.step is not None
         ]
-        kept = [one for one in self._lists if one.rows]
+        kept = [list_ for list_ in self._lists if list_.rows]
         nodes += [list_node(one) for one in kept]
-        bare = [position for one in self._lists if not one.rows for position in one.place.positions]
+        bare = [position for list_ in self._lists if not list_.rows for position in list_.place.positions]
         if bare:
             nodes.append(give_up_words(BEYOND, Place(bare)))
         lists = [
@@ -166,14 +166,16 @@ class _Writing:
             for node in self._policy.nodes
             if isinstance(node.step, StepKey) and node.step.phase is Phase.CHECK
         )
-        named |= dict.fromkeys(row.check for one in self._lists for row in one.rows if row.check is not None)
+        named |= dict.fromkeys(
+            row.check for list_ in self._lists for row in list_.rows if row.check is not None
+        )
         return (self._session.library.checks[CheckId(id_)] for id_ in named)
 
     def _notes(self) -> Iterator[str]:
         session, printing = self._session, self._printing
         if printing.kit:
             yield f"At hand: {lower_first(printing.kit)}."
-        houses = [lower_first(session.library.houses[one].title) for one in sorted(session.job.houses)]
+        houses = [lower_first(session.library.houses[house].title) for house in sorted(session.job.houses)]
         if houses:
             yield f"It holds for this situation: {'; '.join(houses)}."
         yield from self._how_far()
@@ -187,14 +189,16 @@ class _Writing:
     def _how_far(self) -> Iterator[str]:
         """How many walks end in a confirmed repair, and in which time; all of it exact by the model."""
         steps = self._policy.confirmed
-        by_lists = sum(one.confirmed for one in self._lists)
-        minutes = self._policy.minutes + sum(one.minutes for one in self._lists)
+        by_lists = sum(list_.confirmed for list_ in self._lists)
+        minutes = self._policy.minutes + sum(list_.minutes for list_ in self._lists)
         yield (
             f"By the rates of the library, {chance_words(steps + by_lists)} walks end in a confirmed repair "
-            f"on this chart: {format_frequency(steps)} by its steps, {format_frequency(by_lists)} by its lists. "
-            f"On average it takes {minutes_words(round(minutes, 1))} to a confirmed repair or to the end of a list."
+            f"on this chart: {format_frequency(steps)} by its steps, {format_frequency(by_lists)} by its "
+            "lists. "
+            f"On average it takes {minutes_words(round(minutes, 1))} "
+            "to a confirmed repair or to the end of a list."
         )
-        if any(one.rows for one in self._lists):
+        if any(list_.rows for list_ in self._lists):
             yield LISTS
 
 
@@ -214,7 +218,9 @@ def _ids(policy: Policy) -> tuple[str, ...]:
 
 
 def _cautions(library: Library, nodes: list[Node], lists: list[FinishingList]) -> Iterator[Caution]:
-    used = {one for node in nodes for one in node.cautions} | {one for part in lists for one in part.cautions}
+    used = {caution for node in nodes for caution in node.cautions} | {
+        caution for part in lists for caution in part.cautions
+    }
     for id_, hazard in library.hazards.items():
         if id_ in used:
             yield Caution(id_, hazard.title, hazard.caution)

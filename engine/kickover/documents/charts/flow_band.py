@@ -91,9 +91,9 @@ def _band(node: Node, rows: Sequence[_Row], reading: Reading, goes_on: bool) -> 
     return Band(
         max(foot, below),
         (symbol, *(one for part in parts for one in part.symbols)),
-        (*wires, *(one for part in parts for one in part.wires)),
-        tuple(one for part in parts for one in part.tags),
-        tuple(dict.fromkeys((*node.cautions, *(one for part in parts for one in part.cautions)))),
+        (*wires, *(wire for part in parts for wire in part.wires)),
+        tuple(tag for part in parts for tag in part.tags),
+        tuple(dict.fromkeys((*node.cautions, *(caution for part in parts for caution in part.cautions)))),
     )
 
 
@@ -138,7 +138,9 @@ def _side_row(node: Node, side: Side, reading: Reading) -> _Row:
             wires.append(Wire(((start, 0), (_left_tip(placed), 0))))
         symbols.append(placed)
         above, below = max(above, reaches), max(below, half)
-        more = [one for one in reading.sources[step.id] if one not in _drawn_before(node, side, step)]
+        more = [
+            source for source in reading.sources[step.id] if source not in _drawn_before(node, side, step)
+        ]
         if more:
             tags.append(source_tag("also from", more, reading, (x, half + 1), wide))
             below = max(below, half + 2 + tags[-1].box.high)
@@ -151,7 +153,7 @@ def _side_row(node: Node, side: Side, reading: Reading) -> _Row:
             (*symbols, *ends.band.symbols),
             (*wires, *ends.band.wires),
             (*tags, *ends.band.tags),
-            tuple(one for step in side.steps for one in step.cautions),
+            tuple(caution for step in side.steps for caution in step.cautions),
         ),
     )
 
@@ -182,7 +184,7 @@ def _exits(side: Side, symbols: Sequence[Placed], reading: Reading) -> _Row:
     else:
         tip, x = BESIDE_X, BESIDE_X
     last = side.steps[-1] if side.steps else None
-    rows = [_exit(last, one, reading, tip, x) for one in side.exits]
+    rows = [_exit(last, exit_, reading, tip, x) for exit_ in side.exits]
     line, foot = 0.0, rows[0].below
     parts = [rows[0].band]
     wires = [Wire(((tip, 0), (x, 0)))] if x > tip else []
@@ -196,9 +198,9 @@ def _exits(side: Side, symbols: Sequence[Placed], reading: Reading) -> _Row:
         foot,
         Band(
             0.0,
-            tuple(one for part in parts for one in part.symbols),
+            tuple(symbol for part in parts for symbol in part.symbols),
             tuple(wires),
-            tuple(one for part in parts for one in part.tags),
+            tuple(tag for part in parts for tag in part.tags),
         ),
     )
 

@@ -46,7 +46,7 @@ class FlowSheet:
     @property
     def steps(self) -> tuple[str, ...]:
         """The steps whose symbols stand on this sheet."""
-        return tuple(dict.fromkeys(one.step for one in self.symbols if one.step))
+        return tuple(dict.fromkeys(symbol.step for symbol in self.symbols if symbol.step))
 
     def add(self, band: Band) -> None:
         """Put a band under what is there."""
@@ -114,7 +114,7 @@ class _Layout:
         for stage in run:
             node = stage.node
             overhead = self._arriving(node.id).height + self._leaving_height(node.id, stage.onward)
-            cautions = dict.fromkeys(one for step in stage.steps for one in step.cautions)
+            cautions = dict.fromkeys(caution for step in stage.steps for caution in step.cautions)
             bands = bands_of(stage, self.reading, self._room(cautions) - overhead)
             for index, band in enumerate(bands):
                 last = index == len(bands) - 1
@@ -166,7 +166,7 @@ class _Layout:
         """The line from one step of a run to the next, with its label and what else comes in there."""
         label, high = self._line_label(above, onward)
         tags = [Tag(Box(_MIDDLE + 7, 2, label.width, label.height), label)] if label else []
-        others = [one for one in self.reading.sources[step] if one != above]
+        others = [source for source in self.reading.sources[step] if source != above]
         symbols: list[Placed] = []
         wires: list[Wire] = []
         if others:

@@ -88,9 +88,9 @@ class Band:
         """The same band further down."""
         return replace(
             self,
-            symbols=tuple(replace(one, box=one.box.moved(down)) for one in self.symbols),
-            wires=tuple(one.moved(down) for one in self.wires),
-            tags=tuple(replace(one, box=one.box.moved(down)) for one in self.tags),
+            symbols=tuple(replace(symbol, box=symbol.box.moved(down)) for symbol in self.symbols),
+            wires=tuple(wire.moved(down) for wire in self.wires),
+            tags=tuple(replace(tag, box=tag.box.moved(down)) for tag in self.tags),
         )
 
 
@@ -168,7 +168,7 @@ def branch_label(node: Node, branches: Sequence[Branch], wide: float, most: int 
 
 def source_words(lead: str, steps: Sequence[str], reading: Reading, sheets: Mapping[str, int]) -> str:
     """`from 3 (sheet 2), 9 (sheet 4)`: where a connector is come to from, at most six of them by number."""
-    known = [f"{reading.numbers[one]} (sheet {sheets[one]})" for one in steps[:6]]
+    known = [f"{reading.numbers[step]} (sheet {sheets[step]})" for step in steps[:6]]
     more = f" and {len(steps) - 6} more" if len(steps) > 6 else ""
     return f"{lead} {', '.join(known)}{more}"
 

@@ -45,7 +45,7 @@ def check_lines(row: ListedCause) -> tuple[str, ...]:
     first = (f"Where it is not so yet, first: {'; '.join(row.first)}.",) if row.first else ()
     if not row.check:
         return (*first, AT_ONCE)
-    stops = tuple(f"STOP. {one}" for one in row.stops)
+    stops = tuple(f"STOP. {stop}" for stop in row.stops)
     return (*first, row.check, f"It shows it: {' or '.join(row.shows)}.", *stops)
 
 

@@ -89,8 +89,8 @@ def _data(chart: Chart) -> dict[str, Any]:
             *(_plain(node) for listed in chart.lists for node in list_nodes(listed)),
         ],
         "cautions": [
-            {"id": one.id, "title": text.clean(one.title), "words": text.clean(one.words)}
-            for one in chart.cautions
+            {"id": caution.id, "title": text.clean(caution.title), "words": text.clean(caution.words)}
+            for caution in chart.cautions
         ],
     }
     whole = json.dumps([chart.complaint, chart.machine, data], sort_keys=True).encode(errors="replace")
@@ -102,7 +102,7 @@ def _plain(stage: ListStage) -> dict[str, Any]:
     return {
         **_node(stage.node, {}),
         "place": text.clean(stage.place),
-        "stops": [text.clean(one) for one in stage.stops],
+        "stops": [text.clean(stop) for stop in stage.stops],
     }
 
 
@@ -126,7 +126,7 @@ def _node(node: Node, numbers: Mapping[str, int]) -> dict[str, Any]:
             "unit": reading.unit,
             "least": reading.least,
             "most": reading.most,
-            "units": [{"name": one.name, "times": one.times, "plus": one.plus} for one in reading.units],
+            "units": [{"name": unit.name, "times": unit.times, "plus": unit.plus} for unit in reading.units],
         },
         "branches": [_branch(branch) for branch in node.branches],
     }
@@ -161,7 +161,7 @@ def _step(chart: Chart, node: Node, numbers: Mapping[str, int]) -> str:
     facts = [node.kind.replace("-", " "), minutes_words(node.minutes) if node.minutes else "", node.note]
     parts = [
         f'<article id="step-{number}"><h3>{number}. {_shown(node.title)}</h3>',
-        f'<p class="note">{_shown(" · ".join(one for one in facts if one))}</p>',
+        f'<p class="note">{_shown(" · ".join(fact for fact in facts if fact))}</p>',
     ]
     for id_ in node.cautions:
         caution = chart.caution(id_)
@@ -173,7 +173,9 @@ def _step(chart: Chart, node: Node, numbers: Mapping[str, int]) -> str:
     if node.sketch:
         parts.append(f"<pre>{html.escape(_sketch(node))}</pre>")
     if node.branches:
-        parts.append("<ul>" + "".join(_way(chart, node, one, numbers) for one in node.branches) + "</ul>")
+        parts.append(
+            "<ul>" + "".join(_way(chart, node, branch, numbers) for branch in node.branches) + "</ul>"
+        )
     return "".join((*parts, "</article>"))
 
 
@@ -201,7 +203,7 @@ def _leads_to(chart: Chart, branch: Branch, numbers: Mapping[str, int]) -> str:
 def _list(chart: Chart, listed: FinishingList) -> str:
     """A list as a table, with the cautions that its rows name."""
     title, *lines = heading_lines(chart, listed)
-    cautions = (chart.caution(one) for one in listed.cautions)
+    cautions = (chart.caution(caution) for caution in listed.cautions)
     head = "".join(f'<th scope="col">{_shown(one or "Row")}</th>' for one in HEADINGS)
     rows = "".join(
         "<tr>"
@@ -217,7 +219,7 @@ def _list(chart: Chart, listed: FinishingList) -> str:
         + "".join(f"<p>{_shown(line)}</p>" for line in lines)
         + f'<div class="wide" tabindex="0" role="region" aria-label="List {listed.letter} as a table">'
         + f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>"
-        + "".join(_warning("caution", one.title, one.words) for one in cautions)
+        + "".join(_warning("caution", caution.title, caution.words) for caution in cautions)
         + "</section>"
     )
 

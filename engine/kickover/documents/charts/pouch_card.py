@@ -96,7 +96,7 @@ def likeliest(chart: Chart) -> tuple[str, ...]:
     waiting = [node.id for node in order if node.id != chart.start]
     while waiting:
         reached_ones = [one for one in waiting if ways_in[one] & set(chosen)]
-        best = min(reached_ones, key=lambda one: (-worth[one], place[one]))
+        best = min(reached_ones, key=lambda reached_one: (-worth[reached_one], place[reached_one]))
         chosen.append(best)
         waiting.remove(best)
     return tuple(chosen)
@@ -113,7 +113,8 @@ def _downstream(chart: Chart) -> Iterator[Node]:
             done.setdefault(id_)
         elif id_ not in done:
             stack.append((id_, True))
-            stack += [(one.target, False) for one in nodes[id_].branches if one.target not in (None, *done)]  # type: ignore[misc]
+            targets = (branch.target for branch in nodes[id_].branches)
+            stack += [(target, False) for target in targets if target is not None and target not in done]
     return (nodes[id_] for id_ in reversed(done))
 
 
@@ -152,7 +153,7 @@ def _cautions(chart: Chart, node: Node) -> tuple[str, ...]:
     if node.kind is not NodeKind.LIST:
         return node.cautions
     listed = chart.list_at(node.id)
-    return (*(one for row in listed.rows[:LISTED] for one in row.cautions), *listed.proof_cautions)
+    return (*(caution for row in listed.rows[:LISTED] for caution in row.cautions), *listed.proof_cautions)
 
 
 def _list(chart: Chart, node: Node, wide: float) -> Iterator[Piece]:

@@ -69,7 +69,7 @@ def list_pieces(
     for line in listed.closing:
         yield from paragraph(line, wide, bold=line is listed.closing[0])
     yield gap(4)
-    named = [chart.caution(one) for one in listed.cautions]
+    named = [chart.caution(caution) for caution in listed.cautions]
     room = (wide - _GAP * (_ACROSS - 1)) / _ACROSS
     boxes = [caution_box(one.title, one.words, room) for one in named]
     yield from (_beside(boxes[first : first + _ACROSS], room) for first in range(0, len(boxes), _ACROSS))
@@ -109,7 +109,7 @@ def _work(
 ) -> Iterator[Piece]:
     yield from paragraph(title, wide, bold=True, holds=True)
     yield from paragraph(f"In {', '.join(name for name, _ in named)}", wide, size=SMALL, holds=True)
-    cautions = dict.fromkeys(one for _, row in named for one in row.cautions)
+    cautions = dict.fromkeys(caution for _, row in named for caution in row.cautions)
     if cautions:
         words = chart.cautions_in_words(cautions)
         yield from paragraph(f"Caution: {words}", wide, size=SMALL, bold=True, holds=True)
@@ -125,12 +125,12 @@ def heading_row(wide: float) -> Piece:
 
 def _sources(reading: Reading, listed: FinishingList, sheets: Mapping[str, int]) -> str:
     """The steps that lead to a list, with their sheets."""
-    steps = sorted(reading.sources[listed.node], key=lambda one: reading.numbers[one])
+    steps = sorted(reading.sources[listed.node], key=lambda source: reading.numbers[source])
     named = [
-        f"step {reading.numbers[one]} (sheet {sheets[one]})"
-        if one in sheets
-        else f"step {reading.numbers[one]}"
-        for one in steps[:_MOST_SOURCES]
+        f"step {reading.numbers[step]} (sheet {sheets[step]})"
+        if step in sheets
+        else f"step {reading.numbers[step]}"
+        for step in steps[:_MOST_SOURCES]
     ]
     return ", ".join(named) + (
         f" and {len(steps) - _MOST_SOURCES} more" if len(steps) > _MOST_SOURCES else ""

@@ -75,8 +75,8 @@ class _Set:
         lists_from = steps_from + _pages(steps)
         head = heading_row(self._wide)
         lists = [
-            in_columns(list(list_pieces(flow.reading, one, sheets, self._wide)), self._high - head.high)
-            for one in chart.lists
+            in_columns(list(list_pieces(flow.reading, list_, sheets, self._wide)), self._high - head.high)
+            for list_ in chart.lists
         ]
         at = list(accumulate([lists_from, *(len(pages) for pages in lists)]))
         work = self._columns(work_pieces(chart, wide)) if chart.lists else ()
@@ -193,7 +193,7 @@ class _Set:
     def _strip(self, cautions: Iterable[str]) -> tuple[list[tuple[Piece, float, float]], float]:
         """The caution boxes at the foot of a flow sheet, side by side, and how high they are together."""
         wide = (self._wide - _STRIP_GAP * (_STRIP_COLUMNS - 1)) / _STRIP_COLUMNS
-        named = [self._chart.caution(one) for one in cautions]
+        named = [self._chart.caution(caution) for caution in cautions]
         placed: list[tuple[Piece, float, float]] = []
         high = 0.0
         for most in range(9, 0, -1):

@@ -74,9 +74,9 @@ def branches_of(library: Library, tops: Sequence[EventId], machine: Machine | No
             continue
         graph.add_node(event, seen=True)
         gate = library.gate(event)
-        for one in gate.inputs if gate else ():
-            graph.add_edge(event, one.event)
-            waiting.append(one.event)
+        for input_ in gate.inputs if gate else ():
+            graph.add_edge(event, input_.event)
+            waiting.append(input_.event)
     try:
         order = list(reversed(list(nx.topological_sort(graph))))
     except nx.NetworkXUnfeasible as error:

@@ -111,8 +111,8 @@ def _heading(library: Library, subject: TreeSelection, machine: Machine | None) 
     machines = f"for: {machine.title}" if machine else "for every machine"
     above = [
         gate.id
-        for gate in (*(one.gate for one in library.complaints.values()), *library.gates.values())
-        if any(one.event == subject.name for one in gate.inputs)
+        for gate in (*(complaint.gate for complaint in library.complaints.values()), *library.gates.values())
+        if any(input_.event == subject.name for input_ in gate.inputs)
     ]
     lines = [f"Fault tree: {subject.title}"]
     if subject.about:

@@ -31,7 +31,7 @@ class TreeDrawing:
         first, *rest = heading
         title = (Words(first, 15, bold=True), *(Words(line, 9) for line in rest))
         self._drawing = Drawing(title, "LR", nodesep="0.13", ranksep="0.25", newrank="true")
-        weak = any(one.chance < 1 for event in page.events for one in self._inputs(event))
+        weak = any(input_.chance < 1 for event in page.events for input_ in self._inputs(event))
         self._step = "2" if weak else "1"
 
     @property
@@ -49,8 +49,8 @@ class TreeDrawing:
             self._add_cause(event)
         else:
             self._add_house(event, "")
-        for one in self._inputs(event):
-            self._add_input(event, one)
+        for input_ in self._inputs(event):
+            self._add_input(event, input_)
         self._add_checks(event)
 
     def add_implied(self, top: EventId, houses: Sequence[EventId]) -> None:

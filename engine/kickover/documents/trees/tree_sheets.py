@@ -268,13 +268,13 @@ class PlacedPicture:
     def _taken_apart(self, holder: Any) -> Iterator[PictureFragment]:
         from reportlab.graphics.shapes import Group
 
-        for one in holder.contents:
-            if isinstance(one, Group) and not one.contents:
+        for content in holder.contents:
+            if isinstance(content, Group) and not content.contents:
                 continue
-            shape = _moved([one], holder.transform)
+            shape = _moved([content], holder.transform)
             piece = PictureFragment(self._frame(shape.getBounds()), shape, _without_text(shape))
-            if isinstance(one, Group) and not self._held(piece.frame):
-                yield from self._taken_apart(_moved(one.contents, holder.transform, one.transform))
+            if isinstance(content, Group) and not self._held(piece.frame):
+                yield from self._taken_apart(_moved(content.contents, holder.transform, content.transform))
             else:
                 yield piece
 

@@ -32,6 +32,7 @@ from kickover.session.restoring import machine_of, restored
 MORE: Mapping[str, str] = {
     "import": "kickover.cli.cases_exchange:import_",
     "export": "kickover.cli.cases_exchange:export",
+    "undo": "kickover.cli.cases_exchange:undo",
     "learn": "kickover.cli.cases_learn:learn",
 }
 """Commands that live in files of their own, imported when they are used."""

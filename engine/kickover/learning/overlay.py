@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,7 +29,7 @@ _LEAST_CHANGE = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Overlay:
-    """The text of an overlay, how many entries it has, and the checks left out with why."""
+    """The text of an overlay, how many entries it has, and the causes and checks left out with why."""
 
     text: str
     causes: int
@@ -37,15 +38,29 @@ class Overlay:
 
 
 def overlay(
-    lesson: LearnedRates, folder: Path, version: str, rates: bool = True, chances: bool = True
+    lesson: LearnedRates,
+    folder: Path,
+    version: str,
+    rates: bool = True,
+    chances: bool = True,
+    accepted: AbstractSet[str] = frozenset(),
 ) -> Overlay:
     """Write what was learned as an overlay of the library in `folder`, whose version is told in it.
 
-    `rates` and `chances` say which parts are wanted. Numbers that stay as they are, or nearly so, are not
-    written.
+    `rates` and `chances` say which parts are wanted. A rate that moves further than the cases support is
+    written only where its cause is among those `accepted`. Numbers that stay as they are, or nearly so, are
+    not written.
     """
     entries = _entries(folder)
-    causes = _causes(lesson.rates, entries) if rates else {}
+    taken = [rate for rate in lesson.rates if rate.supported or rate.cause in accepted]
+    doubted = tuple(
+        f"{rate.cause}: {rate.before:.3g} to {rate.after:.3g} on {rate.cases + rate.shared} cases"
+        f"{' of one import' if rate.one_import else ''} is too large a step;"
+        f" take it with --accept {rate.cause}"
+        for rate in lesson.rates
+        if rates and not (rate.supported or rate.cause in accepted)
+    )
+    causes = _causes(taken, entries) if rates else {}
     checks, left_out = _checks(lesson.chances, entries) if chances else ({}, ())
     sections: dict[str, object] = {}
     if causes or checks:
@@ -55,7 +70,7 @@ def overlay(
     if checks:
         sections["checks"] = checks
     text = "\n".join([*_heading(lesson, version), *lines_of(sections)]) + "\n"
-    return Overlay(text, len(causes), len(checks), left_out)
+    return Overlay(text, len(causes), len(checks), (*doubted, *left_out))
 
 
 def _entries(folder: Path) -> Mapping[tuple[str, str], Mapping[str, object]]:

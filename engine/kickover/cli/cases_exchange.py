@@ -84,8 +84,9 @@ def _origin(store: CaseStore, file: Path) -> str:
 
 @click.command()
 @click.argument("origin", required=False, metavar="IMPORT")
+@library_option
 @json_option
-def undo(origin: str | None, as_json: bool) -> int:
+def undo(origin: str | None, library: Path | None, as_json: bool) -> int:  # noqa: ARG001 - needs none
     """Take out all cases that came with IMPORT; without it, list the imports."""
     with opened(cases_file()) as store:
         imports = {name: count for name, count in store.origins().items() if name}

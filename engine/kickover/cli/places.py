@@ -34,6 +34,11 @@ def cache_folder() -> Path:
     return (_home() or Path(platformdirs.user_cache_dir("kickover"))) / "cache"
 
 
+def faults_file() -> Path:
+    """Where faults of the program itself are logged: KICKOVER_HOME, or the user's state folder."""
+    return (_home() or Path(platformdirs.user_state_dir("kickover"))) / "faults.log"
+
+
 def now() -> str:
     """The present moment, local time with its offset, to the second."""
     return datetime.now().astimezone().isoformat(timespec="seconds")
@@ -46,4 +51,4 @@ def today() -> date:
 
 def _home() -> Path | None:
     home = os.environ.get("KICKOVER_HOME")
-    return Path(home) if home else None
+    return Path(home).expanduser() if home else None

@@ -19,8 +19,8 @@ from kickover.units import Quantity, show_number
 _TEXTBOOK = "Heywood, Internal Combustion Engine Fundamentals"
 _GEOMETRY = "chapter 2, geometrical properties of reciprocating engines (from memory)"
 
-BORE = number("bore", "cylinder bore", "mm", 10, 200)
-STROKE = number("stroke", "piston stroke", "mm", 10, 200)
+BORE = number("bore", "cylinder bore", "mm", 10, 200, figure="bore")
+STROKE = number("stroke", "piston stroke", "mm", 10, 200, figure="stroke")
 CLEARANCE = number("clearance", "volume above the piston at top dead centre, plug in", "cm³", 0.5, 1000)
 
 
@@ -193,7 +193,7 @@ FORMULAS: tuple[Formula, ...] = (
     formula(
         "piston-speed",
         "Mean piston speed",
-        (STROKE, number("rpm", "crankshaft speed", "rpm", 100, 20000)),
+        (STROKE, number("rpm", "crankshaft speed", "rpm", 100, 20000, figure="cruise-speed")),
         "m/s",
         _piston_speed,
         source="definition, Heywood, Internal Combustion Engine Fundamentals",
@@ -206,7 +206,7 @@ FORMULAS: tuple[Formula, ...] = (
         (
             number("edge", "port's upper edge below the crown at top dead centre", "mm", 1, 150),
             STROKE,
-            number("rod", "connecting rod, centre to centre", "mm", 15, 400),
+            number("rod", "connecting rod, centre to centre", "mm", 15, 400, figure="rod-length"),
         ),
         "°",
         _port_timing,

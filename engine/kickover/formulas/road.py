@@ -7,8 +7,12 @@ import math
 from kickover.formulas.formula import Formula, FormulaValue, Inputs, formula, number
 from kickover.units import Quantity, show_number
 
-_REDUCTION = number("reduction", "turns of the crank for one turn of the wheel", ":1", 0.5, 100)
-_WHEEL = number("wheel", "rolling diameter of the wheel, tyre and load included", "mm", 100, 1000)
+_REDUCTION = number(
+    "reduction", "turns of the crank for one turn of the wheel", ":1", 0.5, 100, figure="reduction"
+)
+_WHEEL = number(
+    "wheel", "rolling diameter of the wheel, tyre and load included", "mm", 100, 1000, figure="wheel-diameter"
+)
 
 
 def road_speed(rpm: float, reduction: float, wheel_mm: float) -> float:
@@ -138,7 +142,7 @@ FORMULAS: tuple[Formula, ...] = (
     formula(
         "road-speed",
         "Road speed at an engine speed",
-        (number("rpm", "crankshaft speed", "rpm", 10, 20000), _REDUCTION, _WHEEL),
+        (number("rpm", "crankshaft speed", "rpm", 10, 20000, figure="cruise-speed"), _REDUCTION, _WHEEL),
         "km/h",
         _road_speed,
         source=_SOURCE,
@@ -176,7 +180,7 @@ FORMULAS: tuple[Formula, ...] = (
             _FRONT,
             _REAR,
             number("centres", "distance between the shafts", "mm", 50, 2000),
-            number("pitch", "pitch of the chain", "mm", 5, 40, default=12.7),
+            number("pitch", "pitch of the chain", "mm", 5, 40, default=12.7, figure="chain-pitch"),
         ),
         "",
         _chain_length,

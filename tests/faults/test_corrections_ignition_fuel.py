@@ -30,6 +30,10 @@ def checks() -> Iterator[Check]:
     return (one for one in LIBRARY.checks.values() if any(room in str(one.place.file) for room in MINE))
 
 
+def steps_of_mine() -> tuple[Check | Repair, ...]:
+    return (*checks(), *repairs())
+
+
 def text(step: Check | Repair) -> str:
     return " ".join((step.title, *step.how)).lower()
 
@@ -53,6 +57,7 @@ def line_of(check: str, event: str) -> Line:
     return next(one for one in LIBRARY.checks[CheckId(check)].lines if event in names_in(one.when))
 
 
+SERVICED = [(one.title, one.needs) for one in LIBRARY.services.values()]
 REMEMBERED = [one for one in checks() if "diamond-2020" in one.sources]
 
 
@@ -115,7 +120,7 @@ class TestCoilsByTheirKind:
     def test_a_gap_to_the_magnets_is_offered_only_where_it_can_be_set(self, machine: str) -> None:
         here = MachineId(machine)
         known = set().union(*(causes_on(here, complaint) for complaint in LIBRARY.complaints))
-        steps = [one.id for one in (*checks(), *repairs()) if "magnet-gap" in str(one) and fits(machine, one)]
+        steps = [one.id for one in steps_of_mine() if "magnet-gap" in str(one) and fits(machine, one)]
 
         assert EventId("magnet-gap-wide") not in known
         assert "set-magnet-gap" not in steps
@@ -170,17 +175,16 @@ class TestReachUnderTheFlywheel:
 
 class TestWordsAndTools:
     def test_no_emery_comes_near_contact_points(self) -> None:
+        done = (*((one.title, one.needs) for one in repairs()), *SERVICED)
         near = [
-            one.id
-            for one in (*repairs(), *LIBRARY.services.values())
-            if "points" in one.title.lower() and "emery-and-card" in one.needs.tools
+            title for title, needs in done if "points" in title.lower() and "emery-and-card" in needs.tools
         ]
 
         assert near == []
         assert "never emery" in text(LIBRARY.repairs[RepairId("clean-points")])
 
     def test_a_stop_switch_stands_at_off(self) -> None:
-        loose = [one.id for one in (*repairs(), *checks()) if "stop switch off" in text(one)]
+        loose = [one.id for one in steps_of_mine() if "stop switch off" in text(one)]
 
         assert loose == []
 
@@ -225,9 +229,9 @@ class TestWordsAndTools:
         ],
     )
     def test_a_step_counts_the_minutes_that_its_own_text_takes(self, step: str, least: float) -> None:
-        steps: dict[str, Check | Repair] = {**LIBRARY.checks, **LIBRARY.repairs}
+        found = [one.needs.minutes for one in steps_of_mine() if one.id == step]
 
-        assert steps[step].needs.minutes >= least
+        assert found[0] >= least
 
 
 class TestHowOftenInProportion:

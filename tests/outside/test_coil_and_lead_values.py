@@ -2,8 +2,8 @@
 
 An outboard's lighting coil 0.771 to 0.869 ohm at 20 °C. A small utility vehicle's thin winding 6.32 to
 9.48 kohm, read from the plug lead to the coil's tag, and its plug lead 10 kohm. A four-stroke's magnets
-0.0125 in from its outside coil, their strength tried by a screwdriver at 3/4 in. A resistive lead of a US Army
-crane (TM 5-3810-288-12) is sound at 2,000 ohm an inch.
+0.0125 in from its outside coil, their strength tried by a screwdriver at 3/4 in. A resistive lead is sound at
+2,000 ohm an inch (US Army TM 5-3810-288-12).
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""FAA Powered Parachute Flying Handbook, chapter 4, on the jets of two-stroke carburettors and height (seen)."""
+"""FAA Powered Parachute Flying Handbook, chapter 4: jets of two-stroke carburettors and height (seen)."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
 """Tightening torque and gap of spark plugs, as printed by a plug maker and in US Army manuals (all seen).
 
-The maker's table gives plugs with a gasket, thread dry, in aluminium heads, in foot-pounds. The manuals are TM
-5-3810-288-12 (20 ft lb, gap 0.023 to 0.028 in), TM 5-4320-259-12 (gap 0.020 in), TM 5-4310-360-14 (gap 0.028 to
-0.030 in) and TM 10-3930-653-14P (M14, 0.7 to 0.8 mm).
+The maker's table gives plugs with a gasket, thread dry, in aluminium heads, in foot-pounds. The manuals:
+TM 5-3810-288-12 (20 ft lb, gap 0.023 to 0.028 in), TM 5-4320-259-12 (gap 0.020 in), TM 5-4310-360-14 (gap
+0.028 to 0.030 in) and TM 10-3930-653-14P (M14, 0.7 to 0.8 mm).
 """
 
 from __future__ import annotations

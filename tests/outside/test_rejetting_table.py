@@ -1,8 +1,9 @@
 """A jet seller's table for height and heat, with its worked example (seen; name left out).
 
-Numbers of that kind of jet go with what it passes. 200 at 1,000 ft and 70 °F becomes 162 at 8,000 ft and 60 °F;
-the table takes 6 for each 1,000 ft and gives 4 for each 10 °F colder. It goes with the air itself, where the
-metering of a plain jet goes with the root of it: the formula here is the more careful one, and stays richer.
+Numbers of that kind of jet go with what it passes. 200 at 1,000 ft and 70 °F becomes 162 at 8,000 ft and
+60 °F: the table takes 6 for each 1,000 ft and gives 4 for each 10 °F colder. It goes with the air itself,
+where the metering of a plain jet goes with the root of it; the formula here is the careful one, and stays
+richer.
 """
 
 from __future__ import annotations

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from dataclasses import asdict
 from pathlib import Path
 from secrets import randbelow
@@ -12,9 +10,8 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, UnknownNameError
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import learners_folder, today
+from kickover.cli.context import json_option, learners_folder, library_option, open_library, print_json, today
+from kickover.cli.fronts import front_for
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import LessonId
 from kickover.training.best_plan import Planner
@@ -24,8 +21,6 @@ from kickover.training.exercise import Exercise, from_complaint, from_lesson, se
 from kickover.training.hidden_engine import LEVELS
 from kickover.training.progress import DrillResult, class_list, next_card, result_of, standings
 from kickover.training.results import as_csv, keep, read
-from kickover.ui.plain_lines import PlainFront
-from kickover.ui.terminal import TerminalFront
 
 SEEDS = 1_000_000
 
@@ -120,7 +115,7 @@ def _practise(
     if learner:
         read(learners_folder(), learner)
     talk = DrillTalk(DrillView(exercise, set_up(loaded.library, exercise, seed)), Planner())
-    front = _front(plain, as_json)
+    front = front_for(plain, beside=as_json)
     talk, _ = front.converse(talk, handle_input)
     looked = talk.view.looked_back
     if looked is None:
@@ -146,14 +141,6 @@ def _again(exercise: Exercise) -> str:
         return f"--lesson {exercise.card}"
     given = "".join(f" --given {one}" for one in sorted(exercise.given))
     return f"{exercise.complaint} --machine {exercise.machine.id} --level {exercise.level.number}{given}"
-
-
-def _front(plain: bool, as_json: bool) -> PlainFront | TerminalFront:
-    if as_json:
-        return PlainFront(sys.stdin, sys.stderr)
-    if plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
-        return PlainFront(sys.stdin, sys.stdout)
-    return TerminalFront(colour="NO_COLOR" not in os.environ)
 
 
 def _lessons(loaded: Loaded, as_json: bool) -> int:

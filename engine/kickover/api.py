@@ -14,9 +14,9 @@ from collections.abc import Iterable, Sequence
 from functools import cached_property
 from pathlib import Path
 
+from kickover import authoring
 from kickover.authoring.cache import load_cached
 from kickover.authoring.files import shipped_folder
-from kickover.authoring.lazy_loading import load_kit, load_machine, load_or_raise, machine_or_none
 from kickover.core.ids import CheckId, EventId, ItemId, KitId, MachineId
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
@@ -78,7 +78,7 @@ class Loaded:
         """The machines that the person wrote down and that fit the library, under names of their own."""
         folder = self._machines
         files = sorted(folder.glob("*.yaml")) if folder is not None and folder.is_dir() else []
-        found = [machine_or_none(path, self.library) for path in files]
+        found = [authoring.read_machine(path, self.library)[0] for path in files]
         return tuple(one for one in found if one is not None and one.id not in self.library.machines)
 
     def walk(
@@ -117,7 +117,7 @@ class Loaded:
         if isinstance(name, Machine):
             return name
         if name.endswith((".yaml", ".yml")):
-            return load_machine(Path(name), self.library)
+            return authoring.load_machine(Path(name), self.library)
         if name in self.library.machines:
             return self.library.machines[MachineId(name)]
         own = {machine.id: machine for machine in self.own_machines}
@@ -132,7 +132,7 @@ class Loaded:
         if isinstance(kit, Kit):
             return kit.items
         if kit.endswith((".yaml", ".yml")):
-            return load_kit(Path(kit), self.library).items
+            return authoring.load_kit(Path(kit), self.library).items
         if kit not in self.library.kits:
             raise UnknownNameError("kit", kit, self.library.kits)
         return self.library.kits[KitId(kit)].items
@@ -153,5 +153,5 @@ def load(
     base = shipped_folder() if folder is None else Path(folder)
     laid = [Path(overlay) for overlay in overlays]
     if cache is None:
-        return Loaded(load_or_raise(base, overlays=laid), machines)
+        return Loaded(authoring.load_or_raise(base, overlays=laid), machines)
     return Loaded(load_cached(base, cache, overlays=laid), machines)

@@ -9,10 +9,8 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.cases import as_date, grounds_of, machines_of
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import cases_file, today
+from kickover.cli.cases import as_date, grounds_of
+from kickover.cli.context import cases_file, json_option, library_option, open_library, print_json, today
 from kickover.learning.case import CaseError
 from kickover.learning.case_files import Aside, free_name, import_rows, lines_in, write_whole
 from kickover.learning.exchange import ExchangeRow, Form, form_of, read_lines, write_lines
@@ -47,7 +45,7 @@ def import_(file: Path, aside: Path | None, library: Path | None, as_json: bool)
 
         try:
             rows = read_lines(chain([heading] if heading else [], lines), form)
-            grounds = grounds_of(loaded, machines_of(loaded))
+            grounds = grounds_of(loaded)
             origin = _origin(store, file)
             done = import_rows(rows, store, grounds, today(), keep_aside, origin)
         except CaseError as error:

@@ -9,10 +9,8 @@ from typing import Any
 import click
 
 from kickover.authoring import shipped_folder
-from kickover.cli.cases import grounds_of, machines_of
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import cases_file
+from kickover.cli.cases import grounds_of
+from kickover.cli.context import cases_file, json_option, library_option, open_library, print_json
 from kickover.learning.case_files import write_whole
 from kickover.learning.case_wording import lesson_lines
 from kickover.learning.cross_validation import Judged
@@ -65,7 +63,7 @@ def learn(
         _allowed(output, folder)
     loaded = open_library(library)
     with opened(cases_file()) as store:
-        grounds = grounds_of(loaded, machines_of(loaded))
+        grounds = grounds_of(loaded)
         weights = origin_weights(store.origins(), trust)
         lesson = learn_from(store.texts(), grounds, Strength(strength, answers), seed, folds, weights)
     made = None

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from dataclasses import asdict
 from pathlib import Path
 from secrets import randbelow
@@ -12,9 +10,8 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, UnknownNameError
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import learners_folder, today
+from kickover.cli.context import json_option, learners_folder, library_option, open_library, print_json, today
+from kickover.cli.fronts import front_for
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import LessonId
 from kickover.training.assessment import review
@@ -26,8 +23,6 @@ from kickover.training.hidden_engine import LEVELS
 from kickover.training.practice import PracticeStage
 from kickover.training.progress import DrillResult, class_list, next_exercise, result_of, standings
 from kickover.training.results import OpenDrill, as_csv, keep, keep_open, read, read_open
-from kickover.ui.plain_lines import PlainFront
-from kickover.ui.terminal import TerminalFront
 
 SEEDS = 1_000_000
 
@@ -134,18 +129,13 @@ def _practise(
             keep_open(learners_folder(), learner, OpenDrill(exercise.name, drawn, tuple(typed)))
         return handle_input(before, text)
 
-    front = _front(plain, as_json)
+    front = front_for(plain, beside=as_json)
     if typed:
         front.say(f"Going on where {learner} left it.")
     talk, _ = front.converse(talk, handle)
     practice = talk.view.practice
     if practice.stage is not PracticeStage.OVER:
-        kept = (
-            f"Left before the end; kept for {learner}."
-            if learner
-            else "Left before the end; nothing is kept."
-        )
-        front.say(kept)
+        front.say(f"Left before the end; {f'kept for {learner}' if learner else 'nothing is kept'}.")
         return 0
     result = result_of(
         talk.view.looked_back or review(practice, talk.planner), exercise, learner or "", today()
@@ -180,14 +170,6 @@ def _again(exercise: Exercise) -> str:
         return f"--lesson {exercise.name}"
     given = "".join(f" --given {one}" for one in sorted(exercise.given))
     return f"{exercise.complaint} --machine {exercise.machine.id} --level {exercise.level.number}{given}"
-
-
-def _front(plain: bool, as_json: bool) -> PlainFront | TerminalFront:
-    if as_json:
-        return PlainFront(sys.stdin, sys.stderr)
-    if plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
-        return PlainFront(sys.stdin, sys.stdout)
-    return TerminalFront(colour="NO_COLOR" not in os.environ)
 
 
 def _lessons(loaded: Loaded, as_json: bool) -> int:

@@ -9,9 +9,7 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.libraries import open_library
-from kickover.cli.machine import machine_named
-from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.context import json_option, library_option, open_library, print_json
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import FigureId
 from kickover.documents.line_plot import Axis, line_plot
@@ -97,7 +95,7 @@ def _of_machine(formula: Formula, machine: str | None, library: Path | None) -> 
     """The machine's figures under the names of the formula's parameters, those that it states."""
     if machine is None:
         return {}
-    figures = machine_named(open_library(library), machine).figures
+    figures = open_library(library).machine(machine).figures
     return {
         parameter.name: figures[FigureId(parameter.figure)]
         for parameter in formula.parameters

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.places import faults_file
+from kickover.cli.context import faults_file
 from kickover.core.atomic_file import OutputError, write_file
 from kickover.core.problem import KickoverError
 

@@ -8,9 +8,7 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, Walk
-from kickover.cli.libraries import open_library
-from kickover.cli.machine import machine_named
-from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.context import json_option, library_option, open_library, print_json
 from kickover.core.ids import CheckId
 from kickover.core.problem import KickoverError
 from kickover.inference.truncation import truncation_error
@@ -60,7 +58,7 @@ def rank(
     """Rank the likely causes of COMPLAINT (several joined by commas) and name the next step."""
     loaded = open_library(library)
     complaints = [part.strip() for part in complaint.split(",")]
-    walk = loaded.walk(complaints, machine_named(loaded, machine), given, kit, give_up, order)
+    walk = loaded.walk(complaints, loaded.machine(machine), given, kit, give_up, order)
     for one in saw:
         check, finding, state = parted(one)
         walk.record(check, finding, state)

@@ -10,11 +10,9 @@ from secrets import token_hex
 import click
 
 from kickover.api import Loaded
+from kickover.cli.context import library_option, now, open_library, walks_folder
 from kickover.cli.fronts import Front, front_for
-from kickover.cli.libraries import open_library
-from kickover.cli.machine import MachineFileError, machine_named, own_machines, save_machine
-from kickover.cli.options import library_option
-from kickover.cli.places import now, walks_folder
+from kickover.cli.machine import MachineFileError, save_machine
 from kickover.cli.saved import line_of, named, records
 from kickover.core.ids import EventId
 from kickover.session.journal import Heading, Journal, JournalError, Record, reopen, start
@@ -72,14 +70,14 @@ def _known(
     named_all = bool(complaint) and len(ids) == len(names)
     setup_state = SetupState(
         library,
-        own=own_machines(library),
+        own=loaded.own_machines,
         said="" if named_all else complaint,
         complaints=ids if named_all else (),
         given=frozenset(loaded.house(one) for one in given) if given or named_all else None,
         kit=kit or ("everything" if named_all and machine else None),
         items=loaded.items(kit),
     )
-    return with_machine(setup_state, machine_named(loaded, machine)) if machine else setup_state
+    return with_machine(setup_state, loaded.machine(machine)) if machine else setup_state
 
 
 def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> int:

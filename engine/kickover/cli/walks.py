@@ -6,9 +6,7 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import walks_folder
+from kickover.cli.context import json_option, library_option, open_library, print_json, walks_folder
 from kickover.cli.saved import line_of, named, outcome_in_words, records
 from kickover.core.problem import KickoverError
 from kickover.documents.report_markdown import as_markdown

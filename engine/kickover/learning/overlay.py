@@ -6,15 +6,13 @@ the learned numbers changed. What would be no sound entry (a check that points t
 
 from __future__ import annotations
 
-import json
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from pathlib import Path
 
 from kickover.authoring.sections import entries_in, singled
-from kickover.authoring.source import read_folder
+from kickover.authoring.source import read_folder, yaml_text
 from kickover.learning.case_wording import verdict_words
 from kickover.learning.learning import LearnedChance, LearnedRate, LearnedRates
 
@@ -69,7 +67,7 @@ def overlay(
         sections["causes"] = causes
     if checks:
         sections["checks"] = checks
-    text = "\n".join([*_heading(lesson, version), *lines_of(sections)]) + "\n"
+    text = "\n".join([*_heading(lesson, version), yaml_text(sections) if sections else ""])
     return Overlay(text, len(causes), len(checks), (*doubted, *left_out))
 
 
@@ -167,53 +165,3 @@ def _with_source(data: Mapping[str, object]) -> list[str]:
     written = data.get("source", [])
     before = [written] if isinstance(written, str) else list(written) if isinstance(written, list) else []
     return [*(str(one) for one in before if one != SOURCE), SOURCE]
-
-
-_PLAIN = re.compile(r"(?!y$|n$|yes$|no$|on$|off$)[a-z][a-z0-9]*(?:[-_][a-z0-9]+)*")
-_WORDS = frozenset({"true", "false", "null"})
-_UNPRINTABLE = re.compile("[^ -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
-_BARE_EXPONENT = re.compile(r"^(-?[0-9]+)e")
-_STEP = "  "
-
-
-def lines_of(data: Mapping[str, object], indent: str = "") -> Iterator[str]:
-    """The lines of a mapping, each without its line break."""
-    for key, value in data.items():
-        yield from _under(f"{indent}{_scalar(key)}:", value, indent + _STEP)
-
-
-def _under(head: str, value: object, indent: str) -> Iterator[str]:
-    match value:
-        case Mapping() if value:
-            yield head
-            yield from lines_of(value, indent)
-        case str() | bool() | int() | float() | None:
-            yield f"{head} {_scalar(value)}"
-        case Sequence() if value:
-            yield head
-            for item in value:
-                yield from _item(item, indent)
-        case _:
-            yield f"{head} {'{}' if isinstance(value, Mapping) else '[]'}"
-
-
-def _item(item: object, indent: str) -> Iterator[str]:
-    match item:
-        case Mapping() if item:
-            lines = lines_of(item, indent + _STEP)
-            yield f"{indent}- {next(lines).strip()}"
-            yield from lines
-        case str() | bool() | int() | float() | None:
-            yield f"{indent}- {_scalar(item)}"
-        case _:
-            yield from _under(f"{indent}-", item, indent + _STEP)
-
-
-def _scalar(value: object) -> str:
-    if isinstance(value, str):
-        if _PLAIN.fullmatch(value) and value not in _WORDS:
-            return value
-        quoted = json.dumps(value, ensure_ascii=False)
-        return _UNPRINTABLE.sub(lambda found: f"\\U{ord(found[0]):08X}", quoted)
-    written = json.dumps(value)
-    return _BARE_EXPONENT.sub(r"\1.0e", written) if isinstance(value, float) else written

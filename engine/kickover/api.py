@@ -98,6 +98,8 @@ class Loaded:
         events = tuple(self.complaint(one) for one in complaints)
         houses = frozenset(self.house(one) for one in given)
         items = self.items(kit)
+        if give_up is None:
+            give_up = self.giving_up(kit)
         return Walk(begin(self.library, self.machine(machine), events, houses, items, give_up, order))
 
     def complaint(self, name: str) -> EventId:
@@ -127,15 +129,22 @@ class Loaded:
 
     def items(self, kit: str | Kit | None) -> frozenset[ItemId] | None:
         """The items of a kit by its name or file; None, for everything, without a kit."""
-        if kit is None:
-            return None
-        if isinstance(kit, Kit):
-            return kit.items
-        if kit.endswith((".yaml", ".yml")):
-            return authoring.load_kit(Path(kit), self.library).items
-        if kit not in self.library.kits:
-            raise UnknownNameError("kit", kit, self.library.kits)
-        return self.library.kits[KitId(kit)].items
+        return None if kit is None else self.kit(kit).items
+
+    def giving_up(self, kit: str | Kit | None) -> float | None:
+        """What giving up costs where that kit is, in minutes; None for what the library says of the road."""
+        at_bench = kit is not None and self.kit(kit).bench
+        return self.library.settings.bench_give_up_minutes if at_bench else None
+
+    def kit(self, name: str | Kit) -> Kit:
+        """A kit by its name, or from a file when the name ends in `.yaml`."""
+        if isinstance(name, Kit):
+            return name
+        if name.endswith((".yaml", ".yml")):
+            return authoring.load_kit(Path(name), self.library)
+        if name not in self.library.kits:
+            raise UnknownNameError("kit", name, self.library.kits)
+        return self.library.kits[KitId(name)]
 
 
 def load(

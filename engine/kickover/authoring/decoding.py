@@ -57,7 +57,7 @@ def _library(sound: Mapping[str, list[Entry]], content: str) -> Library:
             for entry in (
                 one for section in SECTIONS.values() if section.entity is entity for one in sound[section.key]
             ):
-                decoder = EntityDecoder(entry, rates=settings.rates, items=values.get("items", {}))
+                decoder = EntityDecoder(entry, settings=settings, items=values.get("items", {}))
                 value = decoder.read(entity, entry.data)
                 if not entry.problems:
                     here[entry.id] = value

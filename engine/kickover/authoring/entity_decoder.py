@@ -34,6 +34,7 @@ from kickover.model.library import (
     Limit,
     Line,
     Reading,
+    Repair,
     Settings,
 )
 from kickover.units import Quantity
@@ -43,13 +44,13 @@ Steps = tuple[Step, ...]
 
 
 class EntityDecoder:
-    """Reads one entry. `rates` are the settings' rate words, `items` what a kit of `all` holds."""
+    """Reads one entry. `settings` give numbers to words, `items` are what a kit of `all` holds."""
 
     def __init__(
-        self, entry: Entry, *, rates: Mapping[str, float] | None = None, items: Collection[str] = ()
+        self, entry: Entry, *, settings: Settings | None = None, items: Collection[str] = ()
     ) -> None:
         self.entry = entry
-        self.rates = rates or {}
+        self.words = settings or Settings()
         self.items = items
 
     def read(self, entity: type[Entity], table: Table, steps: Steps = (), unit: str | None = None) -> Entity:
@@ -133,12 +134,28 @@ class EntityDecoder:
     def cause(self, table: Table, _steps: Steps) -> dict[str, AnyValue]:
         """The rate of a cause, its word turned into the number that the settings give it."""
         rate = table["rate"]
-        if isinstance(rate, str) and rate not in self.rates:
-            known = ", ".join(self.rates) or "none"
+        if isinstance(rate, str) and rate not in self.words.rates:
+            known = ", ".join(self.words.rates) or "none"
             self.entry.report(["rate"], f"`{rate}` is no rate word", f"write one of {known}, or a number")
-        in_word = {"rate": self.rates.get(str(rate), 1.0), "rate_word": rate}
+        in_word = {"rate": self.words.rates.get(str(rate), 1.0), "rate_word": rate}
         in_number = {"rate": number(table, "rate"), "rate_word": ""}
         return {"ride": bool(table.get("ride", True))} | (in_word if isinstance(rate, str) else in_number)
+
+    def repair(self, table: Table, _steps: Steps) -> dict[str, AnyValue]:
+        """Each cause that a repair cures with the chance that it works on it.
+
+        In a plain list the lasting repairs are sure, and the stop-gaps of the roadside work perhaps.
+        """
+        written, works = table["cures"], self.words.works
+        if not isinstance(written, Table):
+            usual = works.get("perhaps" if table["roadside"] else "sure", 1.0)
+            return {"cures": {str(name): usual for name in listed(table, "cures")}}
+        return {
+            "cures": {
+                name: works.get(how, 1.0) if isinstance(how, str) else number(written, name)
+                for name, how in written.items()
+            }
+        }
 
     def check(self, table: Table, _steps: Steps) -> dict[str, AnyValue]:
         """The findings and lines of a check; a yes/no check becomes one with two of each."""
@@ -222,6 +239,7 @@ _SPECIAL: Mapping[type, Callable[[EntityDecoder, Table, Steps], dict[str, AnyVal
     Reading: EntityDecoder.reading,
     Figure: EntityDecoder.figure,
     Kit: EntityDecoder.kit,
+    Repair: EntityDecoder.repair,
     Settings: EntityDecoder.settings,
 }
 

@@ -11,6 +11,7 @@ from kickover.api import Loaded, Walk
 from kickover.cli.context import json_option, library_option, open_library, print_json
 from kickover.core.ids import CheckId
 from kickover.core.problem import KickoverError
+from kickover.inference.repair_effect import Change
 from kickover.inference.truncation import truncation_error
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Measured, Proved, Repaired
@@ -19,6 +20,11 @@ from kickover.session.wording import minutes_in_words, percent, preparation_titl
 
 class SawError(KickoverError):
     """A `--saw` that does not read CHECK=FINDING."""
+
+
+CURED = "cured"
+STAYED = frozenset({Change.BETTER, Change.SAME, Change.WORSE})
+"""What may be told of the complaint after a repair that did not end it."""
 
 
 @click.command()
@@ -30,7 +36,12 @@ class SawError(KickoverError):
     metavar="CHECK=FINDING",
     help="A finding, `~guess` or `~fairly` and `@EVENT` may follow.",
 )
-@click.option("--done", multiple=True, metavar="REPAIR", help="A repair that was made and did not help.")
+@click.option(
+    "--done",
+    multiple=True,
+    metavar="REPAIR",
+    help="A repair that was made and did not help; `=better`, `=same`, `=worse`, `=cured` may follow.",
+)
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
 @click.option("--kit", help="Tools and spares at hand: a kit of the library, or a file of one.")
 @click.option(
@@ -63,12 +74,25 @@ def rank(
         check, finding, state = parted(one)
         walk.record(check, finding, state)
     for repair in done:
-        walk.session = walk.session.record(Repaired(repair)).record(Proved(gone=False))
+        name, outcome = _proof_told(repair)
+        walk.session = walk.session.record(Repaired(name)).record(outcome)
     if as_json:
         print_json(_data(loaded, walk, complaint, top))
     else:
         _print(loaded.library, walk, top)
     return 0 if walk.session.belief.fits else 1
+
+
+def _proof_told(done: str) -> tuple[str, Proved]:
+    """Part `REPAIR=outcome` into the repair and its proof."""
+    repair, mark, outcome = (part.strip() for part in done.partition("="))
+    if not mark:
+        return repair, Proved(gone=False)
+    if outcome == CURED:
+        return repair, Proved(gone=True)
+    if outcome not in STAYED:
+        raise SawError(f"{done!r} does not read as REPAIR=OUTCOME; it may be better, same, worse or cured")
+    return repair, Proved(False, Change(outcome))
 
 
 def parted(saw: str) -> tuple[str, str, str]:

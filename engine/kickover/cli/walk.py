@@ -87,6 +87,8 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
             front.say(save_machine(machine, loaded.library))
         except MachineFileError as error:
             front.say(f"Note: {error}")
+    if give_up is None and begun.kit in loaded.library.kits:
+        give_up = loaded.giving_up(begun.kit)
     session = begin(loaded.library, machine, begun.complaints, begun.given, begun.items, give_up)
     heading = Heading(
         walk=f"{datetime.now().astimezone():%Y%m%d-%H%M%S}-{begun.complaints[0]}-{token_hex(2)}",
@@ -158,8 +160,12 @@ def _converse(front: Front, dialogue: Dialogue, saving: JournaledDialogue, journ
     return _parting(front, last, saving, journal)
 
 
+ENDINGS = {Phase.MENDED: "Cured", Phase.FOUND: "Found, not yet mended", Phase.GIVEN_UP: "Stopped"}
+
+
 def _parting(front: Front, session: Session, saving: JournaledDialogue, journal: Journal | None) -> int:
-    outcome = {Phase.MENDED: "mended", Phase.GIVEN_UP: "given-up"}.get(session.task().phase, "")
+    phase = session.task().phase
+    outcome = phase.value if phase in ENDINGS else ""
     if outcome:
         saving.close(outcome)
     if saving.trouble or journal is None:
@@ -169,6 +175,6 @@ def _parting(front: Front, session: Session, saving: JournaledDialogue, journal:
     if not outcome:
         front.say(f"Saved. Go on with: kickover walk {name} --resume")
         return 0
-    front.say(f"{'Cured' if outcome == 'mended' else 'Stopped'}. The walk is kept as {name}.")
+    front.say(f"{ENDINGS[phase]}. The walk is kept as {name}.")
     front.say(f"For a report: kickover report {name} -o report.pdf")
     return 0 if outcome == "mended" else 1

@@ -105,11 +105,12 @@ class Machine:
 
 @dataclass(frozen=True, slots=True)
 class Kit:
-    """Tools and spares at hand."""
+    """Tools and spares at hand; `bench` says that the machine stands in a workshop with them."""
 
     id: KitId
     title: str
     items: frozenset[ItemId]
+    bench: bool
     place: SourcePlace
 
 

@@ -116,15 +116,18 @@ class Check:
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """A repair: the causes that it cures, how it is done, how long it lasts.
+    """A repair: how it is done, how long it lasts, and the chance that it works on each cause that it cures.
 
-    `figures` are those of the machine that it is finished to, its torques and gaps.
+    Whether it works is a property of the engine: made once more, it does the same again.
+    A `test` takes the complaint away only while it lasts, and so finds the cause. `figures` are those of the
+    machine that it is finished to, its torques and gaps.
     """
 
     id: RepairId
     title: str
     roadside: bool
-    cures: tuple[CauseId, ...]
+    test: bool
+    cures: Mapping[CauseId, float]
     how: tuple[str, ...]
     torque: str
     figures: tuple[FigureId, ...]

@@ -188,7 +188,7 @@ def _judged(move: WorkChoice, best: Step, given_away: float, planner: Planner) -
 def _prospects(session: Session, id_: str) -> tuple[Prospect, ...]:
     check = session.model.checks[CheckId(id_)]
     taken = step_cost(session.library, session.job, check.needs)
-    state = EngineState(taken.after.houses if taken else session.job.houses, session.belief.cured)
+    state = EngineState(taken.after.houses if taken else session.job.houses, session.belief.made)
     return prospects(session.belief, check.id, state, 1)
 
 

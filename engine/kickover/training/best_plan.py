@@ -53,7 +53,7 @@ class Planner:
         return self._plan(session).options
 
     def _plan(self, session: Session) -> Plan:
-        key = (frozenset(session.evidence), session.job, session.belief.cured)
+        key = (frozenset(session.evidence), session.job, session.belief.made)
         if key not in self._known:
             self._known[key] = session.plan()
         return self._known[key]

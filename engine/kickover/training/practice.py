@@ -131,7 +131,7 @@ class Practice:
         if careless := dangers_of(self.session.library, self.session.job, known.needs, known.title):
             return self._stopped(Deed.CHECK, id_, known.title, careless)
         session, said = _prepared(self.session, known.needs)
-        state = EngineState(session.job.houses, session.belief.cured)
+        state = EngineState(session.job.houses, session.belief.made)
         attempt = sum(
             isinstance(entry, Answered | Measured) and entry.check == id_ for entry in session.entries
         )
@@ -198,8 +198,7 @@ class Practice:
         if careless := dangers_of(self.session.library, self.session.job, needs, title):
             return self._stopped(Deed.TRY, complaint.id, title, careless)
         session, said = _prepared(self.session, needs)
-        repair = session.model.repairs[self.session.proving]
-        gone = self.engine.gone(session.belief.cured | frozenset(repair.cures))
+        gone = self.engine.gone(session.belief.made | {self.session.proving})
         after = session.record(Proved(gone))
         outcome = [
             *said,

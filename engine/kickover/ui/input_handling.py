@@ -82,7 +82,7 @@ def _on_page(dialogue: Dialogue, said: str) -> Dialogue:
 def _answered(dialogue: Dialogue, said: str) -> Dialogue:
     task = dialogue.task()
     match task.phase:
-        case Phase.MENDED | Phase.GIVEN_UP:
+        case Phase.MENDED | Phase.FOUND | Phase.GIVEN_UP:
             if said:
                 raise MisreadError("the walk is over; Enter finishes it, back goes on with it")
             return replace(dialogue, left=True)

@@ -55,7 +55,7 @@ def why_page(session: Session) -> Screen:
 
 def _prospects_in_words(session: Session, step: Step) -> list[str]:
     """For each finding of a check: how likely it is, and what it would do to the leading causes."""
-    state = EngineState(step.step_cost.after.houses, session.belief.cured)
+    state = EngineState(step.step_cost.after.houses, session.belief.made)
     findings = session.model.checks[CheckId(step.id)].findings
     now = session.belief.marginals()
     lines = []

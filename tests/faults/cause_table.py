@@ -232,12 +232,6 @@ FAMILIES = (
         "throttle-housing-slips throttle-cable-slack",
     ),
     Family(
-        "no feed to a battery ignition, or to lamps",
-        "Once it runs, it charges; a blown fuse stops it for good.",
-        "start* no-spark-seen charging-or-lamps-dead",
-        "battery-worn-out ignition-fuse-blown",
-    ),
-    Family(
         "false air, and shaking",
         "As false air; what is loose shakes and falls off.",
         "start* starts-then-dies dies-when-hot will-not-idle races no-power bogs backfires overheats "
@@ -317,6 +311,12 @@ FAMILIES = (
         "mixture-screw-off",
     ),
     Family(
+        "no feed to a battery ignition, or to lamps",
+        "Once it runs, it charges; slow cranking may kick back.",
+        "start* no-spark-seen kicks-back charging-or-lamps-dead",
+        "battery-worn-out",
+    ),
+    Family(
         "no feed, or hardly any",
         "The start above all; a running engine feeds itself, rarely not. Slow cranking kicks back.",
         "start* no-spark-seen starts-then-dies will-not-idle no-power bogs smokes backfires "
@@ -336,6 +336,18 @@ FAMILIES = (
         "start* no-spark-seen starts-then-dies dies-when-hot will-not-idle no-power bogs smokes "
         "backfires kicks-back vibrates runs-rough charging-or-lamps-dead",
         "battery-terminal-loose",
+    ),
+    Family(
+        "no feed at all",
+        "A blown fuse stops ignition and lamps for good.",
+        "start* no-spark-seen charging-or-lamps-dead",
+        "ignition-fuse-blown",
+    ),
+    Family(
+        "the starter is not let go",
+        "Only the electric starter waits for it; what runs, runs.",
+        "start*",
+        "lever-switch-faulty",
     ),
     Family(
         "a plug that never burns itself clean",

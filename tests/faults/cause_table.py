@@ -61,23 +61,23 @@ class Family:
 
 FAMILIES = (
     Family(
-        "a contact that breaks off for moments",
-        "At a start it is missing or not; in a running engine it drops beats, mostly when shaken or "
-        "wet. It mistimes nothing, so that it neither kicks back nor overheats.",
-        "start* no-spark-seen starts-then-dies dies-when-hot will-not-idle no-power bogs smokes "
-        "backfires vibrates runs-rough",
-        "ignition-coil-loose engine-earth-poor ignition-connector-corroded "
-        "ignition-wire-broken-inside water-in-ignition plug-cap-open lead-loose-in-cap lead-broken "
-        "plug-cap-not-home kill-switch-shorted kill-wire-chafed ignition-lock-worn "
-        "stand-switch-faulty oil-low-cut-out oil-switch-faulty stop-switch-open",
-    ),
-    Family(
         "dead or held off for good: no spark at all",
         "An engine that runs has a spark; these give none, running or not.",
         "start* no-spark-seen",
         "condenser-shorted source-coil-open charge-coil-open trigger-coil-open ignition-unit-dead "
         "coil-block-dead coil-primary-open coil-secondary-open low-power-lead-earthed plug-fouled-wet "
         "plug-gap-closed points-wire-shorted kill-switch-off key-switch-off stand-left-down",
+    ),
+    Family(
+        "a contact that breaks off for moments",
+        "At a start it is missing or not; in a running engine it drops beats, mostly when shaken or "
+        "wet. It mistimes nothing, so that it neither kicks back nor overheats.",
+        "start* no-spark-seen starts-then-dies dies-when-hot will-not-idle no-power bogs smokes "
+        "backfires vibrates runs-rough",
+        "engine-earth-poor ignition-connector-corroded ignition-wire-broken-inside water-in-ignition "
+        "plug-cap-open lead-loose-in-cap lead-broken plug-cap-not-home kill-switch-shorted "
+        "kill-wire-chafed ignition-lock-worn stand-switch-faulty oil-low-cut-out oil-switch-faulty "
+        "stop-switch-open",
     ),
     Family(
         "too lean with load",
@@ -232,6 +232,12 @@ FAMILIES = (
         "throttle-housing-slips throttle-cable-slack",
     ),
     Family(
+        "no feed to a battery ignition, or to lamps",
+        "Once it runs, it charges; a blown fuse stops it for good.",
+        "start* no-spark-seen charging-or-lamps-dead",
+        "battery-worn-out ignition-fuse-blown",
+    ),
+    Family(
         "false air, and shaking",
         "As false air; what is loose shakes and falls off.",
         "start* starts-then-dies dies-when-hot will-not-idle races no-power bogs backfires overheats "
@@ -311,12 +317,6 @@ FAMILIES = (
         "mixture-screw-off",
     ),
     Family(
-        "no feed to a battery ignition, or to lamps",
-        "Once it runs, it charges; slow cranking may kick back.",
-        "start* no-spark-seen kicks-back charging-or-lamps-dead",
-        "battery-worn-out",
-    ),
-    Family(
         "no feed, or hardly any",
         "The start above all; a running engine feeds itself, rarely not. Slow cranking kicks back.",
         "start* no-spark-seen starts-then-dies will-not-idle no-power bogs smokes backfires "
@@ -338,10 +338,10 @@ FAMILIES = (
         "battery-terminal-loose",
     ),
     Family(
-        "no feed at all",
-        "A blown fuse stops ignition and lamps for good.",
-        "start* no-spark-seen charging-or-lamps-dead",
-        "ignition-fuse-blown",
+        "the coil rocks",
+        "Breaks off while shaken; it stands still at a start.",
+        "starts-then-dies dies-when-hot will-not-idle no-power bogs smokes backfires vibrates runs-rough",
+        "ignition-coil-loose",
     ),
     Family(
         "the starter is not let go",

@@ -19,7 +19,7 @@ causes:
     title: Coil, as learned
     about: Learned from our own cases.
     rate: 60
-    only_if: {all: [magneto-cdi, {not: one-piece-ignition}]}
+    only_if: {all: [magneto-rotor, magneto-cdi]}
     prevention: None.
 """
 

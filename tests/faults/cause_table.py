@@ -61,23 +61,23 @@ class Family:
 
 FAMILIES = (
     Family(
-        "a contact that breaks off for moments",
-        "At a start it is missing or not; in a running engine it drops beats, mostly when shaken or "
-        "wet. It mistimes nothing, so that it neither kicks back nor overheats.",
-        "start* no-spark-seen starts-then-dies dies-when-hot will-not-idle no-power bogs smokes "
-        "backfires vibrates runs-rough",
-        "ignition-coil-loose engine-earth-poor ignition-connector-corroded "
-        "ignition-wire-broken-inside water-in-ignition plug-cap-open lead-loose-in-cap lead-broken "
-        "plug-cap-not-home kill-switch-shorted kill-wire-chafed ignition-lock-worn "
-        "stand-switch-faulty oil-low-cut-out oil-switch-faulty stop-switch-open",
-    ),
-    Family(
         "dead or held off for good: no spark at all",
         "An engine that runs has a spark; these give none, running or not.",
         "start* no-spark-seen",
         "condenser-shorted source-coil-open charge-coil-open trigger-coil-open ignition-unit-dead "
         "coil-block-dead coil-primary-open coil-secondary-open low-power-lead-earthed plug-fouled-wet "
         "plug-gap-closed points-wire-shorted kill-switch-off key-switch-off stand-left-down",
+    ),
+    Family(
+        "a contact that breaks off for moments",
+        "At a start it is missing or not; in a running engine it drops beats, mostly when shaken or "
+        "wet. It mistimes nothing, so that it neither kicks back nor overheats.",
+        "start* no-spark-seen starts-then-dies dies-when-hot will-not-idle no-power bogs smokes "
+        "backfires vibrates runs-rough",
+        "engine-earth-poor ignition-connector-corroded ignition-wire-broken-inside water-in-ignition "
+        "plug-cap-open lead-loose-in-cap lead-broken plug-cap-not-home kill-switch-shorted "
+        "kill-wire-chafed ignition-lock-worn stand-switch-faulty oil-low-cut-out oil-switch-faulty "
+        "stop-switch-open",
     ),
     Family(
         "too lean with load",
@@ -336,6 +336,18 @@ FAMILIES = (
         "start* no-spark-seen starts-then-dies dies-when-hot will-not-idle no-power bogs smokes "
         "backfires kicks-back vibrates runs-rough charging-or-lamps-dead",
         "battery-terminal-loose",
+    ),
+    Family(
+        "the coil rocks",
+        "Breaks off while shaken; it stands still at a start.",
+        "starts-then-dies dies-when-hot will-not-idle no-power bogs smokes backfires vibrates runs-rough",
+        "ignition-coil-loose",
+    ),
+    Family(
+        "the starter is not let go",
+        "Only the electric starter waits for it; what runs, runs.",
+        "start*",
+        "lever-switch-faulty",
     ),
     Family(
         "a plug that never burns itself clean",

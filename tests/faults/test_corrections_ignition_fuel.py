@@ -10,8 +10,9 @@ import pytest
 import kickover
 from faults.reach import causes_on, causes_under, shipped
 from kickover.api import Walk
-from kickover.core.ids import CheckId, EventId, FindingId, MachineId, RepairId, SetupId, TraitId
-from kickover.model.library import Check, CheckKind, Line, Repair, names_in
+from kickover.core.ids import CheckId, EventId, FigureId, FindingId, MachineId, RepairId, SetupId, TraitId
+from kickover.model.library import Check, CheckKind, FigureRef, Line, Repair, names_in
+from kickover.model.limits import figure_of, resolved_bands
 
 LIBRARY = shipped()
 MINE = ("ignition/", "fuel/")
@@ -318,3 +319,35 @@ class TestWeightOfAnAnswer:
 
         assert check.kind is CheckKind.QUESTION
         assert most <= 9
+
+
+SOUND = {"right", "whole", "clean", "good", "quick", "ordinary", "sound", "long", "holds", "flat"}
+NO_READING = {"battery-voltage", "tester-gap", "plug-cap-resistance", "reed-gap-most"}
+
+
+def figures_of(check: Check) -> set[FigureId]:
+    """The figures that the limits of a measurement are shares of, with those that are no reading left out."""
+    assert check.reading is not None
+    limits = (limit for band in check.reading.bands for limit in (band.low, band.high) if limit is not None)
+    named = {limit.base.figure for limit in limits if isinstance(limit.base, FigureRef)}
+    return {one for one in named if one not in NO_READING}
+
+
+OF_A_FIGURE = [(one, figure) for one in checks() if one.reading is not None for figure in figures_of(one)]
+
+
+class TestBandsAgainstTheFigures:
+    """Left out are figures that are no reading: a nominal voltage, largest gaps, one resistor of several."""
+
+    @pytest.mark.parametrize(("check", "figure"), OF_A_FIGURE, ids=lambda one: getattr(one, "id", one))
+    def test_a_reading_at_the_figure_of_the_machine_is_called_sound(
+        self, check: Check, figure: FigureId
+    ) -> None:
+        assert check.reading is not None
+        for machine in LIBRARY.machines.values():
+            if machine.fits(check.needs.only_if):
+                usual = figure_of(LIBRARY, machine, figure).within(check.reading.unit)
+                edges = resolved_bands(check.reading, LIBRARY, machine)
+                band = check.reading.bands[sum(edge <= usual for edge in edges)]
+
+                assert band.finding in SOUND, (machine.id, band.finding)

@@ -73,6 +73,7 @@ def foreign_model(net: DiscreteBayesianNetwork, library: Library, machine: Machi
         remaining=np.tile(np.arange(len(joint) + UNLISTED)[:, None], (1, 2 ** len(nodes))),
         prior=np.append(prior, np.zeros(UNLISTED)),
         scale=1.0,
+        undeveloped=np.zeros(len(nodes), dtype=bool),
     )
     seen = np.array([[1.0, 0.0, 0.5], [0.0, 1.0, 0.5]])
     model = Model(library, machine, hypotheses, {}, {}, {CheckId(node): seen for node in nodes}, {})

@@ -28,6 +28,7 @@ from kickover.model.library import (
     Lesson,
     Machine,
     Repair,
+    SecondaryFaults,
     Service,
     Settings,
     Setup,
@@ -75,6 +76,7 @@ SECTIONS = {
         Section("kit", "kit", "kits", Kit, alone=True),
         Section("lessons", "lesson", "lessons", Lesson),
         Section("service", "service", "service", Service),
+        Section("brings", "brings", "brings", SecondaryFaults),
         Section("expert-orders", "expert-order", "expert-orders", ExpertOrder),
     )
 }

@@ -13,7 +13,7 @@ import numpy as np
 
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.compiled_model import EngineState, Model
-from kickover.inference.hypotheses import UNLISTED, Floats
+from kickover.inference.hypotheses import Floats
 from kickover.inference.repair_effect import Change
 
 
@@ -61,8 +61,8 @@ class Belief:
 
     @property
     def unlisted(self) -> float:
-        """The probability that the cause is not in the library."""
-        return float(self.posterior[-UNLISTED:].sum())
+        """The probability that the cause is not in the library: the undeveloped events and the rest."""
+        return float(self.posterior @ self.model.hypotheses.unlisted)
 
     @property
     def fits(self) -> bool:
@@ -130,11 +130,11 @@ class Belief:
         """The sets of causes with more than `least` probability, likeliest first, links summed out."""
         firsts, _ = self.model.sets_of_causes()
         mass = self.set_masses()
-        causes_of = self.model.hypotheses.causes_of
+        causes_of, unlisted = self.model.hypotheses.causes_of, self.model.hypotheses.unlisted
         kept = [
             (causes_of(int(firsts[number])), float(mass[number]))
             for number in np.flatnonzero(mass > least)
-            if firsts[number] < self.model.hypotheses.count - UNLISTED
+            if not unlisted[firsts[number]]
         ]
         return tuple(sorted(kept, key=lambda pair: (-pair[1], pair[0])))
 

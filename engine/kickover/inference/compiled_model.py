@@ -15,12 +15,13 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from kickover.core.ids import CheckId, EventId, FindingId, RepairId
+from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.hypotheses import Floats, Hypotheses, hypothesise
 from kickover.inference.repair_effect import RepairEffect, effect_of
-from kickover.model.library import Check, Library, Line, Machine, Repair
+from kickover.model.library import Check, Library, Machine, Repair
 from kickover.model.limits import resolved_bands
 from kickover.model.truth import Bits, where
+from kickover.model.undeveloped import with_undeveloped
 
 LinePositions = NDArray[np.uint8]
 
@@ -124,6 +125,7 @@ def compile_model(
 
     Raises LimitError when a measurement's limits cannot be worked out for the machine.
     """
+    library = with_undeveloped(library, machine)
     checks = {id_: one for id_, one in library.checks.items() if machine.fits(one.needs.only_if)}
     repairs = {id_: one for id_, one in library.repairs.items() if machine.fits(one.needs.only_if)}
     hypotheses = hypothesise(library, machine, complaints, given, order)
@@ -134,7 +136,7 @@ def compile_model(
         hypotheses,
         checks,
         repairs,
-        {id_: _chances(one.lines, [finding.id for finding in one.findings]) for id_, one in checks.items()},
+        {id_: _chances(one, library.settings.slips.get(one.kind, 0.0)) for id_, one in checks.items()},
         {
             id_: resolved_bands(one.reading, library, machine)
             for id_, one in checks.items()
@@ -152,6 +154,10 @@ def _works(repair: Repair, position: Mapping[EventId, int]) -> Floats:
     return result
 
 
-def _chances(lines: Sequence[Line], findings: Sequence[FindingId]) -> Floats:
-    listed = np.array([[line.chances.get(finding, 0.0) for line in lines] for finding in findings])
+def _chances(check: Check, slip: float) -> Floats:
+    """The chances of what is told, by line; a slip takes any other finding for the one it shows."""
+    findings = [finding.id for finding in check.findings]
+    listed = np.array([[line.chances.get(finding, 0.0) for line in check.lines] for finding in findings])
+    if len(findings) > 1:
+        listed = (1.0 - slip) * listed + slip * (1.0 - listed) / (len(findings) - 1.0)
     return np.hstack([listed, np.full((len(findings), 1), 1.0 / len(findings))])

@@ -51,11 +51,19 @@ class Hypotheses:
     remaining: Ints
     prior: Floats
     scale: float
+    undeveloped: NDArray[np.bool_]
 
     @property
     def count(self) -> int:
         """How many hypotheses there are, the unlisted ones included."""
         return len(self.prior)
+
+    @property
+    def unlisted(self) -> NDArray[np.bool_]:
+        """Where the cause is not listed: under a gate, or not known where. Shape (H,)."""
+        result = np.asarray(np.append(self.undeveloped, False)[self.members].any(axis=1))
+        result[-UNLISTED:] = True
+        return result
 
     @property
     def width(self) -> int:
@@ -110,7 +118,8 @@ def hypothesise(
 
     A weight is the product of the prior odds of the causes, shifted by the house events, and of the
     chances of the links' states; sets of two and more causes are scaled together so that they have the
-    library's `two_cause_share`, and the unlisted cause has its `unlisted_share`.
+    library's `two_cause_share`, and the unlisted cause has its `unlisted_share`. A cause that another brings
+    has its true weight beside it: sets of such causes come on top of that share.
     """
     settings = library.settings
     largest = settings.order if order is None else order
@@ -123,14 +132,20 @@ def hypothesise(
     )
     structure = structure_of(library, machine, complaints, watched)
     odds = np.array([odds_of(library, cause, houses) for cause in structure.causes])
-    members, states = _candidates(structure, complaints, houses, largest)
+    undeveloped = np.array([library.causes[cause].undeveloped for cause in structure.causes], dtype=bool)
+    members, states = _candidates(structure, complaints, houses, largest, undeveloped)
     size = (members >= 0).sum(axis=1)
-    weight = np.prod(np.where(members >= 0, odds[members] if len(odds) else 1.0, 1.0), axis=1)
-    weight *= _link_chances(structure, members, states)
+    open_chances = _link_chances(structure, members, states)
+    weight = np.prod(np.where(members >= 0, odds[members] if len(odds) else 1.0, 1.0), axis=1) * open_chances
+    developed = ~np.append(undeveloped, False)[members].any(axis=1)
     scale = pair_scale(
-        [float(weight[size == number].sum()) for number in range(1, largest + 1)], settings.two_cause_share
+        [float(weight[developed & (size == number)].sum()) for number in range(1, largest + 1)],
+        settings.two_cause_share,
     )
-    weight *= scale ** (size - 1.0)
+    if library.brings:
+        weight = _weights(odds, members, scale, _bringing(library, structure)) * open_chances
+    else:
+        weight *= scale ** (size - 1.0)
     total = weight.sum()
     share = settings.unlisted_share if total > 0 else 1.0
     unlisted = np.array([1.0 - settings.unlisted_open, settings.unlisted_open]) * share
@@ -139,7 +154,9 @@ def hypothesise(
     opened = np.vstack([states == 1, np.zeros((UNLISTED, len(structure.links)), dtype=bool)])
     open_links = np.packbits(opened.T, axis=1)
     remaining = _remaining(structure, members, opened[:-UNLISTED])
-    return Hypotheses(structure, tuple(complaints), houses, members, open_links, remaining, prior, scale)
+    return Hypotheses(
+        structure, tuple(complaints), houses, members, open_links, remaining, prior, scale, undeveloped
+    )
 
 
 def pair_scale(mass_by_size: Sequence[float], share: float) -> float:
@@ -176,17 +193,56 @@ def odds_of(library: Library, cause: EventId, houses: AbstractSet[EventId]) -> f
     return result
 
 
+def _bringing(library: Library, structure: CompiledTree) -> Floats:
+    """The chance that one cause (row) brings another (column); the last row and column are no cause."""
+    place = {cause: number for number, cause in enumerate(structure.causes)}
+    result = np.zeros((len(place) + 1, len(place) + 1))
+    for cause, brings in library.brings.items():
+        for other, chance in brings.events.items():
+            if cause in place and other in place:
+                result[place[cause], place[other]] = chance
+    return result
+
+
+def _weights(odds: Floats, members: Ints, scale: float, bringing: Floats) -> Floats:
+    """The weight of each set, where a cause may bring others: each comes by itself or is brought (noisy or).
+
+    With x the scaled odds of a cause and Q the chance that the others of a set bring it, its factor is x + Q;
+    what the set brings and is not in it counts with the chance that it was not brought.
+    """
+    least = max(scale, 1e-100)
+    scaled = np.append(odds * least, 0.0)
+    spared = 1.0 - bringing
+    alone = spared.prod(axis=1)
+    weight = np.ones(len(members))
+    for place, cause in enumerate(members.T):
+        spares = np.ones(len(members))
+        for other, bringer in enumerate(members.T):
+            if other != place:
+                spares *= spared[bringer, cause]
+        factor = (scaled[cause] + 1.0 - spares) / spares
+        weight *= np.where(cause >= 0, factor * alone[cause], 1.0)
+    return np.asarray(weight / least)
+
+
 def _candidates(
-    structure: CompiledTree, complaints: Sequence[EventId], houses: AbstractSet[EventId], largest: int
+    structure: CompiledTree,
+    complaints: Sequence[EventId],
+    houses: AbstractSet[EventId],
+    largest: int,
+    undeveloped: NDArray[np.bool_],
 ) -> tuple[Ints, NDArray[np.int8]]:
     """Every set of causes and state of its links under which all complaints are true.
+
+    An undeveloped event comes alone.
 
     The states have shape (H, links): 1 open, 0 shut, -1 where the link does not matter to the set.
     """
     by_links: dict[tuple[int, ...], list[tuple[int, ...]]] = {}
     reach = [structure.reach[cause] for cause in structure.causes]
     for size in range(1, largest + 1):
-        for chosen in combinations(range(len(structure.causes)), size):
+        meeting = range(len(structure.causes)) if size == 1 else np.flatnonzero(~undeveloped).tolist()
+        for chosen in combinations(meeting, size):
             above = frozenset().union(*(reach[position] for position in chosen))
             by_links.setdefault(tuple(sorted(above)), []).append(chosen)
     all_members = []

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated
 
-from kickover.core.ids import EventId, HouseEventId, SourceId
+from kickover.core.ids import CauseId, EventId, HouseEventId, SourceId
 from kickover.core.problem import SourcePlace
-from kickover.model.authored import IN_PLACE, Key
+from kickover.model.authored import IN_PLACE, OWN_ID, Key
 from kickover.model.conditions import TraitCondition
 from kickover.model.steps import Proof
 
@@ -27,7 +27,10 @@ class Input:
 
 @dataclass(frozen=True, slots=True)
 class Gate:
-    """An event that is true when at least `needed` of its inputs are true (or: 1, and: all of them)."""
+    """An event that is true when at least `needed` of its inputs are true (or: 1, and: all of them).
+
+    `undeveloped` is the share of its rate that stands for what is not listed under it, None for the usual.
+    """
 
     id: EventId
     title: str
@@ -36,6 +39,7 @@ class Gate:
     only_if: TraitCondition
     about: str
     place: SourcePlace
+    undeveloped: float | None = None
 
     @property
     def mark(self) -> str:
@@ -50,7 +54,8 @@ class Cause:
     """A basic event: a fault with a rate, that a repair cures.
 
     `rate` is a relative weight before any evidence; `factors` multiply its odds when a house event
-    holds. `ride` is false for a fault with which the machine must not be ridden.
+    holds. `ride` is false for a fault with which the machine must not be ridden. An `undeveloped` one stands
+    for what is not listed under its gate; it is never written.
     """
 
     id: EventId
@@ -62,6 +67,21 @@ class Cause:
     about: str
     prevention: str
     ride: bool
+    sources: Annotated[tuple[SourceId, ...], Key("source")]
+    place: SourcePlace
+    undeveloped: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SecondaryFaults:
+    """The causes that `cause` brings about, each with the chance that it is there when `cause` is.
+
+    Secondary damage and common causes: shaking loosens nuts, water reaches fuel and ignition both.
+    """
+
+    cause: Annotated[CauseId, OWN_ID]
+    events: Mapping[CauseId, float]
+    about: str
     sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
 

@@ -53,6 +53,7 @@ from kickover.model.events import (
     Gate,
     HouseEvent,
     Input,
+    SecondaryFaults,
 )
 from kickover.model.readings import (
     Band,
@@ -105,6 +106,7 @@ __all__ = [
     "Proof",
     "Reading",
     "Repair",
+    "SecondaryFaults",
     "Service",
     "Settings",
     "Setup",
@@ -122,12 +124,15 @@ class Settings:
     """The numbers that the model rests on besides the tree itself.
 
     `order` is the largest number of coincident causes; `two_cause_share` the share of complaints with
-    more than one; `unlisted_share` that of causes not in the library, of which the share
-    `unlisted_open` may show as anything at all and the rest shows nothing of what is listed.
+    more than one, without those that another brings; `unlisted_share` that of causes of which not even the
+    gate is known, of which the share `unlisted_open` may show as anything at all and the rest shows nothing
+    of what is listed.
     `give_up_minutes` prices pushing it home or calling a mechanic, `bench_give_up_minutes` leaving it on the
     bench to somebody else, where only time and money are lost; `spot_minutes` a move from one end
     of the machine to the other. `rates` maps rate words to weights, `works` the words for how surely a repair
-    works (sure, likely, perhaps) to chances; a word without one is certain.
+    works (sure, likely, perhaps) to chances; a word without one is certain. `undeveloped_share` is the usual
+    share of a gate's rate for what is not listed under it, and `undeveloped_minutes` what finding it takes a
+    mechanic. `slips` gives for each kind of check the chance that the answer is a misreading.
     """
 
     order: int = 2
@@ -139,6 +144,9 @@ class Settings:
     spot_minutes: float = 0.5
     rates: Mapping[str, float] = field(default_factory=dict)
     works: Mapping[str, float] = field(default_factory=dict)
+    undeveloped_share: float = 0.0
+    undeveloped_minutes: float = 120.0
+    slips: Mapping[CheckKind, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +174,7 @@ class Library:
     lessons: Mapping[LessonId, Lesson] = field(default_factory=dict)
     services: Mapping[ServiceId, Service] = field(default_factory=dict)
     expert_orders: Mapping[EventId, ExpertOrder] = field(default_factory=dict)
+    brings: Mapping[EventId, SecondaryFaults] = field(default_factory=dict)
 
     def gate(self, event: EventId) -> Gate | None:
         """The gate of `event`, a complaint's top included, or None for a cause or a house event."""

@@ -62,7 +62,7 @@ class Belief:
     @property
     def unlisted(self) -> float:
         """The probability that the cause is not in the library: the undeveloped events and the rest."""
-        return float(self.posterior @ self.model.hypotheses.unlisted)
+        return float(self.posterior[self.model.hypotheses.unlisted].sum())
 
     @property
     def fits(self) -> bool:

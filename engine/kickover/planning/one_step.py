@@ -167,7 +167,7 @@ def _least(problem: DecisionProblem, check_minutes: Floats) -> float:
     least = least_minutes(problem, lowest)
     moves = problem.moves
     moved = problem.mass[moves.source] * moves.chance * least[moves.target]
-    failed = problem.keeps @ (problem.mass * least)
+    failed = np.einsum("rk,k->r", problem.keeps, problem.mass * least)
     failed += np.bincount(moves.repair, weights=moved, minlength=len(lowest))
     spared = float(problem.mass @ least)
     first = [problem.give_up * total, *(lowest * total + failed), *(check_minutes * total + spared)]

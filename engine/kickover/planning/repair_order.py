@@ -146,7 +146,7 @@ def cover(problem: DecisionProblem, minutes: Floats) -> NDArray[np.intp]:
     pays = 1.0 / minutes
     offered: list[int] = []
     for _ in range(len(problem.repairs)):
-        gain = problem.works @ open_mass
+        gain = np.einsum("rc,c->r", problem.works, open_mass)
         gain[offered] = 0.0
         taken = int(np.argmax(gain * pays))
         if gain[taken] <= least:

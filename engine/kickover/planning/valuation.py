@@ -206,13 +206,13 @@ class Valuation:
         size = len(self.one_step_values.offered) + 1
         self.spent += masses.size + 4 * len(masses) * size
         if len(set(made)) == 1:
-            return np.asarray(masses @ self._shares_after(made[0]))
+            return product(masses, self._shares_after(made[0]))
         result = np.empty((len(masses), size))
         by_made: dict[tuple[int, ...], list[int]] = {}
         for row, repairs in enumerate(made):
             by_made.setdefault(repairs, []).append(row)
         for repairs, rows in by_made.items():
-            result[rows] = masses[rows] @ self._shares_after(repairs)
+            result[rows] = product(masses[rows], self._shares_after(repairs))
         return result
 
     def _shares_after(self, made: tuple[int, ...]) -> Floats:
@@ -242,3 +242,16 @@ class Valuation:
             job_states = after_check(points[owner].job_state, check)
             rows.extend(order.setdefault(job_state, len(order)) for job_state in job_states)
         return self._minutes_now(list(order))[rows]
+
+
+ONE_THREAD = 200_000
+"""Products of so many numbers are worked out by one thread; more of them would wait for each other longer."""
+
+
+def product(left: Floats, right: Floats) -> Floats:
+    """The product of two matrices, in pieces that are too small to be shared out among threads."""
+    result = np.empty((len(left), right.shape[1]))
+    size = max(1, ONE_THREAD // max(1, right.size))
+    for start in range(0, len(left), size):
+        np.matmul(left[start : start + size], right, out=result[start : start + size])
+    return result

@@ -85,6 +85,11 @@ class SecondaryFaults:
     sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
 
+    @property
+    def id(self) -> EventId:
+        """The id under which it stands, that of the cause."""
+        return self.cause
+
 
 @dataclass(frozen=True, slots=True)
 class HouseEvent:

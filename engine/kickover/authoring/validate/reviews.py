@@ -24,7 +24,13 @@ from kickover.authoring.validate.safety import (
     check_spark_steps,
 )
 from kickover.authoring.validate.separation import check_separated, check_useful_checks
-from kickover.authoring.validate.tree import check_complaints, check_gates, check_loops, check_reached
+from kickover.authoring.validate.tree import (
+    check_brings,
+    check_complaints,
+    check_gates,
+    check_loops,
+    check_reached,
+)
 from kickover.authoring.validate.work import (
     check_answers,
     check_houses,
@@ -44,6 +50,7 @@ REVIEWS: tuple[Callable[[ValidationContext], Iterator[Problem]], ...] = (
     check_reached,
     check_complaints,
     check_rates,
+    check_brings,
     check_chances,
     check_lines,
     check_separated,

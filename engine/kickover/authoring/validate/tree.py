@@ -26,6 +26,29 @@ def check_loops(subject: ValidationContext) -> Iterator[Problem]:
         )
 
 
+def check_brings(subject: ValidationContext) -> Iterator[Problem]:
+    """Causes that bring each other about in a circle: one of them must be the root."""
+    brings = subject.library.brings
+    done: set[EventId] = set()
+    for first in brings:
+        way: list[EventId] = []
+        waiting: list[tuple[EventId, int]] = [(first, 0)]
+        while waiting:
+            cause, depth = waiting.pop()
+            del way[depth:]
+            if cause in way:
+                circle = " → ".join((*way[way.index(cause) :], cause))
+                message = f"these causes bring each other about in a circle: {circle}"
+                hint = "take one of them out of the `events:` of the one before"
+                yield at(brings[cause].place, message, hint, "brings", cause, "events")
+                break
+            way.append(cause)
+            if cause not in done:
+                after = brings[cause].events if cause in brings else ()
+                waiting += [(one, depth + 1) for one in after]
+        done.add(first)
+
+
 def check_gates(subject: ValidationContext) -> Iterator[Problem]:
     """Inputs that stand twice in one gate, and more inputs needed than there are."""
     for gate in subject.structure.gates.values():

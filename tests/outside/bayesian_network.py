@@ -90,7 +90,7 @@ class Network:
         return told
 
     def proof(self, stage: int) -> str:
-        """What the repair before `stage` did: 0 ended it, 1 mended in part, 2 in vain, 3 none of its causes."""
+        """What the repair before `stage` did: ended it, mended in part, in vain, treats nothing there."""
         repair = self.library.repairs[self.made[stage - 1]]
         treated, mended = self._constant(False), self._constant(False)
         for cause in repair.cures:
@@ -342,7 +342,7 @@ def _undeveloped_rates(library: Library, machine: Machine) -> Iterator[tuple[str
         return set().union(*(ends(input_.event) for input_ in gate.inputs))
 
     for name, share in taken.items():
-        below = set().union(*(ends(input_.event) for input_ in gates[name].inputs))  # type: ignore[index]
+        below = set().union(*(ends(input_.event) for input_ in gates[name].inputs))
         rate = 0.0
         for one in below:
             if one in taken:

@@ -220,7 +220,7 @@ def _weights(odds: Floats, members: Ints, scale: float, bringing: Floats) -> Flo
         for other, bringer in enumerate(members.T):
             if other != place:
                 spares *= spared[bringer, cause]
-        factor = (scaled[cause] + 1.0 - spares) / spares
+        factor = (scaled[cause] + (1.0 - spares)) / spares
         weight *= np.where(cause >= 0, factor * alone[cause], 1.0)
     return np.asarray(weight / least)
 

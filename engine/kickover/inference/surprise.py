@@ -1,13 +1,16 @@
-"""How well each answer sits with all the others, exactly: what the rest makes of it."""
+"""How well each answer sits with all the others, and which check would settle it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from kickover.inference.belief import Attempt, Evidence, in_order
-from kickover.inference.compiled_model import Model
+from kickover.core.ids import CheckId
+from kickover.inference.belief import Attempt, Evidence, believe, in_order
+from kickover.inference.compiled_model import EngineState, Model
+from kickover.inference.hypotheses import Floats
 
 
 def fits(
@@ -43,3 +46,46 @@ def fits(
         most = float(ahead.max())
         ahead = ahead / most if most > 0.0 else ahead
     return tuple(reversed(found))
+
+
+SETTLES = 0.1
+"""The expected weight of evidence, both ways and in natural units, below which a check settles nothing
+(estimate)."""
+
+
+def settling_check(
+    model: Model,
+    odd: Evidence,
+    others: Sequence[Evidence],
+    attempts: Sequence[Attempt],
+    minutes: Mapping[CheckId, float],
+    now: EngineState,
+) -> CheckId | None:
+    """The check that soonest tells whether the answer `odd` is right, of those in `minutes`; None for none.
+
+    Each is valued by its expected weight of evidence between the answer and its contrary, both ways (the
+    divergence of Jeffreys 1946), a minute. Those that settle nothing by themselves are left out.
+    """
+    if min(odd.weights) == max(odd.weights):
+        return None
+    contrary = replace(odd, weights=tuple(max(odd.weights) - weight for weight in odd.weights))
+    against = believe(model, [*others, contrary], attempts).posterior
+    believed = believe(model, [*others, odd], attempts).posterior
+    best: tuple[float, CheckId] | None = None
+    for check, spent in sorted(minutes.items()):
+        telling = _divergence(*(_foretold(model, check, mass, now) for mass in (believed, against)))
+        if check != odd.check and telling >= SETTLES and (best is None or telling / spent > best[0]):
+            best = (telling / spent, check)
+    return None if best is None else best[1]
+
+
+def _foretold(model: Model, check: CheckId, posterior: Floats, now: EngineState) -> Floats:
+    """The chance of each finding of a check."""
+    chances = model.chances[check]
+    lines = model.line_positions(check, now)
+    return np.asarray(chances @ np.bincount(lines, weights=posterior, minlength=chances.shape[1]))
+
+
+def _divergence(first: Floats, second: Floats) -> float:
+    kept = (first > 0.0) & (second > 0.0)
+    return float(((first - second)[kept] * np.log(first[kept] / second[kept])).sum())

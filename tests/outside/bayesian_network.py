@@ -49,6 +49,7 @@ class Network:
     def __post_init__(self) -> None:
         self.undeveloped = dict(_undeveloped_rates(self.library, self.machine))
         self.something_else: list[str] = []
+        self.met: list[str] = []
         self.tops = [self.event(self.complaint, stage) for stage in range(len(self.made) + 1)]
         self._count_causes()
 
@@ -138,6 +139,7 @@ class Network:
             odds = self.scale * self.undeveloped[gate]
             self._made[name] = self._chance(odds / (1.0 + odds))
             self.something_else.append(name)
+            self.met.append(name)
         return self._made[name]
 
     def _present(self, name: str) -> str:
@@ -149,6 +151,7 @@ class Network:
         for house, factor in cause.factors.items():
             odds *= factor if house in self.houses else 1.0
         self.causes.append(name)
+        self.met.append(name)
         node = self._chance(odds / (1.0 + odds))
         for bringer, brings in library.brings.items():
             for brought, chance in brings.events.items():
@@ -200,18 +203,24 @@ class Network:
                 return node
 
     def _count_causes(self) -> None:
-        count = self._constant(False, states=self.order + 2)
+        """Allow 1 to `order` causes, or one undeveloped event alone; in the order in which they were met."""
         most = self.order + 1
-        for name in self.causes:
-            count = self._table(self.order + 2, [count, self.event(name)], lambda c, v: min(most, c + v))
-        others = self._constant(False, states=3)
-        for name in self.something_else:
-            others = self._table(3, [others, self._made[name]], lambda c, v: min(2, c + v))
-        self.allowed = self._table(
-            2,
-            [count, others],
-            lambda c, o: int((1 <= c <= self.order and o == 0) or (c == 0 and o == 1)),
-        )
+        other = self.order + 2
+        count = self._constant(False, states=self.order + 3)
+        for name in self.met:
+            if name in self.something_else:
+                count = self._table(
+                    self.order + 3,
+                    [count, self._made[name]],
+                    lambda c, v: c if not v else other if c == 0 else most,
+                )
+            else:
+                count = self._table(
+                    self.order + 3,
+                    [count, self.event(name)],
+                    lambda c, v: c if not v else most if c == other else min(most, c + 1),
+                )
+        self.allowed = self._table(2, [count], lambda c: int(1 <= c <= self.order or c == other))
 
     def _chance(self, probability: float) -> str:
         node = self._node(2, [])

@@ -79,7 +79,7 @@ def rank(
     if as_json:
         print_json(_data(loaded, walk, complaint, top))
     else:
-        _print(loaded.library, walk, top)
+        _print(walk.session.library, walk, top)
     return 0 if walk.session.belief.fits else 1
 
 
@@ -117,7 +117,7 @@ def _data(loaded: Loaded, walk: Walk, complaint: str, top: int) -> dict[str, Any
         "causes": [
             {
                 "id": ranked.cause,
-                "title": loaded.library.title_of(ranked.cause),
+                "title": session.library.title_of(ranked.cause),
                 "probability": ranked.probability,
             }
             for ranked in walk.ranking()[:top]
@@ -127,7 +127,7 @@ def _data(loaded: Loaded, walk: Walk, complaint: str, top: int) -> dict[str, Any
             for causes, probability in session.belief.sets()
         ],
         "unlisted": session.belief.unlisted,
-        "left_out": truncation_error(loaded.library, session.model.hypotheses),
+        "left_out": truncation_error(session.library, session.model.hypotheses),
         "next": {
             "kind": step.kind.value,
             "id": step.id,

@@ -120,12 +120,16 @@ def compile_model(
     complaints: Sequence[EventId],
     given: AbstractSet[EventId] = frozenset(),
     order: int | None = None,
+    listed: bool = False,
 ) -> Model:
     """Compile the model of `complaints` on `machine` in the situation `given`.
 
+    With `listed`, no undeveloped event stands for what the library does not list.
+
     Raises LimitError when a measurement's limits cannot be worked out for the machine.
     """
-    library = with_undeveloped(library, machine)
+    if not listed:
+        library = with_undeveloped(library, machine)
     checks = {id_: one for id_, one in library.checks.items() if machine.fits(one.needs.only_if)}
     repairs = {id_: one for id_, one in library.repairs.items() if machine.fits(one.needs.only_if)}
     hypotheses = hypothesise(library, machine, complaints, given, order)

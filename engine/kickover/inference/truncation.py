@@ -1,7 +1,8 @@
 """What is left out by listing no more than so many causes at once.
 
 The causes are taken as independent, with the odds that the listed sets have, and the exact probability of the
-complaint is had from a decision diagram; the sets beyond the order are what is missing from it.
+complaint is had from a decision diagram; the sets beyond the order are what is missing from it. What one
+cause brings another is left out of this, and undeveloped events, which come alone, do not count.
 """
 
 from __future__ import annotations
@@ -37,8 +38,8 @@ def share_beyond(library: Library, hypotheses: Hypotheses) -> float:
     if not structure.causes:
         return 0.0
     chances: dict[str, float] = {_NEVER: 0.0}
-    for cause in structure.causes:
-        odds = hypotheses.scale * odds_of(library, cause, hypotheses.houses)
+    for cause, undeveloped in zip(structure.causes, hypotheses.undeveloped.tolist(), strict=True):
+        odds = 0.0 if undeveloped else hypotheses.scale * odds_of(library, cause, hypotheses.houses)
         chances[cause] = odds / (1.0 + odds)
     uncounted = {_NEVER}
     for house in structure.houses:

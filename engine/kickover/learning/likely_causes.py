@@ -104,6 +104,7 @@ class Grounds:
             tuple(EventId(complaint) for complaint in complaints),
             frozenset(EventId(one) for one in given),
             order=1,
+            listed=True,
         )
         hypotheses = model.hypotheses
         member = hypotheses.members[:, 0]

@@ -69,7 +69,7 @@ def coverings(
 ) -> tuple[Covering, ...]:
     """For each cause the ways to get home with it. Raises LimitError as the model does."""
     models = {
-        complaint: compile_model(library, machine, (complaint,), given, order=1)
+        complaint: compile_model(library, machine, (complaint,), given, order=1, listed=True)
         for complaint in dict.fromkeys(one.complaint for one in stranding)
     }
     finding = {complaint: _Finding(model) for complaint, model in models.items()}

@@ -98,7 +98,7 @@ class Engine:
 
     @property
     def causes(self) -> tuple[EventId, ...]:
-        """What is wrong with it; empty for a cause that is not listed."""
+        """What is wrong with it; an undeveloped event, or nothing, for a cause that is not listed."""
         return self.model.hypotheses.causes_of(self.row)
 
     def shows(self, check: CheckId, state: EngineState) -> int:
@@ -220,7 +220,7 @@ class _Run:
                     repairs=now.repairs,
                     wrong_repairs=now.repairs - confirmed,
                     confirmed=confirmed,
-                    listed=bool(engine.causes),
+                    listed=not engine.model.hypotheses.unlisted[engine.row],
                     snapshots=tuple(self.seen[engine.number]),
                 )
             )

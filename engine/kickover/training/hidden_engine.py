@@ -16,7 +16,7 @@ import numpy as np
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.core.problem import KickoverError
 from kickover.inference.compiled_model import EngineState, Model
-from kickover.inference.hypotheses import ENDED, UNLISTED
+from kickover.inference.hypotheses import ENDED
 from kickover.inference.soft_evidence import standard_error
 from kickover.model.library import Check, CheckKind, Reading
 from kickover.session.entries import Answered, Measured
@@ -106,7 +106,7 @@ def draw_engine(model: Model, level: Level, seed: int, faults: Sequence[EventId]
     fitting = ((hypotheses.members >= 0).sum(axis=1) == level.faults) & allowed[hypotheses.members].all(
         axis=1
     )
-    fitting[-UNLISTED:] = False
+    fitting[hypotheses.unlisted] = False
     each_alone = fitting.copy()
     for place in range(level.faults):
         each_alone &= (hypotheses.persists >> (1 << place) & 1).astype(bool)

@@ -21,6 +21,7 @@ from bench import (
     charts,
     growing,
     learning,
+    leave_one_out,
     memory,
     optimum,
     packing,
@@ -50,6 +51,7 @@ PARTS = {
         "the planner against other ways of choosing steps, shipped library", "5 min", shipped.rows
     ),
     "growing": Part("the next step for 10 to 5,000 hypotheses and up to 500 checks", "40 s", growing.rows),
+    "leave-one-out": Part("walks with a cause that was taken from the library", "2 min", leave_one_out.rows),
     "posterior": Part("an answer against a general Bayesian-network package", "10 s", posterior.rows),
     "start": Part("the first question, and loading 100 to 20,000 events", "2 min", start.rows),
     "reviewing": Part("the review of 1,000 to 8,000 causes", "30 s", reviewing.rows),

@@ -77,13 +77,16 @@ class Walked:
 class Engine:
     """One engine with a hidden fault. `number` and `seed` fix everything about it."""
 
-    def __init__(self, model: Model, seed: int, number: int, slips: float) -> None:
-        """`slips` is the share of answers that are wrong: any other finding than the one it shows."""
+    def __init__(self, model: Model, seed: int, number: int, slips: float, row: int | None = None) -> None:
+        """`slips` is the share of answers that are wrong: any other finding than the one it shows.
+
+        What is wrong is the hypothesis `row`, or else drawn.
+        """
         rng = np.random.default_rng([seed, number])
         self.model = model
         self.number = number
         self.row = int(np.searchsorted(np.cumsum(model.hypotheses.prior), rng.random()))
-        self.row = min(self.row, model.hypotheses.count - 1)
+        self.row = min(self.row, model.hypotheses.count - 1) if row is None else row
         self.slips = slips
         self.luck: Mapping[CheckId, Floats] = dict(
             zip(sorted(model.checks), rng.random((len(model.checks), 3)), strict=True)

@@ -9,9 +9,10 @@ from kickover.core.ids import CheckId, EventId
 from kickover.core.near_names import nearest
 from kickover.session.entries import Cannot, GaveUp, Noted, Skipped, Waited
 from kickover.session.session import Phase
+from kickover.session.signs import signs
 from kickover.ui.dialogue import Dialogue, DialoguePage, recorded
 
-TAKING_WORDS = frozenset({"note", "change", "again"})
+TAKING_WORDS = frozenset({"saw", "note", "change", "again"})
 
 
 def _page(page: DialoguePage) -> Callable[[Dialogue, str], Dialogue]:
@@ -65,6 +66,17 @@ def cannot(dialogue: Dialogue, _rest: str = "") -> Dialogue:
         return _said(dialogue, "There is nothing to be done here.")
     toward = task.toward.id if task.phase is Phase.PREPARE and task.toward else ""
     return recorded(dialogue, Cannot(task.id, toward))
+
+
+def _saw(dialogue: Dialogue, rest: str) -> Dialogue:
+    if dialogue.session.ended or dialogue.session.mended:
+        return _said(dialogue, "The walk is over; back goes on with it.")
+    if not rest:
+        return _said(dialogue, "Type what you saw after the word: saw the plug is wet")
+    found = signs(rest, tuple(dialogue.session.model.checks.values()))
+    if not found:
+        return _said(dialogue, "That fits nothing that is asked here; try other words, or keep it: note ...")
+    return replace(dialogue, page=DialoguePage.SAW, seen=found, changing=0, repeating="")
 
 
 def _note(dialogue: Dialogue, rest: str) -> Dialogue:
@@ -145,6 +157,7 @@ COMMANDS: Mapping[str, Callable[[Dialogue, str], Dialogue]] = {
     "skip": _skip,
     "cannot": cannot,
     "other": _other,
+    "saw": _saw,
     "note": _note,
     "change": change,
     "again": _again,

@@ -11,8 +11,9 @@ from kickover.session.entries import Answered, Entry, Measured, Proved
 from kickover.session.history import doubt_in_words, doubtful
 from kickover.session.instrument import ROUGH_WORD, Instrument
 from kickover.session.session import Phase, Session, Task
+from kickover.session.signs import Sign
 from kickover.ui.asking import step_screen
-from kickover.ui.pages import answers_page, help_page, likely_page, other_page, why_page
+from kickover.ui.pages import answers_page, help_page, likely_page, other_page, saw_page, why_page
 from kickover.ui.screen import Screen
 
 COMMAND_WORDS = (
@@ -24,6 +25,7 @@ COMMAND_WORDS = (
     "skip",
     "cannot",
     "other",
+    "saw",
     "note",
     "change",
     "again",
@@ -43,6 +45,7 @@ class DialoguePage(StrEnum):
     LIKELY = "likely"
     ANSWERS = "answers"
     OTHER = "other"
+    SAW = "saw"
     HELP = "help"
 
 
@@ -53,7 +56,7 @@ class Dialogue:
     `message` answers the last line; `guessing` makes the next pick a guess, and `rough` the next reading one
     of a poor instrument; `changing` is the number of the entry that is being answered anew, 0 for none (the
     walk itself stays as it was until then); `repeating` is a check that is made again; `doubted` the check
-    that was last pointed out.
+    that was last pointed out; `seen` are the signs that a rider's words may mean.
     """
 
     session: Session
@@ -64,6 +67,7 @@ class Dialogue:
     changing: int = 0
     repeating: str = ""
     doubted: str = ""
+    seen: tuple[Sign, ...] = ()
     left: bool = False
 
     @property
@@ -107,6 +111,8 @@ class Dialogue:
                 return answers_page(self.session)
             case DialoguePage.OTHER:
                 return other_page(self.session)
+            case DialoguePage.SAW:
+                return saw_page(self.seen)
             case DialoguePage.HELP:
                 return help_page()
             case DialoguePage.STEP:

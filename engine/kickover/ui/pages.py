@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from kickover.core.ids import CheckId
 from kickover.inference.compiled_model import EngineState
 from kickover.planning.explanation import minutes_saved, prospects
@@ -9,7 +11,8 @@ from kickover.planning.plan import Plan, Step, StepKind
 from kickover.session.history import entry_in_words, likely_lines
 from kickover.session.options import OtherStep, options
 from kickover.session.session import Session
-from kickover.session.wording import chance_in_words, minutes_in_words, percent, step_title, why
+from kickover.session.signs import Sign
+from kickover.session.wording import chance_in_words, minutes_in_words, percent, sentence, step_title, why
 from kickover.ui.screen import Choice, Screen
 
 RETURN = (Choice("Enter", "go on"), Choice("quit", "stop, saved"))
@@ -30,6 +33,7 @@ WORDS = (
     ("again NAME", "make a check again; readings are averaged"),
     ("other", "pick another step yourself"),
     ("back", "take the last answer back, as often as you like"),
+    ("saw WORDS", "tell what you saw, unasked: saw the plug is wet"),
     ("skip", "not now"),
     ("cannot", "cannot be done here: no tool, no part, no reach"),
     ("hot, cold", "the engine is hot now, or cold now"),
@@ -127,6 +131,22 @@ def other_page(session: Session) -> Screen:
 def _option_in_words(option: OtherStep) -> str:
     chance = "" if option.chance is None else f", cures it with {percent(option.chance)} chance"
     return f"{option.title}: {minutes_in_words(option.minutes)}{chance}"
+
+
+def saw_page(seen: Sequence[Sign]) -> Screen:
+    """The findings that a rider's own words may mean, to be confirmed."""
+    choices = [
+        Choice(str(number), f"{sign.check.ask} {sentence(sign.finding.title)}")
+        for number, sign in enumerate(seen, start=1)
+    ]
+    return Screen(
+        "What you saw",
+        "Is it one of these?",
+        choices=tuple(choices),
+        facts=("It counts like an answer.",),
+        keys=RETURN,
+        prompt="Number, or Enter for none of them",
+    )
 
 
 def help_page() -> Screen:

@@ -6,9 +6,17 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from kickover.ui.screen import Choice, Screen
-from kickover.ui.setup import SetupStage, SetupState, asked_houses, handle_setup_input, kits_of, machines_of
+from kickover.ui.setup import (
+    SetupStage,
+    SetupState,
+    asked_houses,
+    handle_setup_input,
+    kits_of,
+    machines_of,
+    understood_houses,
+)
 
-KEYS = (Choice("back", "go back"), Choice("quit", "stop"))
+KEYS = (Choice("back", "go back"), Choice("help", "how to answer"), Choice("quit", "stop"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,15 +117,17 @@ def _confirm(setup_state: SetupState) -> Screen:
 
 
 def _situation(setup_state: SetupState) -> Screen:
+    asked, understood = asked_houses(setup_state), understood_houses(setup_state)
+    told = " ".join(str(number) for number, one in enumerate(asked, start=1) if one.id in understood)
     return Screen(
         "What happened before",
         "Which of these are true?",
         choices=tuple(
-            Choice(str(number), asked_house.title)
-            for number, asked_house in enumerate(asked_houses(setup_state), start=1)
+            Choice(str(number), f"{one.title}{' (as you said)' if one.id in understood else ''}")
+            for number, one in enumerate(asked, start=1)
         ),
         keys=KEYS,
-        prompt="Numbers such as 1 4, or Enter for none",
+        prompt=f"Enter for {told}, or numbers, or none" if told else "Numbers such as 1 4, or Enter for none",
     )
 
 

@@ -27,7 +27,7 @@ from kickover.session.entries import (
 )
 from kickover.session.instrument import amount_in_words
 from kickover.session.session import Session
-from kickover.session.wording import lower_first, odds_in_words, percent, put_back_title, weight_in_words
+from kickover.session.wording import lower_first, put_back_title, weight_in_words
 from kickover.units import Quantity, show
 
 DOUBT_LIMIT = 0.07
@@ -123,8 +123,7 @@ def for_and_against(session: Session, causes: tuple[EventId, ...]) -> Mapping[Ev
         for cause in causes:
             weight = _decibans(earlier.get(cause, 0.0), later.get(cause, 0.0))
             if abs(weight) >= 1.0:
-                words = f"{weight_in_words(weight)} ({odds_in_words(weight)}, {weight:+.0f} dB)"
-                lines[cause].append(f"{entry_in_words(session, entry)}: {words}")
+                lines[cause].append(f"{entry_in_words(session, entry)}: {weight_in_words(weight)}")
     return {cause: tuple(found) for cause, found in lines.items()}
 
 
@@ -180,10 +179,7 @@ def doubtful(session: Session) -> Doubt | None:
 def doubt_in_words(session: Session, doubt: Doubt) -> str:
     """What to say about an answer that sits badly with the others."""
     title = session.library.checks[doubt.check].title
-    return (
-        "The answers do not fit together well. "
-        f'If in doubt, make this one again: "{title}" (type: again {doubt.check})'
-    )
+    return f'The answers do not fit together well. If in doubt, make this one again: "{title}" (type again)'
 
 
 def _title(session: Session, name: str) -> str:
@@ -193,15 +189,3 @@ def _title(session: Session, name: str) -> str:
             known = group[name]  # type: ignore[index]
             return str(known.title)
     return name
-
-
-def likely_lines(session: Session, most: int = 5) -> tuple[str, ...]:
-    """The likeliest causes, each with what speaks for and against it."""
-    ranked = [one for one in session.belief.ranking()[:most] if one.probability >= 0.005]
-    reasons = for_and_against(session, tuple(one.cause for one in ranked))
-    lines = []
-    for number, one in enumerate(ranked, start=1):
-        lines.append(f"{number}. {percent(one.probability)}  {session.library.title_of(one.cause)}")
-        lines += [f"     {line}" for line in reasons[one.cause]]
-    lines.append(f"   {percent(session.belief.unlisted)}  something that is not in the library")
-    return tuple(lines)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from math import floor, log10
+
 from kickover.core.ids import EventId, ItemId
-from kickover.model.library import Check, Repair
+from kickover.inference.soft_evidence import standard_error
+from kickover.model.library import Check, Reading, Repair
 from kickover.session.riding_bans import must_not_ride, unsafe_causes
 from kickover.session.session import Session
 from kickover.session.wording import lower_first, minutes_in_words
@@ -16,18 +19,24 @@ def limits_of(session: Session, check: Check) -> tuple[str, ...]:
     """The bands of a measurement for this machine, each in words with its limits and units."""
     if check.reading is None:
         return ()
-    unit = check.reading.unit
-    edges = [show(Quantity(edge, unit)) for edge in session.model.edges[check.id]]
-    lines = []
-    for place, finding in enumerate(check.findings):
-        if place == 0:
-            span = f"under {edges[0]}"
-        elif place == len(edges):
-            span = f"{edges[-1]} or more"
-        else:
-            span = f"{edges[place - 1]} to {edges[place]}"
-        lines.append(f"{span}: {finding.title}")
-    return tuple(lines)
+    edges = [_as_read(check.reading, edge) for edge in session.model.edges[check.id]]
+    spans = [f"under {edges[0]}", *(f"from {edge}" for edge in edges)]
+    return tuple(f"{span}: {finding.title}" for span, finding in zip(spans, check.findings, strict=True))
+
+
+def _as_read(reading: Reading, value: float) -> str:
+    """A limit as an instrument shows it: no finer than half of the error that the check reckons with."""
+    error = standard_error(reading, value) or abs(value) / 1000.0
+    digits = floor(log10(abs(value))) - floor(log10(error / 2.0)) + 1 if value and error else 3
+    return show(Quantity(value, reading.unit), digits=min(max(digits, 1), 3))
+
+
+def what_is_off(session: Session) -> tuple[str, ...]:
+    """What is off, open or parted now, and the dangers that are about, in the words of the library."""
+    setups = session.library.setups
+    return tuple(
+        setups[one].title for one in sorted(session.job.in_place) if setups[one].undo or setups[one].danger
+    )
 
 
 def confirmed_causes(session: Session) -> tuple[EventId, ...]:

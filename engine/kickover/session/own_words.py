@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import log
 
+from kickover.core.ids import EventId
 from kickover.model.library import Complaint
 from kickover.session.vocabulary import Vocabulary, vocabulary_of
 
@@ -44,8 +45,8 @@ class _Known:
     """The complaints of a library by their meanings."""
 
     vocabulary: Vocabulary
-    places: Mapping[str, int]
-    phrases: Mapping[str, tuple[frozenset[str], ...]]
+    places: Mapping[EventId, int]
+    phrases: Mapping[EventId, tuple[frozenset[str], ...]]
     rarity: Mapping[str, float]
 
     def score(self, text: str, said: frozenset[str], complaint: Complaint) -> float:

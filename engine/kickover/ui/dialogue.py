@@ -12,11 +12,21 @@ from kickover.session.history import doubt_in_words, doubtful
 from kickover.session.instrument import ROUGH_WORD, Instrument
 from kickover.session.session import Phase, Session, Task
 from kickover.session.signs import Sign
-from kickover.ui.asking import step_screen
-from kickover.ui.pages import answers_page, help_page, likely_page, other_page, saw_page, why_page
+from kickover.ui.asking import how_page, step_screen
+from kickover.ui.pages import (
+    answers_page,
+    caution_page,
+    help_page,
+    likely_page,
+    off_page,
+    other_page,
+    saw_page,
+    why_page,
+)
 from kickover.ui.screen import Screen
 
 COMMAND_WORDS = (
+    "how",
     "why",
     "likely",
     "answers",
@@ -29,6 +39,8 @@ COMMAND_WORDS = (
     "note",
     "change",
     "again",
+    "caution",
+    "off",
     "hot",
     "cold",
     "stop",
@@ -46,6 +58,9 @@ class DialoguePage(StrEnum):
     ANSWERS = "answers"
     OTHER = "other"
     SAW = "saw"
+    HOW = "how"
+    CAUTION = "caution"
+    OFF = "off"
     HELP = "help"
 
 
@@ -113,6 +128,12 @@ class Dialogue:
                 return other_page(self.session)
             case DialoguePage.SAW:
                 return saw_page(self.seen)
+            case DialoguePage.HOW:
+                return how_page(self.view, self.task())
+            case DialoguePage.CAUTION:
+                return caution_page(self.view, self.task())
+            case DialoguePage.OFF:
+                return off_page(self.session)
             case DialoguePage.HELP:
                 return help_page()
             case DialoguePage.STEP:

@@ -56,8 +56,6 @@ def words_of_walk(library: Library, number: int) -> Iterator[tuple[int, str]]:
             return
         screen = Dialogue(session).screen()
         lines = [*laid_out(screen, PLAIN_WIDTH), *keys_line(screen, PLAIN_WIDTH)]
-        yield (
-            sum(len(line.text.split()) for line in lines) + len(screen.prompt.split()),
-            f"{task.phase} {task.id}",
-        )
+        count = sum(len(line.text.split()) for line in lines) + len(screen.prompt.split())
+        yield count, f"{task.phase} {task.id}"
         session = session.record(honest(session, task, drawn))

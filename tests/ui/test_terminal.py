@@ -25,7 +25,7 @@ def on_yard(folder: Path, home: Path, *arguments: str, columns: int = 80, rows: 
     """A walk on the yard's moped, its first question on the screen."""
     given = arguments or ("will-not-start", "--machine", "moped")
     walk = RealTerminal(["walk", *given, "--library", str(folder)], home, columns=columns, rows=rows)
-    walk.wait_for("Number or word:" if arguments == () else "quit")
+    walk.wait_for("Answer:" if arguments == () else "quit")
     return walk
 
 
@@ -76,7 +76,7 @@ def test_setting_out_asks_for_all_on_a_phone(yard_folder: Path, tmp_path: Path) 
         ("Which machine is it?", "moepd"),
         ("did you mean moped", "moped"),
         ("What is wrong? Say it in your own words.", "it runs so badly"),
-        ("Is it one of these? 1 It runs badly", ""),
+        ("Is it one of these? Or say it in other words. 1 It runs badly", ""),
         ("Which of these are true?", ""),
         ("What is at hand?", "pouch"),
     ):

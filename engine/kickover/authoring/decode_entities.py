@@ -55,6 +55,7 @@ def settings(entry: Entry | None) -> Settings:
         unlisted_open=number(data, "unlisted_open", usual.unlisted_open),
         give_up_minutes=number(data, "give_up_minutes", usual.give_up_minutes),
         spot_minutes=number(data, "spot_minutes", usual.spot_minutes),
+        comfort_minutes=number(data, "comfort_minutes", usual.comfort_minutes),
         rates={word: number(rates, word) for word in rates},
     )
     if made.two_cause_share + made.unlisted_share >= 1:

@@ -12,11 +12,14 @@ from kickover.ui.terminal import TerminalFront
 Front = PlainFront | TerminalFront
 
 
-def front_for(plain: bool) -> Front:
-    """The front for this terminal: full-screen, or plain lines when asked for or when it is no terminal."""
+def front_for(plain: bool, one_key: bool = True) -> Front:
+    """The front for this terminal: full-screen, or plain lines when asked for or when it is no terminal.
+
+    With `one_key` a digit answers without Enter on a full screen.
+    """
     if plain or not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM") == "dumb":
         for stream in (sys.stdin, sys.stdout):
             if isinstance(stream, TextIOWrapper):
                 stream.reconfigure(errors="replace")  # bytes that are no text must not end a walk
         return PlainFront(sys.stdin, sys.stdout)
-    return TerminalFront(colour="NO_COLOR" not in os.environ)
+    return TerminalFront(colour="NO_COLOR" not in os.environ, one_key=one_key)

@@ -125,7 +125,8 @@ class Settings:
     more than one; `unlisted_share` that of causes not in the library, of which the share
     `unlisted_open` may show as anything at all and the rest shows nothing of what is listed.
     `give_up_minutes` prices pushing it home or calling a mechanic; `spot_minutes` a move from one end
-    of the machine to the other. `rates` maps rate words to weights.
+    of the machine to the other. `comfort_minutes` is how much longer on average an easier step may take
+    than the best. `rates` maps rate words to weights.
     """
 
     order: int = 2
@@ -134,6 +135,7 @@ class Settings:
     unlisted_open: float = 0.3
     give_up_minutes: float = 180.0
     spot_minutes: float = 0.5
+    comfort_minutes: float = 0.4
     rates: Mapping[str, float] = field(default_factory=dict)
 
 

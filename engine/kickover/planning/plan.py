@@ -12,9 +12,10 @@ from functools import cached_property
 
 import numpy as np
 
-from kickover.core.ids import CheckId, RepairId
+from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.belief import Belief
 from kickover.inference.compiled_model import Model
+from kickover.model.conditions import names_in
 from kickover.model.library import CheckKind, Needs
 from kickover.planning.build_problem import build_decision_problem
 from kickover.planning.decision_problem import DecisionProblem
@@ -110,7 +111,7 @@ def plan(belief: Belief, job: Job, give_up: float | None = None, effort: Effort 
     model = belief.model
     price = model.library.settings.give_up_minutes if give_up is None else give_up
     choice = choose(build_decision_problem(belief, job, price), effort)
-    options = _free_looks_first(model, job, choice)
+    options = _comfortable_first(belief, job, _free_looks_first(model, job, choice))
     return Plan(options, choice, model, job)
 
 
@@ -167,6 +168,43 @@ def _free_looks_first(model: Model, job: Job, choice: RankedSteps) -> tuple[Cand
         return options
     first = min(paying, key=lambda look: (look.alone, look.id))
     return (first, *(other for other in options if other is not first))
+
+
+def _comfortable_first(
+    belief: Belief, job: Job, options: tuple[CandidateStep, ...]
+) -> tuple[CandidateStep, ...]:
+    """Of steps of one kind within the comfort minutes of the first, the one that is the least trouble.
+
+    The regret of each step is bounded by that setting; since regret adds up over a walk, its cost on average
+    is measured (`tests/bench/comfort.py`).
+    """
+    first = options[0]
+    leaders = [ranked.cause for ranked in belief.ranking()[:1]]
+    if first.kind is StepKind.GIVE_UP or not leaders:
+        return options
+    most = first.expected + belief.model.library.settings.comfort_minutes
+    near = [option for option in options if option.kind is first.kind and option.expected <= most]
+    if len(near) < 2:
+        return options
+    best = min(near, key=lambda option: _trouble(belief.model, job, option, leaders[0]))
+    return (best, *(other for other in options if other is not best))
+
+
+def _trouble(
+    model: Model, job: Job, option: CandidateStep, leader: EventId
+) -> tuple[bool, bool, bool, int, float]:
+    """What a step asks of a person: taking apart, tools, looking elsewhere than at the leading cause, reading."""
+    if option.kind is StepKind.CHECK:
+        check = model.checks[CheckId(option.id)]
+        watched = {name for line in check.lines for name in names_in(line.when)}
+        words = [check.ask, *check.how, *(finding.title for finding in check.findings)]
+        tools, straight = check.needs.tools, leader in watched
+    else:
+        repair = model.repairs[RepairId(option.id)]
+        tools, straight = (*repair.needs.tools, *repair.needs.spares), leader in repair.cures
+        words = list(repair.how)
+    read = len(" ".join(words).split())
+    return _takes_apart(model, job, option), bool(tools), not straight, read, option.expected
 
 
 def _takes_apart(model: Model, job: Job, option: CandidateStep) -> bool:

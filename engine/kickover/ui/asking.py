@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.model.library import Check, CheckKind, Is, Library, Repair, Setup
-from kickover.planning.job_state import Preparation
 from kickover.session.entries import Proved
 from kickover.session.machine_figures import figures_in_words, preparation_figures
 from kickover.session.options import other_ways

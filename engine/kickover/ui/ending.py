@@ -39,6 +39,7 @@ def give_up_screen(session: Session, task: Task) -> Screen:
         body=(*body, LOCAL_RULES),
         choices=() if ended else (Choice("1", "Stop here"),),
         keys=(*keys, Choice("quit", "finish")),
-        prompt="Finish with Enter" if ended else "Number or word",
+        prompt="Finish with Enter" if ended else "Answer",
+        at_once=not ended,
         aside=bars(session),
     )

@@ -266,9 +266,9 @@ def _ready_heard(setup_state: SetupState, _said: str) -> SetupState:
 _HELP: Mapping[SetupStage, str] = {
     SetupStage.MACHINE: "Type the number of your machine, or new to write another one down. quit leaves.",
     SetupStage.COMPLAINT: "Say it as you would to a friend: dies at the lights. list shows all complaints.",
-    SetupStage.CONFIRM: "Type the number that fits best, or say it in other words. list shows all complaints.",
+    SetupStage.CONFIRM: "Type the number that fits best, or say it in other words; list shows all.",
     SetupStage.SITUATION: "Type the numbers of what is true, such as 1 4; none where nothing is.",
-    SetupStage.KIT: "Only what is at hand is asked for: a number, or pick to name things.",
+    SetupStage.KIT: "Only what is at hand is asked for. Type a number, or pick.",
     SetupStage.PICK: "Type numbers such as 1 3-6 12, or names parted by commas.",
     SetupStage.READY: "",
 }

@@ -81,6 +81,7 @@ def _machine(setup_state: SetupState) -> Screen:
         choices=tuple(choices),
         keys=(Choice("new", "write one down"), *KEYS),
         prompt="Number or word",
+        at_once=True,
     )
 
 
@@ -110,7 +111,9 @@ def _confirm(setup_state: SetupState) -> Screen:
             Choice(str(number), complaints[one].title)
             for number, one in enumerate(setup_state.matched, start=1)
         ),
-        facts=("Several at once: 1 3. None of them: type other words.",),
+        facts=(
+            ("Several at once: 1 3. " if len(setup_state.matched) > 1 else "") + "Or say it in other words.",
+        ),
         keys=(Choice("list", "all complaints"), *KEYS),
         prompt="Number, or Enter for 1",
     )
@@ -137,7 +140,12 @@ def _kit(setup_state: SetupState) -> Screen:
     ]
     choices.append(Choice(str(len(choices) + 1), "Let me pick the tools and spares"))
     return Screen(
-        "Tools and spares", "What is at hand?", choices=tuple(choices), keys=KEYS, prompt="Number or word"
+        "Tools and spares",
+        "What is at hand?",
+        choices=tuple(choices),
+        keys=KEYS,
+        prompt="Number or word",
+        at_once=True,
     )
 
 

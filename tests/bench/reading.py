@@ -39,7 +39,7 @@ def rows() -> list[Row]:
 
 
 def words_of_walk(library: Library, number: int) -> Iterator[tuple[int, str]]:
-    """The words of each step of one walk, and the step; machine, complaint and kit go round with the number."""
+    """The words of each step of one walk, and the step; machine and complaint go round with the number."""
     pairs = [
         (machine.id, complaint.id)
         for machine in library.machines.values()

@@ -163,7 +163,8 @@ def test_the_dialogue_offers_the_repeat_and_takes_it(courses: list[tuple[Engine,
             continue
         last = session.entries[-1]
         dialogue = handle_input(Dialogue(before(session)), last.finding)
-        assert f"again {wrong.lied}" in dialogue.message
+        assert dialogue.doubted == wrong.lied
+        assert "(type again)" in dialogue.message
         assert handle_input(dialogue, "again").task().id == wrong.lied
         return
     raise AssertionError("no walk was doubted by an answer")

@@ -193,7 +193,7 @@ def _comfortable_first(
 def _trouble(
     model: Model, job: Job, option: CandidateStep, leader: EventId
 ) -> tuple[bool, bool, bool, int, float]:
-    """What a step asks of a person: taking apart, tools, looking elsewhere than at the leading cause, reading."""
+    """What a step asks: taking apart, tools, to look elsewhere than at the leading cause, words to read."""
     if option.kind is StepKind.CHECK:
         check = model.checks[CheckId(option.id)]
         watched = {name for line in check.lines for name in names_in(line.when)}

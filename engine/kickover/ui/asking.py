@@ -8,6 +8,7 @@ from dataclasses import replace
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.model.library import Check, CheckKind, Is, Library, Repair, Setup
 from kickover.session.entries import Proved
+from kickover.session.instrument import ROUGH_WORD, usual_error_in_words
 from kickover.session.machine_figures import figures_in_words, preparation_figures
 from kickover.session.options import other_ways
 from kickover.session.outcome import LOCAL_RULES, limits_of
@@ -59,9 +60,16 @@ def step_screen(session: Session, task: Task) -> Screen:
 
 
 def how_page(session: Session, task: Task) -> Screen:
-    """How the step is done, all of it."""
+    """How the step is done, all of it, and how good an instrument is taken to be."""
     whole = _whole_screen(session, task)
-    if not (whole.how or whole.sketch):
+    reading = session.library.checks[CheckId(task.id)].reading if task.phase is Phase.CHECK else None
+    instrument = ""
+    if reading is not None:
+        usual = usual_error_in_words(reading)
+        instrument = (
+            f"Taken to be right within about {usual}; on a poor instrument add the word {ROUGH_WORD}."
+        )
+    if not (whole.how or whole.sketch or instrument):
         return replace(whole, lead="There is no more to tell about this step.", choices=(), at_once=False)
     return Screen(
         "How",
@@ -69,7 +77,7 @@ def how_page(session: Session, task: Task) -> Screen:
         body=whole.body,
         how=whole.how,
         sketch=whole.sketch,
-        facts=whole.facts,
+        facts=(*whole.facts, *filter(None, [instrument])),
         keys=RETURN,
         prompt="Enter to go on",
     )

@@ -10,7 +10,6 @@ from kickover.inference.compiled_model import EngineState
 from kickover.planning.explanation import Prospect, minutes_saved, prospects
 from kickover.planning.plan import Plan, Step, StepKind
 from kickover.session.history import entry_in_words, for_and_against
-from kickover.session.instrument import ROUGH_WORD, usual_error_in_words
 from kickover.session.options import OtherRepair, OtherStep, options, other_ways
 from kickover.session.outcome import items_in_words, what_is_off
 from kickover.session.session import Phase, Session, Task
@@ -64,20 +63,15 @@ def why_page(session: Session) -> Screen:
     step = planned.next
     legend: tuple[str, ...] = ()
     table: Table | None = None
-    facts: tuple[str, ...] = ()
     if step.kind is StepKind.CHECK:
         legend, table = _prospects_table(session, step)
-        reading = session.model.checks[CheckId(step.id)].reading
-        if reading is not None:
-            usual = usual_error_in_words(reading)
-            facts = (f"Reckoned right within {usual}; on a poor instrument add the word {ROUGH_WORD}.",)
     mended = f"About {minutes_in_words(step.expected)} from here to a proven repair, on average."
     return Screen(
         "Why this step",
         sentence(f"{step_title(session.library, step)}: {why(session, planned)}"),
         body=legend,
         table=table,
-        facts=(*facts, mended, *_next_best(session, planned)),
+        facts=(mended, *_next_best(session, planned)),
         keys=RETURN,
         prompt="Enter to go on",
     )

@@ -101,6 +101,7 @@ def setup(entry: Entry) -> Setup:
         danger=entry.section.key == "dangers",
         needs=needs(entry),
         place=entry.place(),
+        spoils_spark=bool(entry.data.get("spoils_spark", False)),
     )
 
 

@@ -28,6 +28,7 @@ from kickover.core.ids import (
     TraitId,
 )
 from kickover.core.problem import Problem
+from kickover.model.job_rules import with_job_rules
 from kickover.model.library import Library
 
 Id = TypeVar("Id", bound=str)
@@ -89,6 +90,7 @@ class _Sections:
 def _library(sections: _Sections, content: str) -> Library:
     heading, settings = sections.single("library"), sections.single("settings")
     numbers = build_rest.settings(settings)
+    setups = sections.built(SetupId, build_rest.setup, "setups", "dangers")
     items = sections.built(ItemId, build_rest.item, "tools", "spares")
     own_version = text(heading.data, "version") if heading else "0"
     return Library(
@@ -99,9 +101,9 @@ def _library(sections: _Sections, content: str) -> Library:
         gates=sections.built(EventId, build_events.gate, "events"),
         causes=sections.built(EventId, lambda entry: build_events.cause(entry, numbers.rates), "causes"),
         houses=sections.built(EventId, build_events.house, "situation"),
-        checks=sections.built(CheckId, check, "checks"),
-        repairs=sections.built(RepairId, build_rest.repair, "repairs"),
-        setups=sections.built(SetupId, build_rest.setup, "setups", "dangers"),
+        checks=with_job_rules(sections.built(CheckId, check, "checks"), setups),
+        repairs=with_job_rules(sections.built(RepairId, build_rest.repair, "repairs"), setups),
+        setups=setups,
         hazards=sections.built(HazardId, build_rest.hazard, "hazards"),
         sources=sections.built(SourceId, build_rest.source, "sources"),
         items=items,

@@ -124,13 +124,13 @@ def test_the_screen_follows_a_resize_while_asking(yard_folder: Path, tmp_path: P
     walk.resize(140, 40)
     walk.wait_for("Likely causes")
     walk.resize(40, 24)
-    walk.wait_for("Words: why, likely")
+    walk.wait_for("why, likely")
     assert "|" not in walk.text()
     walk.resize(20, 6)
     walk.resize(80, 24)
-    walk.wait_for("likely: likely causes")
+    walk.wait_for("why, likely, back, skip")
     walk.type("1")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk.send("\x03")
     assert walk.finish() == 0
 
@@ -141,10 +141,10 @@ def test_long_pages_scroll_by_enter_and_page_keys(yard_folder: Path, tmp_path: P
     walk.wait_for("What you can type:")
     walk.wait_for("more: Enter or PageDown")
     walk.type("")
-    walk.wait_for("likely causes, with what speaks")
+    walk.wait_for("how this step is done")
     walk.send("\x1b[5~")
     walk.wait_for("What you can type:")
-    for _ in range(4):
+    for _ in range(5):
         walk.send("\x1b[6~")
     walk.wait_for("can be resumed")
     walk.type("")
@@ -158,7 +158,7 @@ JUNK = "x" * 40 + "\x1b[31mred\x1b[0m \x1b]0;title\x07 \u202e 🙂 \x00\x01\x02\
 
 def test_a_reply_is_seen_although_the_question_is_longer_than_the_screen(tmp_path: Path) -> None:
     walk = RealTerminal(
-        ["walk", "no-spark-seen", "--machine", "clip-on-two-stroke"], tmp_path, columns=40, rows=24
+        ["walk", "no-spark-seen", "--machine", "clip-on-two-stroke"], tmp_path, columns=40, rows=12
     )
     walk.wait_for("(more: Enter or PageDown)")
     walk.type("900 psi")
@@ -192,7 +192,7 @@ def test_megabytes_of_paste_do_not_hang_the_walk(yard_folder: Path, tmp_path: Pa
     walk.type("")
     walk.wait_for("is none of the choices")
     walk.type("1")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk.send("\x03")
     assert walk.finish() == 0
 
@@ -201,7 +201,7 @@ def test_megabytes_of_paste_do_not_hang_the_walk(yard_folder: Path, tmp_path: Pa
 def test_leaving_saves_the_walk_and_says_how_to_go_on(yard_folder: Path, tmp_path: Path, ending: str) -> None:
     walk = on_yard(yard_folder, tmp_path)
     walk.type("1")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk.send(ending)
     assert walk.finish() == 0
     assert walk.shows("Saved. Go on with: kickover walk")
@@ -235,11 +235,50 @@ def test_without_colour_none_is_used_and_with_it_words_say_it_all(yard_folder: P
 def test_words_are_completed_by_the_tabulator(yard_folder: Path, tmp_path: Path) -> None:
     walk = on_yard(yard_folder, tmp_path)
     walk.send("likel\t")
-    walk.wait_for("Number or word: likely")
+    walk.wait_for("Answer: likely")
     walk.type("")
-    walk.wait_for("In brackets: what an answer does to the odds")
+    walk.wait_for("Something not listed here")
     walk.send("\x03")
     assert walk.finish() == 0
+
+
+def test_one_key_answers_and_the_enter_of_habit_after_it_does_nothing(
+    yard_folder: Path, tmp_path: Path
+) -> None:
+    walk = on_yard(yard_folder, tmp_path)
+    walk.send("1")
+    walk.wait_for("tep 2")
+    walk.send("\r")
+    walk.send("2")
+    walk.wait_for("tep 3")
+    walk.send("\x03")
+    assert walk.finish() == 0
+    assert len(read(journals(tmp_path / "walks")[0]).entries) == 2
+
+
+def test_with_the_setting_off_a_digit_waits_for_enter(yard_folder: Path, tmp_path: Path) -> None:
+    walk = on_yard(yard_folder, tmp_path, "will-not-start", "--machine", "moped", "--enter")
+    walk.send("1")
+    walk.wait_for("Answer: 1")
+    assert walk.shows("tep 1")
+    walk.send("\r")
+    walk.wait_for("tep 2")
+    walk.send("\x03")
+    assert walk.finish() == 0
+
+
+def test_arrows_mark_a_choice_and_enter_takes_it(yard_folder: Path, tmp_path: Path) -> None:
+    walk = on_yard(yard_folder, tmp_path)
+    walk.send("\x1b[B")
+    walk.wait_for("> 1")
+    walk.send("\x1b[B")
+    walk.wait_for("> 2")
+    walk.send("\r")
+    walk.wait_for("tep 2")
+    walk.send("\x03")
+    assert walk.finish() == 0
+    (entry,) = (stamped.entry for stamped in read(journals(tmp_path / "walks")[0]).entries)
+    assert getattr(entry, "finding", "") == "no"
 
 
 def test_a_folder_that_cannot_be_written_does_not_stop_the_walk(yard_folder: Path, tmp_path: Path) -> None:
@@ -247,7 +286,7 @@ def test_a_folder_that_cannot_be_written_does_not_stop_the_walk(yard_folder: Pat
     walk = on_yard(yard_folder, tmp_path / "file")
     walk.wait_for("NOT SAVED")
     walk.type("1")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk.type("quit")
     assert walk.finish() == 1
     assert walk.shows("NOT SAVED")
@@ -298,7 +337,7 @@ def test_a_few_hundred_random_keys_leave_a_screen_that_answers(yard_folder: Path
 def test_a_terminated_walk_loses_nothing(yard_folder: Path, tmp_path: Path) -> None:
     walk = on_yard(yard_folder, tmp_path)
     walk.type("2")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk._child.kill(signal.SIGTERM)
     walk.finish()
     assert len(read(journals(tmp_path / "walks")[0]).entries) == 1

@@ -14,7 +14,7 @@ import numpy as np
 
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.belief import Belief
-from kickover.inference.compiled_model import Model
+from kickover.inference.compiled_model import EngineState, Model
 from kickover.model.conditions import names_in
 from kickover.model.library import CheckKind, Needs
 from kickover.planning.build_problem import build_decision_problem
@@ -22,6 +22,11 @@ from kickover.planning.decision_problem import DecisionProblem
 from kickover.planning.job_state import Job, StepCost, step_cost
 from kickover.planning.lookahead import Effort, look_ahead
 from kickover.planning.one_step import one_step_values
+
+_SHORT = 1.0
+"""Minutes of a look that is still worth asking when the walk would stop for want of tools."""
+_WORTH_ASKING = 0.1
+"""Bits a minute that such a look must tell (estimate)."""
 
 WALKING = Effort()
 """How far a walk looks ahead for each of its steps."""
@@ -112,6 +117,8 @@ def plan(belief: Belief, job: Job, give_up: float | None = None, effort: Effort 
     price = model.library.settings.give_up_minutes if give_up is None else give_up
     choice = choose(build_decision_problem(belief, job, price), effort)
     options = _comfortable_first(belief, job, _free_looks_first(model, job, choice))
+    if options[0].kind is StepKind.GIVE_UP and job.kit is not None:
+        options = _telling_looks_first(belief, job, options)
     return Plan(options, choice, model, job)
 
 
@@ -205,6 +212,38 @@ def _trouble(
         words = list(repair.how)
     read = len(" ".join(words).split())
     return _takes_apart(model, job, option), bool(tools), not straight, read, option.expected
+
+
+def _telling_looks_first(
+    belief: Belief, job: Job, options: tuple[CandidateStep, ...]
+) -> tuple[CandidateStep, ...]:
+    """Where a tool is missing: before giving up, the free look that tells most of what to borrow or to say.
+
+    What it tells is the mutual information of finding and cause (Shannon 1948), per minute.
+    """
+    told = {
+        option: _information(belief, job, CheckId(option.id)) / option.minutes
+        for option in options
+        if option.kind is StepKind.CHECK
+        and 0.0 < option.minutes <= _SHORT
+        and _is_free_look(belief.model, job, option)
+    }
+    telling = [option for option, bits in told.items() if bits >= _WORTH_ASKING]
+    if not telling:
+        return options
+    best = max(telling, key=lambda option: (told[option], option.id))
+    return (best, *(other for other in options if other is not best))
+
+
+def _information(belief: Belief, job: Job, check: CheckId) -> float:
+    """What a check tells of the causes, in bits."""
+    model, state = belief.model, EngineState(job.houses, belief.cured)
+    count = len(model.checks[check].findings)
+    chances = np.array([model.likelihood(check, row, state) for row in np.eye(count).tolist()])
+    joint = chances * belief.posterior
+    alike = np.outer(joint.sum(axis=1), belief.posterior)
+    told = joint > 0.0
+    return float((joint[told] * np.log2(joint[told] / alike[told])).sum())
 
 
 def _takes_apart(model: Model, job: Job, option: CandidateStep) -> bool:

@@ -11,11 +11,12 @@ True
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 from pathlib import Path
 
+from kickover import authoring
 from kickover.authoring.cache import load_cached
 from kickover.authoring.files import shipped_folder
-from kickover.authoring.lazy_loading import load_kit, load_machine, load_or_raise
 from kickover.core.ids import CheckId, EventId, ItemId, KitId, MachineId
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
@@ -68,8 +69,17 @@ class Walk:
 class Loaded:
     """A library that has been read and found sound."""
 
-    def __init__(self, library: Library) -> None:
+    def __init__(self, library: Library, machines: Path | None = None) -> None:
         self.library = library
+        self._machines = machines
+
+    @cached_property
+    def own_machines(self) -> tuple[Machine, ...]:
+        """The machines that the person wrote down and that fit the library, under names of their own."""
+        folder = self._machines
+        files = sorted(folder.glob("*.yaml")) if folder is not None and folder.is_dir() else []
+        found = [authoring.read_machine(path, self.library)[0] for path in files]
+        return tuple(one for one in found if one is not None and one.id not in self.library.machines)
 
     def walk(
         self,
@@ -88,6 +98,8 @@ class Loaded:
         events = tuple(self.complaint(one) for one in complaints)
         houses = frozenset(self.house(one) for one in given)
         items = self.items(kit)
+        if give_up is None:
+            give_up = self.giving_up(kit)
         return Walk(begin(self.library, self.machine(machine), events, houses, items, give_up, order))
 
     def complaint(self, name: str) -> EventId:
@@ -103,38 +115,52 @@ class Loaded:
         return EventId(name)
 
     def machine(self, name: str | Machine) -> Machine:
-        """A machine by its name, or from a file when the name ends in `.yaml`."""
+        """A machine of the library or of one's own by its name, or from a file when it ends in `.yaml`."""
         if isinstance(name, Machine):
             return name
         if name.endswith((".yaml", ".yml")):
-            return load_machine(Path(name), self.library)
-        if name not in self.library.machines:
-            raise UnknownNameError("machine", name, self.library.machines)
-        return self.library.machines[MachineId(name)]
+            return authoring.load_machine(Path(name), self.library)
+        if name in self.library.machines:
+            return self.library.machines[MachineId(name)]
+        own = {machine.id: machine for machine in self.own_machines}
+        if name not in own:
+            raise UnknownNameError("machine", name, [*self.library.machines, *own])
+        return own[MachineId(name)]
 
     def items(self, kit: str | Kit | None) -> frozenset[ItemId] | None:
         """The items of a kit by its name or file; None, for everything, without a kit."""
-        if kit is None:
-            return None
-        if isinstance(kit, Kit):
-            return kit.items
-        if kit.endswith((".yaml", ".yml")):
-            return load_kit(Path(kit), self.library).items
-        if kit not in self.library.kits:
-            raise UnknownNameError("kit", kit, self.library.kits)
-        return self.library.kits[KitId(kit)].items
+        return None if kit is None else self.kit(kit).items
+
+    def giving_up(self, kit: str | Kit | None) -> float | None:
+        """What giving up costs where that kit is, in minutes; None for what the library says of the road."""
+        at_bench = kit is not None and self.kit(kit).bench
+        return self.library.settings.bench_give_up_minutes if at_bench else None
+
+    def kit(self, name: str | Kit) -> Kit:
+        """A kit by its name, or from a file when the name ends in `.yaml`."""
+        if isinstance(name, Kit):
+            return name
+        if name.endswith((".yaml", ".yml")):
+            return authoring.load_kit(Path(name), self.library)
+        if name not in self.library.kits:
+            raise UnknownNameError("kit", name, self.library.kits)
+        return self.library.kits[KitId(name)]
 
 
 def load(
-    folder: str | Path | None = None, overlays: Sequence[str | Path] = (), cache: Path | None = None
+    folder: str | Path | None = None,
+    overlays: Sequence[str | Path] = (),
+    cache: Path | None = None,
+    machines: Path | None = None,
 ) -> Loaded:
     """Load a library: the shipped one, or that of a folder. Raises LibraryError with every problem.
 
     `overlays` are folders or files laid over it, such as the rates that `kickover cases learn` writes. With a
-    folder `cache` a library that was read before is read faster.
+    folder `cache` a library that was read before is read faster; with a folder `machines` the machines that
+    `kickover machine new` wrote there are known too.
     """
     base = shipped_folder() if folder is None else Path(folder)
     laid = [Path(overlay) for overlay in overlays]
     if cache is None:
-        return Loaded(load_or_raise(base, overlays=laid))
-    return Loaded(load_cached(base, cache, overlays=laid))
+        return Loaded(authoring.load_or_raise(base, overlays=laid), machines)
+    return Loaded(load_cached(base, cache, overlays=laid), machines)

@@ -21,7 +21,7 @@ def test_the_shipped_library_survives_being_written_and_read() -> None:
 def test_the_second_start_reads_no_yaml(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     folder = write_library(tmp_path / "faults")
     first = load_cached(folder, tmp_path / "cache")
-    monkeypatch.setattr("kickover.authoring.cache.load_or_raise", _never)
+    monkeypatch.setattr("kickover.authoring.load_or_raise", _never)
     assert load_cached(folder, tmp_path / "cache") == first
 
 

@@ -211,7 +211,7 @@ def test_a_long_list_of_all_sorts_is_judged_quickly_and_its_first_mistakes_are_t
 def test_files_that_are_too_large_together_are_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("kickover.authoring.files.MOST_BYTES_IN_ALL", 2_000)
+    monkeypatch.setattr("kickover.authoring.source.MOST_BYTES_IN_ALL", 2_000)
     _, problems = read_folder(write_library(tmp_path))
     assert [problem.message for problem in problems] == ["the files come to more than 2000 bytes"]
 

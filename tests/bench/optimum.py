@@ -62,7 +62,9 @@ def policy_minutes(problem: DecisionProblem, effort: Effort) -> float:
         checks = [check for check in range(len(problem.checks)) if check not in {one for one, _ in found}]
         repairs = [repair for repair in range(len(problem.repairs)) if repair not in tried]
         if total < NEGLIGIBLE:
-            return best_sequence(mass[repairs], costs.repairs[repairs], 0.0, problem.give_up).minutes
+            ended = problem.ends[repairs] @ mass
+            rest = max(total - float(ended.sum()), 0.0)
+            return best_sequence(ended, costs.repairs[repairs], rest, problem.give_up).minutes
         option = choose(_rest(problem, mass / total, checks, repairs), effort).options[0]
         if option.kind is StepKind.GIVE_UP:
             return total * problem.give_up
@@ -80,7 +82,8 @@ def _mass(problem: DecisionProblem, found: frozenset[tuple[int, int]], tried: fr
     mass = problem.mass.copy()
     for check, finding in found:
         mass *= problem.chances(check)[finding]
-    mass[list(tried)] = 0.0
+    for repair in tried:
+        mass *= problem.keeps[repair]
     return mass
 
 
@@ -89,16 +92,6 @@ def _rest(problem: DecisionProblem, mass: Floats, checks: list[int], repairs: li
     costs = problem.costs
     assert isinstance(costs, FixedCosts)
     alive = np.flatnonzero(mass > 0.0)
-    rest = replace(
-        problem,
-        mass=mass,
-        cures=problem.cures[repairs],
-        checks=tuple(problem.checks[check] for check in checks),
-        tables=tuple(problem.tables[check] for check in checks),
-        lines=problem.lines[checks],
-        repairs=tuple(problem.repairs[repair] for repair in repairs),
-        costs=FixedCosts(
-            costs.checks[checks], costs.repairs[repairs], tuple(costs.findings[check] for check in checks)
-        ),
-    )
-    return rest.narrowed(alive)
+    found = tuple(costs.findings[check] for check in checks)
+    left = FixedCosts(costs.checks[checks], costs.repairs[repairs], found)
+    return replace(problem, mass=mass).offering(repairs, checks, left).narrowed(alive)

@@ -46,7 +46,7 @@ def test_json_prints_the_same_problems_as_data(tmp_path: Path, capsys: pytest.Ca
             "line": 21,
             "path": "causes/rings-worn/rate",
             "message": "`seldom` is no rate word",
-            "mend": "write one of common, rare, or a number",
+            "hint": "write one of common, rare, or a number",
         }
     ]
 

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from kickover import load
+from kickover.authoring.profile_text import machine_text
 from kickover.cli.main import run
+from kickover.core.ids import MachineId
 
 LEARNED = """\
 causes:
@@ -15,7 +19,7 @@ causes:
     title: Coil, as learned
     about: Learned from our own cases.
     rate: 60
-    only_if: {all: [magneto-cdi, {not: one-piece-ignition}]}
+    only_if: {all: [magneto-rotor, magneto-cdi]}
     prevention: None.
 """
 
@@ -44,3 +48,38 @@ def test_an_overlay_changes_what_it_names_and_nothing_else(
 def test_a_missing_overlay_is_wrong_usage(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["list", "kits", "--overlay", "nowhere.yaml"]) == 2
     assert "nowhere.yaml" in capsys.readouterr().err
+
+
+ON_A_MACHINE = (
+    ["rank", "no-spark-seen"],
+    ["pack", "--grams", "300"],
+    ["service"],
+    ["draw", "tree", "no-spark-seen"],
+    ["draw", "chart", "no-spark-seen", "--depth", "2"],
+)
+"""Commands that take a machine."""
+
+
+@pytest.mark.parametrize("command", ON_A_MACHINE, ids=" ".join)
+def test_every_command_takes_a_machine_of_ones_own(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, command: list[str]
+) -> None:
+    library = load().library
+    mine = replace(library.machines[MachineId("clip-on-two-stroke")], id=MachineId("mine"), title="Mine")
+    file = tmp_path / "home" / "machines" / "mine.yaml"
+    file.parent.mkdir(parents=True)
+    file.write_text(machine_text(mine, library), encoding="utf-8")
+    assert run([*command, "--machine", "mine"]) == 0
+    assert run(["list", "machines"]) == 0
+    assert "Mine" in capsys.readouterr().out
+    assert load(machines=file.parent).machine("mine").title == "Mine"
+
+
+@pytest.mark.parametrize("command", [*ON_A_MACHINE, ["drill", "no-spark-seen"]], ids=" ".join)
+def test_every_command_tells_of_a_broken_overlay(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, command: list[str]
+) -> None:
+    broken = tmp_path / "broken.yaml"
+    broken.write_text("causes:\n  plug-fouled: {title: Fouled, rate: seldom}\n", encoding="utf-8")
+    assert run([*command, "--machine", "clip-on-two-stroke", "--overlay", str(broken)]) == 1
+    assert f"{broken}:2: `seldom` is no rate word" in capsys.readouterr().err

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from importlib import import_module
@@ -17,6 +18,7 @@ from kickover.core.problem import KickoverError
 
 @pytest.fixture
 def ending(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> pytest.MonkeyPatch:
+    monkeypatch.delenv("KICKOVER_HOME", raising=False)
     monkeypatch.setattr("platformdirs.user_state_dir", lambda *_args, **_kwargs: str(tmp_path / "state"))
     return monkeypatch
 
@@ -106,3 +108,47 @@ def test_one_command_does_not_import_what_another_needs() -> None:
     loaded = done.stdout.split()
     assert "kickover.cli.check" in loaded
     assert not {"reportlab", "prompt_toolkit", "kickover.cli.draw", "kickover.documents"} & set(loaded)
+
+
+def run_program(arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    """The program as a shell runs it, redirections and all."""
+    command = f"exec {sys.executable} -m kickover {arguments}"
+    return subprocess.run(
+        ["bash", "-c", command],
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, **environment},
+    )
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code"),
+    [
+        ("list machines > /dev/full", 1),
+        ("figure > /dev/full", 1),
+        ("walk --plain <&-", 0),
+        ("list causes >&-", 0),
+        (f"check {'x' * 5000}", 1),
+        (f"report w -o {'x' * 300}.md", 1),
+    ],
+)
+def test_ordinary_trouble_is_an_ordinary_message(arguments: str, code: int, home: Path) -> None:
+    done = run_program(arguments)
+    assert done.returncode == code, done.stderr
+    assert "Traceback" not in done.stderr
+    assert "fault of its own" not in done.stderr
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "cp437", "koi8-r", "shift_jis"])
+def test_an_encoding_that_lacks_a_character_gets_a_replacement(encoding: str, home: Path) -> None:
+    done = run_program("figure premix ratio=32 fuel='5 L'", PYTHONIOENCODING=encoding)
+    assert done.returncode == 0, done.stderr
+    assert "156" in done.stdout
+
+
+def test_a_log_of_faults_is_bounded(ending: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    for _ in range(3):
+        assert ends_with(ending, ZeroDivisionError("x" * 90_000)) == 3
+    (log,) = (tmp_path / "state").rglob("*.log")
+    assert log.stat().st_size < 250_000

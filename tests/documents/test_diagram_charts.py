@@ -67,7 +67,7 @@ def test_a_chart_is_whole_and_its_every_path_agrees_with_the_walk(shipped: Shipp
         key = keys[stop.node.id]
         assert isinstance(key, StepKey)
         session = stop.session
-        same = (frozenset(session.evidence), session.belief.cured, session.job, session.proving)
+        same = (frozenset(session.evidence), session.belief.made, session.job, session.proving)
         if same not in known:
             known[same] = step_key(session, session.task())
         assert key == known[same]

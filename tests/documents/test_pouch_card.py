@@ -9,6 +9,7 @@ from documents.small_chart import hostile_chart, long_chart, spark_chart
 from documents.test_sheets import covered_letters
 from kickover.documents.charts.chart import Chart
 from kickover.documents.charts.pouch_card import CardError, likeliest, pouch_card
+from kickover.documents.paper import PaperError
 
 DATE = "25 November 2026"
 CHARTS = {"spark": spark_chart(), "long": long_chart(14)}
@@ -71,5 +72,5 @@ def test_hostile_words_stay_inside_their_panels() -> None:
 
 
 def test_an_unknown_paper_is_refused() -> None:
-    with pytest.raises(CardError, match="choose a4 or letter"):
+    with pytest.raises(PaperError, match="choose a4 or letter"):
         pouch_card(spark_chart(), DATE, "a5")

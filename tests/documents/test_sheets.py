@@ -12,9 +12,9 @@ from documents.small_chart import hostile_chart, long_chart, spark_chart
 from kickover.documents.charts.chart import Chart, Node, NodeKind
 from kickover.documents.charts.chart_order import in_order, numbered
 from kickover.documents.charts.flow_parts import step_label
-from kickover.documents.charts.sheets import PaperError, chart_pdf
+from kickover.documents.charts.sheets import chart_pdf
 from kickover.documents.dot_text import Words
-from kickover.documents.paper import PAPERS, PdfCanvas
+from kickover.documents.paper import PAPERS, PaperError, PdfCanvas
 
 DATE = "25 November 2026"
 CHARTS = {"spark": spark_chart(), "hostile": hostile_chart(), "long": long_chart(14)}

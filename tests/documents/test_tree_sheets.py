@@ -11,7 +11,7 @@ from reportlab.graphics.shapes import Drawing, Group, Rect, String
 from documents.page_geometry import lines_of_text
 from documents.pdf_text import glyphs_of, pages_of
 from kickover.authoring import load_or_raise, shipped_folder
-from kickover.documents.paper import MARGIN
+from kickover.documents.paper import MARGIN, PaperError
 from kickover.documents.renderer import render, svg_to_pdf
 from kickover.documents.trees.fault_tree import draw_tree
 from kickover.documents.trees.tree_sheets import (
@@ -19,7 +19,6 @@ from kickover.documents.trees.tree_sheets import (
     OVERLAP_WIDE,
     Frame,
     PlacedPicture,
-    TreePaperError,
     tiling,
     tree_pdf,
 )
@@ -74,7 +73,7 @@ def test_neighbours_name_each_other() -> None:
 
 
 def test_an_unknown_paper_is_refused(svg: bytes) -> None:
-    with pytest.raises(TreePaperError, match="choose a4 or letter"):
+    with pytest.raises(PaperError, match="choose a4 or letter"):
         tree_pdf(svg, "Tree", "Library", DATE, "a5")
 
 

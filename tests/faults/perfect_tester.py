@@ -15,9 +15,11 @@ from faults.reach import shipped
 from kickover.core.ids import CheckId, EventId, FindingId, MachineId, RepairId
 from kickover.inference.belief import Belief, Evidence, prior_belief
 from kickover.inference.compiled_model import EngineState, Model, compile_model
+from kickover.inference.hypotheses import ENDED
 from kickover.planning.job_state import Job, step_cost
 from kickover.session.entries import Answered, Entry, Prepared, Proved, Repaired, Waited
 from kickover.session.session import Phase, Session, Task, begin
+from worlds.sure_repairs import row_after
 
 BENCH = 600.0
 """Minutes at which a workshop gives up: later than a rider, so that no repair is too long to be made."""
@@ -130,15 +132,15 @@ class Guide:
         model = session.model
         match task.phase:
             case Phase.CHECK:
-                state = EngineState(session.job.houses, session.belief.cured)
-                return Answered(task.id, finding_of(model, CheckId(task.id), row, state))
+                state = EngineState(session.job.houses, session.belief.made)
+                left = row_after(model, row, session.belief.made)
+                return Answered(task.id, finding_of(model, CheckId(task.id), left, state))
             case Phase.REPAIR:
                 return Repaired(task.id)
             case Phase.PROOF:
                 assert session.proving is not None
-                cures = frozenset(model.repairs[session.proving].cures)
-                left = session.belief.persisting(session.belief.cured | cures)
-                return Proved(gone=not bool(left[row]))
+                made = session.belief.made | {session.proving}
+                return Proved(gone=row_after(model, row, made) == ENDED)
             case _:
                 preparation = task.preparation
                 assert preparation is not None

@@ -13,10 +13,12 @@ from faults.reach import causes_under, shipped
 from kickover.api import Loaded, Walk
 from kickover.core.ids import CheckId, EventId, KitId, MachineId
 from kickover.inference.compiled_model import EngineState
+from kickover.inference.hypotheses import ENDED
 from kickover.model.library import CheckKind, names_in
 from kickover.planning.job_state import Job, step_cost
 from kickover.session.entries import Answered, Prepared, Proved, Repaired, Waited
 from kickover.session.session import Phase, Session, begin
+from worlds.sure_repairs import row_after
 
 LIBRARY = shipped()
 CLIP_ON = MachineId("clip-on-two-stroke")
@@ -66,15 +68,16 @@ def steps(session: Session, cause: str, kit: bool = True) -> Iterator[tuple[str,
         yield task.phase.value, task.id
         match task.phase:
             case Phase.CHECK:
-                state = EngineState(session.job.houses, session.belief.cured)
-                seen = finding_of(session.model, CheckId(task.id), row, state)
+                state = EngineState(session.job.houses, session.belief.made)
+                left = row_after(session.model, row, session.belief.made)
+                seen = finding_of(session.model, CheckId(task.id), left, state)
                 session = session.record(Answered(task.id, seen))
             case Phase.REPAIR:
                 session = session.record(Repaired(task.id))
             case Phase.PROOF:
                 assert session.proving is not None
-                cured = session.belief.cured | frozenset(session.model.repairs[session.proving].cures)
-                session = session.record(Proved(not bool(session.belief.persisting(cured)[row])))
+                made = session.belief.made | {session.proving}
+                session = session.record(Proved(row_after(session.model, row, made) == ENDED))
             case _:
                 assert task.preparation is not None
                 ready = task.preparation

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
@@ -77,3 +78,33 @@ def test_errors_are_one_line_on_standard_error(arguments: tuple[str, ...], code:
 
 def test_values_below_zero_need_no_quoting_tricks() -> None:
     assert "air density" in run("air-density", "temperature=-10 °C").stdout.lower()
+
+
+def test_a_machine_gives_what_is_not_given() -> None:
+    done = run("rpm-for-speed", "--machine", "clip-on-two-stroke", "speed=20")
+    assert done.exit_code == 0, done.output
+    assert (
+        run("rpm-for-speed", "--machine", "clip-on-two-stroke", "speed=20", "reduction=9").stdout
+        != done.stdout
+    )
+
+
+def test_a_formula_is_worked_out_over_a_span_and_drawn(tmp_path: Path) -> None:
+    file = tmp_path / "stopping.svg"
+    done = run("stopping-distance", "--over", "speed=0..50", "-o", str(file), "--json")
+    rows = json.loads(done.stdout)
+    assert [row["speed"] for row in rows] == [5.0 * step for step in range(1, 11)]
+    assert b"<title>Distance to stop from a speed</title>" in file.read_bytes()
+    assert run("stopping-distance", "--over", "speed=0..50", "-o", str(tmp_path / "x.pdf")).exit_code == 0
+
+
+@pytest.mark.parametrize("over", ["speed", "speed=1", "speed=a..b", "nothing=1..2", "speed=500..600"])
+def test_a_span_that_cannot_be_is_said_in_words(over: str) -> None:
+    done = run("stopping-distance", "--over", over)
+    assert done.exit_code in {1, 2}
+    assert done.stderr.strip()
+    assert "Traceback" not in done.stderr
+
+
+def test_a_mixture_may_be_told_in_percent() -> None:
+    assert "25 ml" in run("premix", "ratio=4 %", "fuel=0.625 L").stdout

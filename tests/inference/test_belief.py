@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kickover.core.ids import CheckId, EventId, FindingId, MachineId, RepairId
-from kickover.inference.belief import Belief, Evidence, believe, prior_belief
+from kickover.inference.belief import Attempt, Belief, Evidence, believe, prior_belief
 from kickover.inference.compiled_model import EngineState, Model, compile_model
 from kickover.inference.hypotheses import UNLISTED
 from kickover.inference.soft_evidence import Sureness, choice_weights
@@ -125,10 +127,10 @@ def test_undo_is_keeping_the_old_belief(model: Model) -> None:
     np.testing.assert_array_equal(before.posterior, kept)
 
 
-def test_a_failed_repair_clears_what_it_cures(model: Model) -> None:
+def test_a_failed_repair_that_always_works_clears_what_it_cures(model: Model) -> None:
     after = prior_belief(model).after_repair(RepairId("new-plug"))
-    assert EventId("plug-fouled") not in after.marginals()
-    assert after.cured == {"plug-fouled"}
+    assert after.marginals()[EventId("plug-fouled")] == 0.0
+    assert after.made == {"new-plug"}
     assert after.posterior.sum() == pytest.approx(1.0)
 
 
@@ -148,10 +150,13 @@ def test_the_share_that_a_repair_cures_is_what_its_failure_takes_away(model: Mod
     assert 0.0 < share < 1.0
 
 
-def test_a_corrected_answer_is_as_if_it_had_been_given_at_once(model: Model) -> None:
+def test_answers_fall_where_they_belong_between_repairs(model: Model) -> None:
     first, second = seen(model, SPARK, "none"), seen(model, SPARK, "strong")
-    corrected = prior_belief(model).after(first).corrected(first, second)
-    np.testing.assert_allclose(corrected.posterior, prior_belief(model).after(second).posterior, atol=1e-12)
+    switch = RepairId("new-switch")
+    later = replace(first, state=EngineState(first.state.houses, frozenset({switch})))
+    corrected = believe(model, [later, second], [Attempt(switch)])
+    stepwise = prior_belief(model).after(second).after_repair(switch).after(later)
+    np.testing.assert_allclose(corrected.posterior, stepwise.posterior, atol=1e-12)
 
 
 def test_an_unsure_answer_moves_less_than_a_sure_one(model: Model) -> None:

@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from kickover.core.ids import EventId, MachineId
-from kickover.inference.hypotheses import UNLISTED, Hypotheses, hypothesise, pair_scale
-from kickover.model.cut_sets import FaultTree, Votes, minimal_cut_sets
+from kickover.inference.hypotheses import ENDED, UNLISTED, Hypotheses, hypothesise, pair_scale
 from kickover.model.library import Library
+from kickover.model.votes_tree import FaultTree, Votes
+from reference.cut_sets import minimal_cut_sets
 
 MOPED = MachineId("moped")
 WILL_NOT_START = EventId("will-not-start")
@@ -124,7 +124,7 @@ def test_where_only_pairs_explain_the_complaint_nothing_is_scaled() -> None:
 
 def test_a_complaint_persists_exactly_while_enough_of_its_causes_are_left(tiny: Library) -> None:
     hypotheses = hypothesise(tiny, tiny.machines[MOPED], [WILL_NOT_START])
-    truth_bits = np.unpackbits(hypotheses.persists[:, None], axis=1, bitorder="little").astype(bool)
+    truth_bits = hypotheses.remaining != ENDED
     for row in range(hypotheses.count - UNLISTED):
         causes = hypotheses.causes_of(row)
         assert not truth_bits[row, 0]

@@ -11,8 +11,7 @@ from kickover.core.ids import CheckId, EventId, FindingId, MachineId
 from kickover.inference.compiled_model import EngineState, compile_model
 from kickover.learning.case import Case, Confirmed, Seen
 from kickover.learning.likely_causes import Grounds
-from kickover.learning.rows import row_of_case, row_of_seen
-from kickover.learning.tally import CaseText
+from kickover.learning.rows import CaseText, row_of_case, row_of_seen
 from kickover.model.library import Library, Line, Machine
 
 
@@ -80,4 +79,4 @@ def texts(cases: Sequence[Case]) -> Iterator[CaseText]:
         for one in case.seen:
             check, weights, *_, state = row_of_seen(one)
             seen.append((str(check), str(weights), None if state is None else str(state)))
-        yield number, tuple(row[2:8]), seen
+        yield CaseText(number, "", case.date, tuple(row[2:8]), seen)

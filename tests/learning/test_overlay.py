@@ -7,15 +7,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-import yaml
-from hypothesis import given
-from hypothesis import strategies as st
 
 from kickover.authoring import content_version, load_or_raise
-from kickover.authoring.source import read_document
 from kickover.core.ids import CheckId, EventId, MachineId
 from kickover.learning.learning import LearnedRates, Strength, learn_from
-from kickover.learning.overlay import SOURCE, lines_of, overlay
+from kickover.learning.overlay import SOURCE, overlay
 from learning.simulated import grounds_of, simulate, texts, with_chances, with_rates
 from worlds.shop_library import write_shop
 
@@ -96,31 +92,3 @@ def test_a_check_that_points_the_other_way_is_left_out_and_named(folder: Path) -
 def test_learning_on_top_of_nothing_new_leaves_the_words_of_rates(folder: Path) -> None:
     library = load_or_raise(folder)
     assert library.causes[EventId("gap-wide")].rate_word == "common"
-
-
-scalars = st.none() | st.booleans() | st.integers(-(10**9), 10**9) | st.text(max_size=12)
-plain = st.recursive(
-    scalars | st.floats(allow_nan=False, allow_infinity=False),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
-    max_leaves=12,
-)
-
-
-@given(st.dictionaries(st.text(max_size=8), plain, min_size=1, max_size=4))
-def test_yaml_text_reads_back_as_what_was_written(data: dict[str, object]) -> None:
-    text = "\n".join(lines_of(data))
-    assert yaml.safe_load(text) == data
-
-
-def test_yaml_text_is_read_by_the_library_s_own_reader() -> None:
-    data = {
-        "a": {
-            "yes": "no",
-            "on": 1.5,
-            "b": ["x y", "4 mm", {"c": "1", "d": "~"}, [], {}],
-            "e": "two\nlines: #",
-        }
-    }
-    document = read_document("\n".join(lines_of(data)).encode(), "a.yaml")
-    assert document.problems == ()
-    assert document.data == data

@@ -16,18 +16,16 @@ from inference.random_trees import (
     trees_with_probabilities,
 )
 from kickover.core.problem import KickoverError
-from kickover.model.cut_sets import FaultTree, ProbabilityError, Votes, basic_events
 from kickover.model.decision_diagram import (
     FALSE,
     TRUE,
     DiagramTooLargeError,
     ImpossibleTopError,
-    birnbaum_importance,
     decision_diagram,
-    posterior_of_event,
     probability_by_order,
-    top_probability,
 )
+from kickover.model.votes_tree import FaultTree, ProbabilityError, Votes, basic_events
+from reference.diagram_queries import birnbaum_importance, posterior_of_event, top_probability
 
 Drawn = tuple[FaultTree, dict[str, float]]
 TWO_OF_THREE = FaultTree("top", {"top": Votes(2, ("a", "b", "c"))})

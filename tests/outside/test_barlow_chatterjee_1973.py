@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.model.cut_sets import FaultTree, Votes, basic_events, minimal_cut_sets, rare_event_sum
-from kickover.model.decision_diagram import top_probability
+from kickover.model.votes_tree import FaultTree, Votes, basic_events
+from reference.cut_sets import minimal_cut_sets, rare_event_sum
+from reference.diagram_queries import top_probability
 
 TREE = FaultTree(
     "top",

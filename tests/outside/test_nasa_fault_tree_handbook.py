@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.model.cut_sets import FaultTree, Votes, minimal_cut_sets, rare_event_sum
-from kickover.model.decision_diagram import probability_by_order, top_probability
+from kickover.model.decision_diagram import probability_by_order
+from kickover.model.votes_tree import FaultTree, Votes
+from reference.cut_sets import minimal_cut_sets, rare_event_sum
+from reference.diagram_queries import top_probability
 
 PRESSURE_TANK = FaultTree(
     "tank-ruptures",

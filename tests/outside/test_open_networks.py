@@ -70,7 +70,7 @@ def foreign_model(net: DiscreteBayesianNetwork, library: Library, machine: Machi
         houses=frozenset(),
         members=np.vstack([members, nothing]),
         open_links=np.zeros((0, (len(joint) + UNLISTED + 7) // 8), dtype=np.uint8),
-        persists=np.full(len(joint) + UNLISTED, 255, dtype=np.uint8),
+        remaining=np.tile(np.arange(len(joint) + UNLISTED)[:, None], (1, 2 ** len(nodes))),
         prior=np.append(prior, np.zeros(UNLISTED)),
         scale=1.0,
     )
@@ -78,7 +78,7 @@ def foreign_model(net: DiscreteBayesianNetwork, library: Library, machine: Machi
     model = Model(library, machine, hypotheses, {}, {}, {CheckId(node): seen for node in nodes}, {})
     for place, node in enumerate(nodes):
         lines = np.array([row[place] for row in joint] + [0, 2], dtype=np.uint8)
-        model._positions[(CheckId(node), NOW)] = lines
+        model._positions[(CheckId(node), NOW.houses)] = lines
     return model
 
 

@@ -11,9 +11,10 @@ import pytest
 
 import kickover
 from kickover.core.ids import MachineId
+from kickover.documents.paper import PaperError
 from kickover.model.library import Library
 from kickover.packing.checklist import Checklist, checklist
-from kickover.packing.checklist_pdf import SheetError, checklist_pdf
+from kickover.packing.checklist_pdf import checklist_pdf
 from kickover.packing.checklist_text import markdown, text_lines
 from worlds.packing_library import library, machine
 
@@ -107,7 +108,7 @@ def test_the_same_list_and_date_give_the_same_file() -> None:
 
 
 def test_a_paper_that_is_not_known_is_refused() -> None:
-    with pytest.raises(SheetError, match="a4 or letter"):
+    with pytest.raises(PaperError, match="a4 or letter"):
         checklist_pdf(made("points-moped"), "2031-05-01", "napkin")
 
 

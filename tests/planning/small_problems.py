@@ -63,7 +63,7 @@ def brute_force(problem: DecisionProblem) -> float:
             after = [least(mass * chances, checks - {check}, repairs) for chances in problem.chances(check)]
             tried.append(float(costs.checks[check]) * total + sum(after))
         for repair in repairs:
-            failed = np.where(problem.cures[repair][problem.members[:, 0]], 0.0, mass)
+            failed = mass * problem.keeps[repair]
             tried.append(float(costs.repairs[repair]) * total + least(failed, checks, repairs - {repair}))
         return min(tried)
 

@@ -12,7 +12,7 @@ from kickover.inference.belief import Belief, prior_belief
 from kickover.inference.compiled_model import EngineState, compile_model
 from kickover.inference.hypotheses import UNLISTED
 from kickover.model.library import Library
-from kickover.planning.build_problem import DROPPED, build_decision_problem, likeliest, merged
+from kickover.planning.build_problem import DROPPED, build_decision_problem, build_whole_problem, likeliest
 from kickover.planning.job_state import Job
 
 
@@ -38,18 +38,30 @@ def test_every_finding_is_as_likely_as_the_model_says(start: Belief) -> None:
         assert predicted == pytest.approx(exact, abs=2 * DROPPED)
 
 
-def test_cured_causes_are_no_longer_there(start: Belief) -> None:
-    repair = RepairId(build_decision_problem(start, Job(start.model.hypotheses.houses), 180.0).repairs[0])
-    after = start.after_repair(repair)
-    problem = build_decision_problem(after, Job(start.model.hypotheses.houses), 180.0, most=10**6)
-    hypotheses = start.model.hypotheses
-    cured = np.array([cause in after.cured for cause in hypotheses.structure.causes] + [True])
-    uncured = (~cured[hypotheses.members]).sum(axis=1)
-    for count in range(hypotheses.members.shape[1] + 1):
-        left = np.array([int(mask).bit_count() for mask in problem.left.tolist()])
-        expected = after.posterior[uncured == count].sum()
-        assert problem.mass[left == count].sum() == pytest.approx(expected, abs=2 * DROPPED)
-    assert repair not in problem.repairs
+def test_repairs_do_in_the_problem_what_they_do_to_the_belief(start: Belief) -> None:
+    job = Job(start.model.hypotheses.houses)
+    problem = build_decision_problem(start, job, 180.0, most=10**6)
+    state = EngineState(job.houses)
+    for number, name in enumerate(problem.repairs):
+        repair = RepairId(name)
+        failed = problem.failed(problem.mass, number)
+        assert problem.ends[number] @ problem.mass == pytest.approx(start.cured_by(repair), abs=2 * DROPPED)
+        assert failed.sum() == pytest.approx(1.0 - start.cured_by(repair), abs=2 * DROPPED)
+        after = start.after_repair(repair)
+        for position, check in enumerate(problem.checks[:12]):
+            if problem.costs.after_check(problem.start, position)[0].houses != job.houses:
+                continue
+            shown = problem.chances(position) @ failed / failed.sum()
+            rows = np.eye(len(shown))
+            likelihoods = [start.model.likelihood(CheckId(check), list(row), state) for row in rows]
+            exact = [float(after.posterior @ likelihood) for likelihood in likelihoods]
+            assert shown == pytest.approx(exact, abs=1e-3)
+
+
+def test_a_repair_that_failed_is_not_offered_again(start: Belief) -> None:
+    job = Job(start.model.hypotheses.houses)
+    repair = RepairId(build_decision_problem(start, job, 180.0).repairs[0])
+    assert repair not in build_decision_problem(start.after_repair(repair), job, 180.0).repairs
 
 
 def test_only_a_sliver_is_dropped_where_all_hypotheses_may_stay(start: Belief) -> None:
@@ -67,13 +79,13 @@ def test_the_unlikeliest_are_dropped_first(start: Belief) -> None:
 
 def test_merging_keeps_the_mass_and_what_every_check_would_show(start: Belief) -> None:
     job = Job(start.model.hypotheses.houses)
-    apart = build_decision_problem(start, job, 180.0, most=10**6)
-    twice = merged(
-        replace(apart.narrowed(np.repeat(np.arange(len(apart.mass)), 2)), mass=np.repeat(apart.mass / 2.0, 2))
-    )
-    assert len(twice.mass) == len(apart.mass)
-    assert twice.mass == pytest.approx(apart.mass)
-    assert (twice.lines == apart.lines).all()
+    whole = build_whole_problem(start, job, 180.0)
+    merged = build_decision_problem(start, job, 180.0, most=10**6)
+    assert len(merged.mass) < len(whole.mass)
+    assert merged.mass.sum() == pytest.approx(1.0)
+    for number, check in enumerate(merged.checks):
+        shown = merged.chances(number) @ merged.mass
+        assert shown == pytest.approx(whole.chances(whole.checks.index(check)) @ whole.mass, abs=2 * DROPPED)
 
 
 def test_the_order_in_which_steps_were_written_does_not_matter(start: Belief) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import product
+from math import prod
 
 import numpy as np
 import pytest
@@ -12,7 +13,8 @@ from kickover import api
 from kickover.core.ids import CheckId, ItemId, RepairId
 from kickover.inference.belief import Belief, prior_belief
 from kickover.inference.compiled_model import EngineState, Model
-from kickover.model.library import CheckKind
+from kickover.inference.hypotheses import ENDED
+from kickover.model.library import CheckKind, Repair
 from kickover.planning.build_problem import step_costs_of
 from kickover.planning.finishing import Entrant, ListRow, Outcome, Workshop, work_down, workshop_of
 from kickover.planning.finishing_rows import choose_rows, preferred_repairs
@@ -41,15 +43,16 @@ def case(request: pytest.FixtureRequest) -> Case:
     return session, rows, work_down(rows, workshop(session, session.job), [entrant])
 
 
-def ends(engine_row: int, model: Model, cured: frozenset[str]) -> bool:
-    """Whether the complaint is gone, straight from the hypothesis."""
-    hypotheses = model.hypotheses
-    left = sum(
-        1 << place
-        for place, member in enumerate(hypotheses.members[engine_row])
-        if member >= 0 and hypotheses.structure.causes[member] not in cured
-    )
-    return not hypotheses.persists[engine_row] >> left & 1
+def left_by(repair: Repair, model: Model, row: int) -> Iterator[tuple[float, int]]:
+    """Each engine that a repair may leave of that of `row`, with its chance."""
+    treated = [cause for cause in model.hypotheses.causes_of(row) if cause in repair.cures]
+    for works in product((False, True), repeat=len(treated)):
+        chance = prod(
+            repair.cures[cause] if one else 1.0 - repair.cures[cause]
+            for cause, one in zip(treated, works, strict=True)
+        )
+        mended = frozenset(cause for cause, one in zip(treated, works, strict=True) if one)
+        yield chance, model.hypotheses.row_left(row, mended)
 
 
 def paths(
@@ -61,9 +64,9 @@ def paths(
     """
     model = session.model
     library = model.library
-    stack = [(0, 1.0, 0.0, session.job, frozenset[str](), dict[CheckId, int]())]
+    stack = [(0, 1.0, 0.0, session.job, engine_row, dict[CheckId, int]())]
     while stack:
-        place, chance, minutes, job, cured, seen = stack.pop()
+        place, chance, minutes, job, now_row, seen = stack.pop()
         if place == len(rows):
             yield chance, minutes, False
             continue
@@ -77,10 +80,10 @@ def paths(
             check = model.checks[row.check]
             taken = step_cost(library, job, check.needs)
             assert taken is not None
-            state = EngineState(taken.after.houses, frozenset(cured))  # type: ignore[arg-type]
+            state = EngineState(taken.after.houses)
             for number, finding in enumerate(check.findings):
                 weights = [1.0 if number == other else 0.0 for other in range(len(check.findings))]
-                part = chance * float(model.likelihood(row.check, weights, state)[engine_row])
+                part = chance * float(model.likelihood(row.check, weights, state)[now_row])
                 then = Job(
                     taken.after.houses,
                     job.kit,
@@ -94,7 +97,7 @@ def paths(
             if part < 1e-12:
                 continue
             if not mends:
-                stack.append((place + 1, part, spent, now, cured, known))
+                stack.append((place + 1, part, spent, now, now_row, known))
                 continue
             repair = model.repairs[row.repair]
             work = step_cost(library, now, repair.needs)
@@ -102,11 +105,11 @@ def paths(
             proof = step_cost(library, work.after, proof_needs(library, work.after, session.complaint))
             assert proof is not None
             spent += work.minutes + proof.minutes
-            mended = cured | set(repair.cures)
-            if ends(engine_row, model, mended):
-                yield part, spent, True
-            else:
-                stack.append((place + 1, part, spent, proof.after, mended, known))
+            for share, left in left_by(repair, model, now_row):
+                if left == ENDED:
+                    yield part * share, spent, True
+                else:
+                    stack.append((place + 1, part * share, spent, proof.after, left, known))
 
 
 def test_the_evaluation_equals_every_path_of_every_likely_engine(case: Case) -> None:
@@ -134,12 +137,12 @@ def test_the_evaluation_agrees_with_simulated_engines(case: Case) -> None:
 
 def simulated(session: Session, rows: tuple[ListRow, ...], engine: Engine) -> bool:
     """Whether a sampled engine is cured by the list; its checks are answered by its own luck."""
-    cured: frozenset[str] = frozenset()
+    made: frozenset[RepairId] = frozenset()
     for row in rows:
-        state = EngineState(session.job.houses, cured)  # type: ignore[arg-type]
+        state = EngineState(session.job.houses, made)
         if row.check is None or engine.shows(row.check, state) in row.shows:
-            cured |= frozenset(session.model.repairs[row.repair].cures)
-            if engine.mended(cured):  # type: ignore[arg-type]
+            made |= {row.repair}
+            if engine.mended(made):
                 return True
     return False
 
@@ -270,7 +273,11 @@ def test_two_causes_that_each_keep_the_complaint_must_both_be_mended(
     worked = work_down(
         rows, workshop(session, session.job), [Entrant(1.0, Belief(model, alone), session.job)]
     )
-    assert worked.confirmed == pytest.approx(1.0 if gone else 0.0)
+    both = prod(
+        model.repairs[repair].cures[cause]
+        for repair, cause in zip(repairs, hypotheses.causes_of(row), strict=True)
+    )
+    assert worked.confirmed == pytest.approx(both if gone else 0.0)
 
 
 def separate_repairs(model: Model, row: int) -> tuple[RepairId, RepairId] | None:

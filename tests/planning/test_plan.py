@@ -187,7 +187,7 @@ def test_a_walk_ends_whatever_is_found(shipped: Library) -> None:
             check = CheckId(step.id)
             count = len(belief.model.checks[check].findings)
             weights = (1.0,) + (0.0,) * (count - 1)
-            belief = belief.after(Evidence(check, weights, EngineState(job.houses, belief.cured)))
+            belief = belief.after(Evidence(check, weights, EngineState(job.houses, belief.made)))
             job = replace(job, made=job.made | {check})
         else:
             belief = belief.after_repair(RepairId(step.id))

@@ -17,7 +17,7 @@ from kickover.core.problem import KickoverError
 from kickover.inference.hypotheses import Floats
 from kickover.planning.decision_problem import DecisionProblem
 from kickover.planning.repair_order import least_minutes
-from kickover.planning.step_costs import Flags, JobState
+from kickover.planning.step_costs import JobState
 
 GIVE_UP = "give-up"
 
@@ -72,7 +72,7 @@ class _Solver:
         self.least = least_minutes(problem, problem.costs.lowest())
         self.at_depth = self.least if at_depth is None else np.full(len(problem.mass), at_depth)
         self.solved: dict[Hashable, tuple[float, str]] = {}
-        self._chances: dict[tuple[JobState, tuple[int, ...]], list[Floats]] = {}
+        self._chances: dict[JobState, list[Floats]] = {}
 
     def solve(self, depth: int | None) -> tuple[float, str]:
         """The least minutes from the start, not normalised, and the first step."""
@@ -132,7 +132,7 @@ class _Solver:
             if repair in state.made or not np.isfinite(minutes):
                 continue
             made = tuple(sorted((*state.made, repair)))
-            mass = np.where(self._ended(made), 0.0, state.mass)
+            mass = problem.failed(state.mass, repair)
             failed = _State(mass, state.found, made, costs.after_repair(state.job_state, repair))
             spent = minutes * total
             steps.append((spent + float(mass @ self.least), problem.repairs[repair], spent, [failed]))
@@ -142,18 +142,15 @@ class _Solver:
     def _chances_at(self, state: _State) -> list[Floats]:
         """The chances of each check as the engine is now."""
         problem = self.problem
-        key = (state.job_state, state.made) if problem.relined is not None else (problem.start, ())
+        key = state.job_state if problem.relined is not None else problem.start
         if key not in self._chances:
-            lines = problem.lines if problem.relined is None else problem.relined(state.job_state, state.made)
+            lines = problem.lines if problem.relined is None else problem.relined(state.job_state)
             self._chances[key] = [table[:, row] for table, row in zip(problem.tables, lines, strict=True)]
         return self._chances[key]
 
-    def _ended(self, made: tuple[int, ...]) -> Flags:
-        return self.problem.ended(self.problem.left_after(made))
-
     def _key(self, state: _State, depth: int | None) -> Hashable:
-        """The order of the steps is forgotten, unless checks show something else once causes are cured."""
-        if self.problem.relined is None:
+        """The order of the steps is forgotten, unless repairs may leave an engine that shows other things."""
+        if self.problem.relined is None and not len(self.problem.moves.repair):
             return (state.found, state.made, state.job_state, depth)
         asked = frozenset(check for check, _ in state.found)
         return (asked, state.made, state.job_state, depth, state.mass.round(15).tobytes())

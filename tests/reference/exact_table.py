@@ -50,16 +50,14 @@ def exact_table(problem: DecisionProblem, most_states: int = 20_000_000) -> Exac
     costs = problem.costs
     sizes = tuple(len(table) for table in problem.tables)
     repairs = len(problem.repairs)
-    if not isinstance(costs, FixedCosts) or problem.members.shape[1] != 1:
+    if not isinstance(costs, FixedCosts) or len(problem.moves.repair):
         raise NotSmallError("a whole table needs single causes and minutes that do not change")
     states = float(np.prod([size + 1.0 for size in sizes])) * 2.0**repairs
     if states > most_states:
         raise NotSmallError(f"{states:.0f} states are more than the {most_states} that were allowed")
     masks = np.arange(2**repairs)
     tried = (masks[:, None] >> np.arange(repairs) & 1).astype(bool)
-    cured = tried.astype(np.float64) @ problem.cures[:, problem.members[:, 0]] > 0.0
-    cured[:, (problem.persists & 1) == 1] = False
-    surviving = np.where(cured, 0.0, problem.mass)
+    surviving = np.where(tried[:, :, None], problem.keeps, 1.0).prod(axis=1) * problem.mass
     by_count = [masks[tried.sum(axis=1) == count] for count in range(repairs - 1, -1, -1)]
     values: dict[tuple[int, ...], Floats] = {}
     for count in range(len(sizes), -1, -1):

@@ -65,11 +65,13 @@ def test_a_repair_that_cures_several_causes_is_used(seed: int) -> None:
     alone = random_problem(seed, causes=(4, 4), checks=(2, 2))
     costs = alone.costs
     assert isinstance(costs, FixedCosts)
-    both = np.vstack([alone.cures, np.array([True, True, False, False])])
+    both = np.vstack([alone.ends, np.array([1.0, 1.0, 0.0, 0.0])])
     minutes = np.append(costs.repairs, costs.repairs[:2].min())
     problem = replace(
         alone,
-        cures=both,
+        works=np.hstack([both, np.zeros((5, 1))]),
+        ends=both,
+        keeps=1.0 - both,
         repairs=(*alone.repairs, "repair-of-both"),
         costs=FixedCosts(costs.checks, minutes, costs.findings),
     )

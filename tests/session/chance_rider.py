@@ -30,14 +30,13 @@ def honest(session: Session, task: Task, drawn: Engine) -> Entry:
     match task.phase:
         case Phase.CHECK:
             check = CheckId(task.id)
-            state = EngineState(session.job.houses, session.belief.cured)
+            state = EngineState(session.job.houses, session.belief.made)
             return Answered(check, session.model.checks[check].findings[drawn.shows(check, state)].id)
         case Phase.REPAIR:
             return Repaired(task.id)
         case Phase.PROOF:
             assert session.proving is not None
-            cures = frozenset(session.model.repairs[session.proving].cures)
-            return Proved(drawn.mended(session.belief.cured | cures))
+            return Proved(drawn.mended(session.belief.made | {session.proving}))
         case Phase.GIVE_UP:
             return GaveUp()
         case _:

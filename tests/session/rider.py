@@ -12,7 +12,9 @@ import numpy as np
 
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.compiled_model import EngineState, Model
+from kickover.inference.hypotheses import ENDED
 from kickover.session.session import Phase, Session, Task
+from worlds.sure_repairs import row_after
 
 
 @dataclass
@@ -42,8 +44,9 @@ class Rider:
 
     def answer(self, session: Session, check: CheckId) -> str:
         """The likeliest finding of `check`, or a reading well inside its band."""
-        state = EngineState(session.job.houses, session.belief.cured)
-        column = int(self.model.line_positions(check, state)[self.row])
+        state = EngineState(session.job.houses, session.belief.made)
+        row = row_after(self.model, self.row, session.belief.made)
+        column = int(self.model.line_positions(check, state)[row])
         chances = self.model.chances[check][:, column]
         place = int(np.argmax(chances))
         known = self.model.checks[check]
@@ -53,10 +56,10 @@ class Rider:
 
     def is_cured(self, session: Session) -> bool:
         """Tell whether the repairs made so far end the complaint."""
-        cured = set(session.belief.cured)
+        made = set(session.belief.made)
         if session.proving is not None:
-            cured |= set(self.model.repairs[session.proving].cures)
-        return not bool(session.belief.persisting(frozenset(cured))[self.row])
+            made.add(session.proving)
+        return row_after(self.model, self.row, made) == ENDED
 
 
 def inside(model: Model, check: CheckId, place: int) -> float:

@@ -25,7 +25,7 @@ def walk(yard: Library) -> Session:
 
 def chances(session: Session, check: CheckId, row: int) -> list[float]:
     """The chances of the findings of a check when a hypothesis is true."""
-    state = EngineState(session.job.houses, session.belief.cured)
+    state = EngineState(session.job.houses, session.belief.made)
     column = int(session.model.line_positions(check, state)[row])
     return [float(chance) for chance in session.model.chances[check][:, column]]
 

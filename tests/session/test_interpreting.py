@@ -118,6 +118,7 @@ def test_over_range_says_nothing_on_a_pressure_gauge(yard: Library) -> None:
         interpret(check(yard, "compression"), "OL")
 
 
+@pytest.mark.filterwarnings("ignore:Generating overly large repr")
 @given(text=st.text(max_size=120))
 def test_any_text_is_taken_or_questioned_in_one_line(yard: Library, text: str) -> None:
     for name in ("spark-at-plug", "choke-look", "compression", "coil-ohms"):

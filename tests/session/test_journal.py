@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from dataclasses import replace
+from dataclasses import asdict, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from zlib import crc32
@@ -31,7 +31,7 @@ from kickover.session.entries import (
     from_data,
     to_data,
 )
-from kickover.session.journal import Heading, JournalError, journals, read, reopen, start
+from kickover.session.journal import Heading, JournalError, delete, journals, read, reopen, start
 
 HEADING = Heading("one", "2026-03-01T10:00", "Yard", "1", "moped", ("dies",), (), "pouch", None, None)
 EVERY_KIND: tuple[Entry, ...] = (
@@ -244,3 +244,69 @@ def test_the_end_of_a_walk_is_kept_and_going_on_opens_it_again(tmp_path: Path) -
 
 def test_no_folder_holds_no_journals(tmp_path: Path) -> None:
     assert journals(tmp_path / "nowhere") == ()
+
+
+def sealed(data: dict[str, object]) -> bytes:
+    """A line of a journal with a right checksum, whatever it says."""
+    text = json.dumps(data).encode()
+    return b"%s %08x\n" % (text, crc32(text))
+
+
+@pytest.mark.parametrize("name", ["walk", "complaints", "items", "give_up", "profile", "kit", "given"])
+@pytest.mark.parametrize("value", [7, [[1]], {"a": 1}, True, float("inf")])
+def test_a_wrong_kind_under_a_right_checksum_is_refused_in_words(
+    tmp_path: Path, name: str, value: object
+) -> None:
+    heading = {"what": "heading", **asdict(HEADING), name: value}
+    path = tmp_path / "odd.walk"
+    path.write_bytes(sealed(heading))
+    if name == "give_up" and value == 7:
+        assert read(path).heading.give_up == 7
+    elif name == "profile" and isinstance(value, dict):
+        assert read(path).heading.profile == value
+    else:
+        with pytest.raises(JournalError, match="delete this walk"):
+            read(path)
+
+
+def test_a_change_that_makes_no_sense_is_left_out_and_told(tmp_path: Path) -> None:
+    path = tmp_path / "odd.walk"
+    heading = sealed({"what": "heading", **asdict(HEADING)})
+    path.write_bytes(heading + sealed({"what": "changed", "kept": "many", "entries": 3}))
+    assert "cannot be understood" in read(path).damage
+
+
+def test_a_pipe_a_device_and_a_link_are_no_walks(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.walk")
+    (tmp_path / "zero.walk").symlink_to("/dev/zero")
+    for path in tmp_path.iterdir():
+        with pytest.raises(JournalError):
+            read(path)
+        delete(path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_line_ends_and_marks_of_other_systems_are_understood(tmp_path: Path) -> None:
+    with start(tmp_path, HEADING, clock) as journal:
+        journal.keep((), (Skipped("a"),))
+        path = journal.path
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes().replace(b"\n", b"\r\n"))
+    assert [stamped.entry for stamped in read(path).entries] == [Skipped("a")]
+
+
+def test_a_walk_that_is_open_is_not_deleted_from_elsewhere(tmp_path: Path) -> None:
+    with start(tmp_path, HEADING, clock) as journal:
+        with pytest.raises(JournalError, match="open in another window"):
+            delete(journal.path)
+        assert journal.path.exists()
+
+
+def test_a_lost_file_is_noticed_and_written_anew(tmp_path: Path) -> None:
+    with start(tmp_path, HEADING, clock) as journal:
+        journal.keep((), (Skipped("a"),))
+        journal.path.unlink()
+        assert journal.renewed()
+        journal.keep((Skipped("a"),), (Skipped("a"), Skipped("b")))
+        assert not journal.renewed()
+        path = journal.path
+    assert [stamped.entry for stamped in read(path).entries] == [Skipped("a"), Skipped("b")]

@@ -103,7 +103,11 @@ def test_an_engine_is_mended_by_what_cures_its_causes_and_by_nothing_else(model:
     for number in range(60):
         engine = Engine(model, 1, number, 0.0)
         assert not engine.mended(frozenset())
-        assert engine.mended(frozenset(engine.causes)) == bool(engine.causes)
+        curing = frozenset(
+            id_ for id_, repair in model.repairs.items() if not set(engine.causes).isdisjoint(repair.cures)
+        )
+        assert engine.mended(curing) == bool(engine.causes)
+        assert not engine.mended(frozenset(model.repairs) - curing)
 
 
 def test_the_ranking_is_as_sure_as_it_is_right_on_its_own_engines(model: Model) -> None:

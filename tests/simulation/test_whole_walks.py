@@ -46,11 +46,7 @@ class Tries:
             return self.of(self.choose_step(belief, job), belief, job)
         model = belief.model
         acts = [Act(), *(Act(check=check) for check in model.checks if check not in job.made)]
-        acts += [
-            Act(repair=repair)
-            for repair, known in model.repairs.items()
-            if not belief.cured.issuperset(known.cures)
-        ]
+        acts += [Act(repair=repair) for repair in model.repairs if repair not in belief.made]
         return min(self.of(act, belief, job) for act in acts)
 
     def of(self, act: Act, belief: Belief, job: Job) -> float:
@@ -81,7 +77,7 @@ class Tries:
     def _after_check(self, belief: Belief, taken: StepCost, act: Act) -> float:
         assert act.check is not None
         check = belief.model.checks[act.check]
-        state = EngineState(taken.after.houses, belief.cured)
+        state = EngineState(taken.after.houses, belief.made)
         total = 0.0
         for place, finding in enumerate(check.findings):
             weights = tuple(float(place == other) for other in range(len(check.findings)))

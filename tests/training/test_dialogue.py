@@ -17,7 +17,7 @@ from worlds.drill_library import exercise, practice
 
 def talk(*faults: str, complaint: str = "will-not-start") -> DrillTalk:
     view = DrillView(exercise(complaint=complaint), practice(*faults, complaint=complaint))
-    return DrillTalk(view, Planner(), engines=2)
+    return DrillTalk(view, Planner())
 
 
 def after(begun: DrillTalk, lines: Iterable[str]) -> DrillTalk:

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kickover.core.ids import CheckId, EventId
+from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.compiled_model import EngineState
 from kickover.inference.soft_evidence import standard_error
 from kickover.session.entries import Answered, Measured
-from kickover.training.hidden_engine import DrillError
+from kickover.training.hidden_engine import DrillError, HiddenEngine
 from worlds.drill_library import engine, start
 
 DRAWS = 3000
@@ -89,17 +89,23 @@ def test_only_at_the_level_of_lies_do_owners_lie_and_only_in_what_they_are_asked
     assert not any(engine(5, seed).lied(spark) for seed in range(200))
 
 
+def curing(hidden: HiddenEngine, cause: str) -> RepairId:
+    repairs = hidden.model.repairs.items()
+    return next(id_ for id_, repair in repairs if set(repair.cures) & set(hidden.causes) == {cause})
+
+
 def test_the_complaint_is_gone_when_every_fault_that_keeps_it_up_is_mended() -> None:
     both = engine(4, 3, ("plug-fouled", "switch-shorted"))
     assert set(both.causes) == {"plug-fouled", "switch-shorted"}
-    assert not both.gone({EventId("plug-fouled")})
-    assert both.gone({EventId("plug-fouled"), EventId("switch-shorted")})
+    of_plug, of_switch = (curing(both, cause) for cause in ("plug-fouled", "switch-shorted"))
+    assert not both.gone({of_plug})
+    assert both.gone({of_plug, of_switch})
 
 
 def test_two_faults_are_such_that_each_alone_keeps_the_complaint_up() -> None:
     for seed in range(60):
         hidden = engine(4, seed)
-        assert not any(hidden.gone({cause}) for cause in hidden.causes)
+        assert not any(hidden.gone({curing(hidden, cause)}) for cause in hidden.causes)
 
 
 def test_faults_that_never_show_as_the_complaint_are_refused() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 import kickover
 from kickover.core.ids import LessonId
-from kickover.model.graph import structure_of
+from kickover.model.graph import event_graph
 from kickover.model.library import Library
 from kickover.training.best_plan import Planner
 from kickover.training.exercise import from_lesson, set_up
@@ -30,7 +30,7 @@ def test_there_are_at_least_twelve_on_every_level_and_every_machine_is_invented(
 
 
 def test_every_tree_has_at_least_three_lessons() -> None:
-    structure = structure_of(library())
+    structure = event_graph(library())
     for tree in library().trees.values():
         below = structure.below(tree.tops)
         about = [id_ for id_, lesson in library().lessons.items() if not below.isdisjoint(lesson.faults)]

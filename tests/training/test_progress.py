@@ -16,13 +16,13 @@ from hypothesis import strategies as st
 from kickover.core.ids import EventId, LessonId, MachineId
 from kickover.core.problem import SourcePlace
 from kickover.model.library import Lesson
-from kickover.training.progress import DrillResult, class_list, next_card, standings
+from kickover.training.progress import DrillResult, class_list, next_exercise, standings
 from kickover.training.results import RecordError, as_csv, keep, read
 
 BASE = DrillResult(
     on="2031-05-01",
     learner="Mira",
-    card="easy",
+    exercise="easy",
     complaint="will-not-start",
     machine="moped",
     level=1,
@@ -30,10 +30,10 @@ BASE = DrillResult(
     faults=("plug-fouled",),
     named=("plug-fouled",),
     cured=True,
-    grade=5,
+    mastered=True,
     minutes=12.0,
-    planned=10.0,
-    mean=11.0,
+    expected=10.0,
+    given_away=1.0,
     dangers=(),
     hints=0,
     moves=3,
@@ -52,32 +52,41 @@ LESSONS = [lesson("hard", 4), lesson("easy", 1), lesson("middle", 2)]
 
 
 def test_a_beginner_starts_with_the_easiest_lesson_and_goes_on_to_the_next() -> None:
-    assert next_card([], LESSONS, TODAY) == "easy"
-    assert next_card([replace(BASE, on="2031-05-10")], LESSONS, TODAY) == "middle"
+    assert next_exercise([], LESSONS, TODAY) == "easy"
+    assert next_exercise([replace(BASE, on="2031-05-10")], LESSONS, TODAY) == "middle"
 
 
 def test_what_went_wrong_comes_back_before_anything_new() -> None:
-    failed = [replace(BASE, on="2031-05-08", grade=1)]
-    assert next_card(failed, LESSONS, TODAY) == "easy"
-    assert standings(failed)[0].due == date(2031, 5, 9)
+    failed = [replace(BASE, on="2031-05-08", mastered=False)]
+    assert next_exercise(failed, LESSONS, TODAY) == "easy"
+    assert standings(failed, TODAY)[0].due == date(2031, 5, 9)
 
 
 def test_free_practice_is_never_put_in_the_place_of_a_lesson() -> None:
-    assert next_card([replace(BASE, card="will-not-start@moped", grade=0)], LESSONS, TODAY) == "easy"
-    assert next_card([], [], TODAY) == ""
+    assert (
+        next_exercise([replace(BASE, exercise="will-not-start@moped", mastered=False)], LESSONS, TODAY)
+        == "easy"
+    )
+    assert next_exercise([], [], TODAY) == ""
 
 
 def test_the_class_list_has_a_row_a_learner() -> None:
     results = [
         BASE,
-        replace(BASE, card="middle", grade=1, minutes=30.0, dangers=("fuel-vapour", "brakes-looked-over")),
-        replace(BASE, learner="anders", cured=False, grade=0),
+        replace(
+            BASE,
+            exercise="middle",
+            mastered=False,
+            given_away=8.0,
+            dangers=("fuel-vapour", "brakes-looked-over"),
+        ),
+        replace(BASE, learner="anders", cured=False, mastered=False),
     ]
     rows = class_list(results, TODAY)
     assert [row.learner for row in rows] == ["anders", "Mira"]
     mira = rows[1]
-    assert (mira.drills, mira.cured, mira.dangers, mira.lessons, mira.due) == (2, 2, 2, 1, 2)
-    assert mira.ratio == pytest.approx(42 / 20)
+    assert (mira.drills, mira.cured, mira.dangers, mira.known, mira.due) == (2, 2, 2, 0, 2)
+    assert mira.given_away == pytest.approx(4.5)
 
 
 def test_results_are_kept_and_read_back_by_learner(tmp_path: Path) -> None:

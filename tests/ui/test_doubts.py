@@ -64,7 +64,7 @@ def usual(session: Session, drawn: Engine) -> bool:
 
 def chances_of(session: Session, check: CheckId, drawn: Engine) -> list[float]:
     """The chances of the findings of a check on this engine now."""
-    state = EngineState(session.job.houses, session.belief.cured)
+    state = EngineState(session.job.houses, session.belief.made)
     column = session.model.line_positions(check, state)[drawn.row]
     return [float(chance) for chance in session.model.chances[check][:, column]]
 
@@ -146,7 +146,7 @@ def test_making_the_wrong_answer_again_settles_the_doubt_and_helps_the_truth(
         if session is None or session.mended is not None:
             continue
         check = CheckId(wrong.lied)
-        place = drawn.shows(check, EngineState(session.job.houses, session.belief.cured))
+        place = drawn.shows(check, EngineState(session.job.houses, session.belief.made))
         true = session.model.checks[check].findings[place].id
         again = handle_input(handle_input(Dialogue(session), f"again {check}"), true).session
         doubt = doubtful(again)

@@ -16,8 +16,8 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any as AnyValue
 
+from kickover import authoring
 from kickover.authoring.files import content_version
-from kickover.authoring.lazy_loading import load_or_raise
 from kickover.core.problem import KickoverError, SourcePlace
 from kickover.model import library as model
 from kickover.model.library import Library
@@ -29,7 +29,7 @@ def load_cached(folder: Path, cache: Path, *, overlays: Sequence[Path] = ()) -> 
     file = cache / f"{_key((folder, *overlays))}.json"
     with suppress(OSError, CodecError):
         return from_text(file.read_text(encoding="utf-8"))
-    library = load_or_raise(folder, overlays=overlays)
+    library = authoring.load_or_raise(folder, overlays=overlays)
     with suppress(OSError):
         _keep(file, to_text(library))
     return library

@@ -2,37 +2,19 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any as AnyValue
+from typing import get_args
 
-from kickover.authoring import decode_entities as build_rest
-from kickover.authoring import decode_entities as build_upkeep
-from kickover.authoring import decode_events as build_events
-from kickover.authoring.decode_checks import check
+from kickover.authoring.entity_decoder import EntityDecoder
 from kickover.authoring.entry_values import text
-from kickover.authoring.sections import Entry
-from kickover.core.ids import (
-    CheckId,
-    EventId,
-    FigureId,
-    HazardId,
-    ItemId,
-    KitId,
-    LessonId,
-    MachineId,
-    RepairId,
-    ServiceId,
-    SetupId,
-    SourceId,
-    TraitId,
-)
+from kickover.authoring.sections import SECTIONS, Entry
 from kickover.core.problem import Problem
+from kickover.model.authored import authored_fields
 from kickover.model.job_rules import with_job_rules
-from kickover.model.library import Library
-
-Id = TypeVar("Id", bound=str)
-Built = TypeVar("Built")
+from kickover.model.library import Library, Settings
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,70 +31,43 @@ def build(entries: Iterable[Entry], content: str, check_form: Callable[[Entry], 
 
     `content` is the hash of what was read; it is added to the version that the library gives itself.
     """
-    sections = _Sections()
-    for entry in entries:
+    every = list(entries)
+    sound: dict[str, list[Entry]] = defaultdict(list)
+    for entry in every:
         check_form(entry)
-        sections.add(entry)
-    library = _library(sections, content)
-    left_out = tuple(entry for entry in sections.all if entry.problems)
+        if not entry.problems:
+            sound[entry.section.key].append(entry)
+    library = _library(sound, content)
+    left_out = tuple(entry for entry in every if entry.problems)
     return DecodedLibrary(
         library, tuple(problem for entry in left_out for problem in entry.problems), left_out
     )
 
 
-class _Sections:
-    """Entries by section, handed out as values; whatever turns out unsound on the way is dropped."""
-
-    def __init__(self) -> None:
-        self.all: list[Entry] = []
-        self._sound: dict[str, list[Entry]] = {}
-
-    def add(self, entry: Entry) -> None:
-        self.all.append(entry)
-        if not entry.problems:
-            self._sound.setdefault(entry.section.key, []).append(entry)
-
-    def single(self, key: str) -> Entry | None:
-        return next(iter(self._sound.get(key, ())), None)
-
-    def built(
-        self, as_id: Callable[[str], Id], make: Callable[[Entry], Built], *keys: str
-    ) -> Mapping[Id, Built]:
-        values: dict[Id, Built] = {}
-        for key in keys:
-            for entry in self._sound.get(key, ()):
-                value = make(entry)
+def _library(sound: Mapping[str, list[Entry]], content: str) -> Library:
+    """Build each field of the library out of the sections that hold entities of its type."""
+    heading = next(iter(sound["library"]), None)
+    settings = Settings()
+    for entry in sound["settings"]:
+        settings = EntityDecoder(entry).read(Settings, entry.data)
+    values: dict[str, AnyValue] = {}
+    for field in authored_fields(Library):
+        entity = get_args(field.hint)[-1] if get_args(field.hint) else None
+        if entity is not None:
+            values[field.name] = here = {}
+            for entry in (
+                one for section in SECTIONS.values() if section.entity is entity for one in sound[section.key]
+            ):
+                decoder = EntityDecoder(entry, settings=settings, items=values.get("items", {}))
+                value = decoder.read(entity, entry.data)
                 if not entry.problems:
-                    values[as_id(entry.id)] = value
-        return values
-
-
-def _library(sections: _Sections, content: str) -> Library:
-    heading, settings = sections.single("library"), sections.single("settings")
-    numbers = build_rest.settings(settings)
-    setups = sections.built(SetupId, build_rest.setup, "setups", "dangers")
-    items = sections.built(ItemId, build_rest.item, "tools", "spares")
+                    here[entry.id] = value
+    for name in ("checks", "repairs"):
+        values[name] = with_job_rules(values[name], values["setups"])
     own_version = text(heading.data, "version") if heading else "0"
     return Library(
         title=text(heading.data, "title") if heading else "",
         version=f"{own_version}+{content[:12]}",
-        settings=numbers,
-        complaints=sections.built(EventId, build_events.complaint, "complaints"),
-        gates=sections.built(EventId, build_events.gate, "events"),
-        causes=sections.built(EventId, lambda entry: build_events.cause(entry, numbers.rates), "causes"),
-        houses=sections.built(EventId, build_events.house, "situation"),
-        checks=with_job_rules(sections.built(CheckId, check, "checks"), setups),
-        repairs=with_job_rules(sections.built(RepairId, build_rest.repair, "repairs"), setups),
-        setups=setups,
-        hazards=sections.built(HazardId, build_rest.hazard, "hazards"),
-        sources=sections.built(SourceId, build_rest.source, "sources"),
-        items=items,
-        figures=sections.built(FigureId, build_rest.figure, "figures"),
-        traits=sections.built(TraitId, build_rest.trait, "traits"),
-        machines=sections.built(MachineId, build_rest.machine, "machine"),
-        kits=sections.built(KitId, lambda entry: build_rest.kit(entry, items), "kit"),
-        trees=sections.built(str, build_rest.tree, "trees"),
-        lessons=sections.built(LessonId, build_upkeep.lesson, "lessons"),
-        services=sections.built(ServiceId, build_upkeep.service, "service"),
-        expert_orders=sections.built(EventId, build_upkeep.expert_order, "expert-orders"),
+        settings=settings,
+        **values,
     )

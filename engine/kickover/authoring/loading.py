@@ -15,7 +15,6 @@ from pathlib import Path
 from kickover.authoring.decoding import build
 from kickover.authoring.files import content_version
 from kickover.authoring.located import line_of, words_in
-from kickover.authoring.profiles import load_kit, load_machine
 from kickover.authoring.schema import MOST_OF_ENTRY, check_form
 from kickover.authoring.sections import Entry, entries_in, singled
 from kickover.authoring.source import Document, read_folder, read_overlay
@@ -23,8 +22,6 @@ from kickover.authoring.validate.reviews import review
 from kickover.core.ids import ID_PATTERN
 from kickover.core.problem import LibraryError, Problem, SourcePlace
 from kickover.model.library import Library
-
-__all__ = ["load_kit", "load_library", "load_machine", "load_or_raise"]
 
 MOST_PROBLEMS = 500
 """How many problems of one file are told."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 
+from kickover.authoring.source import yaml_text
 from kickover.model.library import Figure, Library, Machine
 from kickover.model.limits import LimitError, figure_of
 from kickover.units import Quantity, show
@@ -12,19 +12,21 @@ from kickover.units import Quantity, show
 
 def machine_text(machine: Machine, library: Library) -> str:
     """Give the YAML text of a machine's own file; figures that it does not state follow as comments."""
-    lines = ["machine:", f"  id: {_quoted(machine.id)}", f"  title: {_quoted(machine.title)}"]
-    if machine.about:
-        lines.append(f"  about: {_quoted(machine.about)}")
-    if machine.invented:
-        lines.append("  invented: true")
-    lines.append(f"  traits: [{', '.join(sorted(machine.traits))}]")
-    lines.append("  figures:" if machine.figures else "  figures: {}")
-    lines += [f"    {name}: {_quoted(str(value))}" for name, value in machine.figures.items()]
-    assumed = tuple(assumed_figures(machine, library))
-    if assumed:
-        lines.append("  # Not stated, so assumed:")
-        lines += [f"  #   {figure.id}: {value}" for figure, value in assumed]
-    return "\n".join(lines) + "\n"
+    figures = {str(name): _as_authored(value) for name, value in machine.figures.items()}
+    data: dict[str, object] = {"id": machine.id, "title": machine.title}
+    data |= {"about": machine.about} if machine.about else {}
+    data |= {"invented": True} if machine.invented else {}
+    data |= {"traits": sorted(machine.traits), "figures": figures}
+    text = yaml_text({"machine": data})
+    assumed = [
+        f"  #   {figure.id}: {_as_authored(value)}\n" for figure, value in assumed_figures(machine, library)
+    ]
+    return "".join([text, *(["  # Not stated, so assumed:\n"] if assumed else []), *assumed])
+
+
+def _as_authored(value: Quantity) -> str:
+    """A quantity as a machine states it: one without a unit must say that it has none."""
+    return str(value) if value.unit else f"{value} ratio"
 
 
 def assumed_figures(machine: Machine, library: Library) -> Iterator[tuple[Figure, Quantity]]:
@@ -40,8 +42,3 @@ def assumed_figures(machine: Machine, library: Library) -> Iterator[tuple[Figure
 def assumed_in_words(figure: Figure, value: Quantity) -> str:
     """Say which value is assumed for a figure."""
     return f"{figure.title}: {show(value)}"
-
-
-def _quoted(text: str) -> str:
-    """Quote text so that YAML reads it as it is: every JSON string is a YAML string."""
-    return json.dumps(text, ensure_ascii=False)

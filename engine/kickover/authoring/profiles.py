@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
-from kickover.authoring.decode_entities import kit, machine
+from kickover.authoring.entity_decoder import EntityDecoder
 from kickover.authoring.files import read_bytes
 from kickover.authoring.located import line_of
 from kickover.authoring.schema import check_form
@@ -38,7 +38,7 @@ def read_machine(path: Path, library: Library) -> tuple[Machine | None, tuple[Pr
     entry, problems = _only_entry(path, "machine")
     if entry is None:
         return None, problems
-    made = machine(entry)
+    made = EntityDecoder(entry).read(Machine, entry.data)
     problems = _problems_of(entry, replace(library, machines={made.id: made}))
     return (None, problems) if problems else (made, ())
 
@@ -48,7 +48,7 @@ def read_kit(path: Path, library: Library) -> tuple[Kit | None, tuple[Problem, .
     entry, problems = _only_entry(path, "kit")
     if entry is None:
         return None, problems
-    made = kit(entry, library.items.keys())
+    made = EntityDecoder(entry, items=library.items).read(Kit, entry.data)
     problems = _problems_of(entry, replace(library, kits={made.id: made}, machines={}))
     return (None, problems) if problems else (made, ())
 

@@ -1,7 +1,8 @@
 """The form of entries: JSON Schema 2020-12 documents, and their findings in plain words.
 
-Each section has its own document under `schemas/`. The `description` of a schema says what to write and
-becomes the mend of a problem. What an entry means is not judged here.
+Each section has its own document under `schemas/`. They stay written by hand: most of them is bounds and
+wordings that no dataclass holds, and generating them would only move those. The `description` of a schema
+says what to write and becomes the mend of a problem. What an entry means is not judged here.
 """
 
 from __future__ import annotations

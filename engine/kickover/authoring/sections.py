@@ -14,11 +14,32 @@ from kickover.authoring.source import Document
 from kickover.core.ids import is_id
 from kickover.core.near_names import nearest
 from kickover.core.problem import Problem, SourcePlace
+from kickover.model.library import (
+    Cause,
+    Check,
+    Complaint,
+    ExpertOrder,
+    Figure,
+    Gate,
+    Hazard,
+    HouseEvent,
+    Item,
+    Kit,
+    Lesson,
+    Machine,
+    Repair,
+    Service,
+    Settings,
+    Setup,
+    Source,
+    Trait,
+    Tree,
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A section: its key, the schema of its entries, and the namespace in which their ids are single.
+    """A section: its key, its entity, the schema, and the namespace in which their ids are single.
 
     `alone` marks a section that is one entry in itself (`machine:`), not a mapping of many.
     """
@@ -26,6 +47,7 @@ class Section:
     key: str
     schema: str
     namespace: str
+    entity: type | None = None
     alone: bool = False
 
 
@@ -33,27 +55,27 @@ SECTIONS = {
     section.key: section
     for section in (
         Section("library", "library", "library", alone=True),
-        Section("settings", "settings", "settings", alone=True),
-        Section("trees", "tree", "trees"),
-        Section("complaints", "complaint", "events"),
-        Section("events", "event", "events"),
-        Section("causes", "cause", "events"),
-        Section("situation", "house", "events"),
-        Section("checks", "check", "checks"),
-        Section("repairs", "repair", "repairs"),
-        Section("setups", "setup", "setups"),
-        Section("dangers", "danger", "setups"),
-        Section("hazards", "hazard", "hazards"),
-        Section("sources", "source", "sources"),
-        Section("tools", "item", "items"),
-        Section("spares", "item", "items"),
-        Section("traits", "trait", "traits"),
-        Section("figures", "figure", "figures"),
-        Section("machine", "machine", "machines", alone=True),
-        Section("kit", "kit", "kits", alone=True),
-        Section("lessons", "lesson", "lessons"),
-        Section("service", "service", "service"),
-        Section("expert-orders", "expert-order", "expert-orders"),
+        Section("settings", "settings", "settings", Settings, alone=True),
+        Section("trees", "tree", "trees", Tree),
+        Section("complaints", "complaint", "events", Complaint),
+        Section("events", "event", "events", Gate),
+        Section("causes", "cause", "events", Cause),
+        Section("situation", "house", "events", HouseEvent),
+        Section("checks", "check", "checks", Check),
+        Section("repairs", "repair", "repairs", Repair),
+        Section("setups", "setup", "setups", Setup),
+        Section("dangers", "danger", "setups", Setup),
+        Section("hazards", "hazard", "hazards", Hazard),
+        Section("sources", "source", "sources", Source),
+        Section("tools", "item", "items", Item),
+        Section("spares", "item", "items", Item),
+        Section("traits", "trait", "traits", Trait),
+        Section("figures", "figure", "figures", Figure),
+        Section("machine", "machine", "machines", Machine, alone=True),
+        Section("kit", "kit", "kits", Kit, alone=True),
+        Section("lessons", "lesson", "lessons", Lesson),
+        Section("service", "service", "service", Service),
+        Section("expert-orders", "expert-order", "expert-orders", ExpertOrder),
     )
 }
 

@@ -1,4 +1,4 @@
-"""YAML text to plain data, with the line of every key and item.
+"""YAML text to plain data, with the line of every key and item, and plain data to text.
 
 Works on the parser's events, so that nothing in a file is ever constructed or run. Keys stay text, and
 of plain values only numbers, `true`, `false` and `null` become anything else. It refuses, as problems:
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -331,3 +331,26 @@ def read_overlay(path: Path) -> tuple[tuple[Document, ...], tuple[Problem, ...]]
             return (read_document(raw, str(path)),), ()
         case Problem() as problem:
             return (), (problem,)
+
+
+def yaml_text(data: Mapping[str, object]) -> str:
+    """Write plain data as YAML that `read_document` reads back as it is."""
+    return yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=110)
+
+
+class _Dumper(yaml.SafeDumper):
+    """Writes mappings and lists that know their lines too, and never an alias."""
+
+    def ignore_aliases(self, _data: object) -> bool:
+        return True
+
+
+def _written_text(dumper: _Dumper, value: str) -> yaml.Node:
+    """Quote what is a number or a word of YAML to this reader, and what would take several lines."""
+    style = None if _plain(value) == value and value.isprintable() else '"'
+    return dumper.represent_scalar("tag:yaml.org,2002:str", value, style)
+
+
+_Dumper.add_representer(str, _written_text)
+_Dumper.add_multi_representer(dict, yaml.SafeDumper.represent_dict)
+_Dumper.add_multi_representer(list, yaml.SafeDumper.represent_list)

@@ -7,14 +7,20 @@ from datetime import date
 from importlib import import_module
 from pathlib import Path
 from secrets import token_hex
+from types import MappingProxyType
 
 import click
 
 from kickover.api import Loaded
-from kickover.cli.libraries import open_library
-from kickover.cli.machine import own_machines
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import cases_file, today, walks_folder
+from kickover.cli.context import (
+    cases_file,
+    json_option,
+    library_option,
+    open_library,
+    print_json,
+    today,
+    walks_folder,
+)
 from kickover.cli.rank import parted
 from kickover.cli.saved import named
 from kickover.learning.case import Case, CaseError, Confirmed
@@ -32,6 +38,7 @@ from kickover.session.restoring import machine_of, restored
 MORE: Mapping[str, str] = {
     "import": "kickover.cli.cases_exchange:import_",
     "export": "kickover.cli.cases_exchange:export",
+    "undo": "kickover.cli.cases_exchange:undo",
     "learn": "kickover.cli.cases_learn:learn",
 }
 """Commands that live in files of their own, imported when they are used."""
@@ -96,7 +103,7 @@ def add(
     as_json: bool,
 ) -> int:
     """Add a case: WALK, the name or file of a walk that ended with a cure; or one written by hand."""
-    machines: Mapping[str, Machine]
+    machines: dict[str, Machine] = {}
     if walk is not None and not (machine or complaint or cause or saw):
         loaded = open_library(library)
         record = named(walks_folder(), walk)
@@ -104,8 +111,7 @@ def add(
         machines = {record.heading.machine: machine_of(record.heading, loaded.library)}
     elif walk is None and machine and complaint and cause:
         loaded = open_library(library)
-        machines = machines_of(loaded)
-        begun = loaded.walk(complaint.split(","), machines.get(machine, machine), given)
+        begun = loaded.walk(complaint.split(","), machine, given)
         for one in saw:
             begun.record(*parted(one))
         day = when or today().isoformat()
@@ -124,13 +130,8 @@ def add(
     return _keep(grounds_of(loaded, machines), case, as_json)
 
 
-def machines_of(loaded: Loaded) -> Mapping[str, Machine]:
-    """The machines that the person wrote down, by id."""
-    return {own_machine.id: own_machine for own_machine in own_machines(loaded.library)}
-
-
-def grounds_of(loaded: Loaded, machines: Mapping[str, Machine]) -> Grounds:
-    """Grounds for the machines given, for those of the library, and for files of machines."""
+def grounds_of(loaded: Loaded, machines: Mapping[str, Machine] = MappingProxyType({})) -> Grounds:
+    """Grounds for the machines given, for those of the library, of one's own, and in files."""
     return Grounds(loaded.library, lambda name: loaded.machine(machines.get(name, name)))
 
 

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from itertools import chain
 from pathlib import Path
 
 import click
 
-from kickover.cli.cases import as_date, grounds_of, machines_of
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import cases_file, today
+from kickover.cli.cases import as_date, grounds_of
+from kickover.cli.context import cases_file, json_option, library_option, open_library, print_json, today
 from kickover.learning.case import CaseError
 from kickover.learning.case_files import Aside, free_name, import_rows, lines_in, write_whole
 from kickover.learning.exchange import ExchangeRow, Form, form_of, read_lines, write_lines
 from kickover.learning.rows import Wanted
-from kickover.learning.store import opened
+from kickover.learning.store import CaseStore, opened
 
 
 @click.command(name="import")
@@ -46,20 +45,64 @@ def import_(file: Path, aside: Path | None, library: Path | None, as_json: bool)
 
         try:
             rows = read_lines(chain([heading] if heading else [], lines), form)
-            done = import_rows(rows, store, grounds_of(loaded, machines_of(loaded)), today(), keep_aside)
+            grounds = grounds_of(loaded)
+            origin = _origin(store, file)
+            done = import_rows(rows, store, grounds, today(), keep_aside, origin)
         except CaseError as error:
             raise CaseError(f"{file}: {error}") from None
         finally:
             kept.close()
     where = str(kept.path) if done.aside else None
     if as_json:
-        data = {"added": done.added, "known": done.known, "aside": done.aside, "aside_file": where}
+        data = {
+            "import": origin,
+            "added": done.added,
+            "known": done.known,
+            "aside": done.aside,
+            "aside_file": where,
+        }
         print_json({**data, "troubles": troubles})
     else:
         click.echo(f"{done.added} added, {done.known} there already, {done.aside} kept aside")
+        if done.added:
+            click.echo(f"To take them out again: kickover cases undo {origin}")
         if where:
             click.echo(f"Kept aside in {where}: mend the lines there, and import that file")
     return 1 if done.aside else 0
+
+
+def _origin(store: CaseStore, file: Path) -> str:
+    """A name for this import that no earlier one has: its day and its file."""
+    plain = re.sub(r"[^a-z0-9]+", "-", file.stem.lower()).strip("-")[:40]
+    name, number = f"{today().isoformat()}-{plain}".rstrip("-"), 1
+    while (numbered := name if number == 1 else f"{name}-{number}") in store.origins():
+        number += 1
+    return numbered
+
+
+@click.command()
+@click.argument("origin", required=False, metavar="IMPORT")
+@library_option
+@json_option
+def undo(origin: str | None, library: Path | None, as_json: bool) -> int:  # noqa: ARG001 - needs none
+    """Take out all cases that came with IMPORT; without it, list the imports."""
+    with opened(cases_file()) as store:
+        imports = {name: count for name, count in store.origins().items() if name}
+        if origin is None:
+            if as_json:
+                print_json(imports)
+            else:
+                for name, count in imports.items():
+                    click.echo(f"{count:7}  {name}")
+            return 0
+        if origin not in imports:
+            raise CaseError(f"there is no import {origin!r}; `kickover cases undo` lists them")
+        removed = store.remove_origin(origin)
+    if as_json:
+        print_json({"import": origin, "removed": removed})
+    else:
+        click.echo(f"{removed} {'case' if removed == 1 else 'cases'} of {origin} taken out")
+    return 0
 
 
 @click.command()

@@ -9,16 +9,15 @@ from typing import Any
 import click
 
 from kickover.authoring import shipped_folder
-from kickover.cli.cases import grounds_of, machines_of
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import cases_file
+from kickover.cli.cases import grounds_of
+from kickover.cli.context import cases_file, json_option, library_option, open_library, print_json
 from kickover.learning.case_files import write_whole
 from kickover.learning.case_wording import lesson_lines
 from kickover.learning.cross_validation import Judged
 from kickover.learning.learning import LearnedRates, Strength, learn_from
 from kickover.learning.overlay import Overlay, overlay
 from kickover.learning.store import opened
+from kickover.learning.tally import origin_weights
 
 DEFAULT = Strength()
 
@@ -31,6 +30,10 @@ DEFAULT = Strength()
 @click.option("--answers", type=click.FloatRange(min=1, max=1e6), default=DEFAULT.chances, show_default=True,
               help="Answers that the chances on each line of a check count as.")  # fmt: skip
 @click.option("--only", type=click.Choice(["rates", "chances"]), help="Write only these.")
+@click.option("--accept", multiple=True, metavar="CAUSE|all",
+              help="Take a rate that moves further than the cases support.")  # fmt: skip
+@click.option("--trust", multiple=True, metavar="IMPORT",
+              help="Count this import in full; one import else counts no more than the rest.")  # fmt: skip
 @click.option("--folds", type=click.IntRange(2, 20), default=5, show_default=True,
               help="Into how many parts to split the cases for the judgement.")  # fmt: skip
 @click.option("--seed", type=int, default=1, show_default=True, help="The same seed gives the same numbers.")
@@ -42,6 +45,8 @@ def learn(
     strength: float,
     answers: float,
     only: str | None,
+    accept: tuple[str, ...],
+    trust: tuple[str, ...],
     folds: int,
     seed: int,
     top: int,
@@ -58,11 +63,13 @@ def learn(
         _allowed(output, folder)
     loaded = open_library(library)
     with opened(cases_file()) as store:
-        grounds = grounds_of(loaded, machines_of(loaded))
-        lesson = learn_from(store.texts(), grounds, Strength(strength, answers), seed, folds)
+        grounds = grounds_of(loaded)
+        weights = origin_weights(store.origins(), trust)
+        lesson = learn_from(store.texts(), grounds, Strength(strength, answers), seed, folds, weights)
     made = None
     if output is not None and lesson.used:
-        made = overlay(lesson, folder, loaded.library.version, only != "chances", only != "rates")
+        wanted = frozenset(rate.cause for rate in lesson.rates) if "all" in accept else frozenset(accept)
+        made = overlay(lesson, folder, loaded.library.version, only != "chances", only != "rates", wanted)
         write_whole(output, [made.text])
     if as_json:
         print_json(_data(lesson, output, made))

@@ -9,7 +9,7 @@ import click
 
 from kickover.authoring.files import shipped_folder
 from kickover.authoring.loading import load_library
-from kickover.cli.options import json_option, print_json
+from kickover.cli.context import json_option, print_json
 from kickover.core.problem import Problem
 
 

@@ -7,11 +7,8 @@ from pathlib import Path
 
 import click
 
+from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
 from kickover.cli.draw_chart import chart, date_in_words
-from kickover.cli.draw_forms import form_of
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import today
 from kickover.cli.progress import Counter
 from kickover.core.atomic_file import write_file
 from kickover.documents.charts.chart_gallery import renew_charts, stale_charts

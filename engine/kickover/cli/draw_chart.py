@@ -10,11 +10,7 @@ from typing import TypedDict, Unpack
 import click
 
 from kickover.api import Loaded
-from kickover.cli.draw_forms import form_of
-from kickover.cli.libraries import open_library
-from kickover.cli.machine import machine_named
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import today
+from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
 from kickover.cli.progress import Counter
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import ItemId, KitId
@@ -98,7 +94,7 @@ def begun(loaded: Loaded, complaint: str, options: ChartOptions) -> Session:
     if options["kit"] and options["tools"]:
         raise click.UsageError("give --kit or --tools, not both")
     names = [part.strip() for part in complaint.split(",")]
-    machine = machine_named(loaded, options["machine"])
+    machine = loaded.machine(options["machine"])
     for name in names:
         gate = loaded.library.complaints[loaded.complaint(name)].gate
         if not machine.fits(gate.only_if):
@@ -115,7 +111,7 @@ def _named_tools(loaded: Loaded, tools: str) -> Kit:
             hint = f"did you mean {near!r}?" if near else "`kickover list kits --json` shows them"
             raise MisfitError(f"there is no tool or spare called {one!r}; {hint}")
     titles = ", ".join(loaded.library.items[one].title for one in named) or "nothing"
-    return Kit(KitId("named"), titles, frozenset(named), SourcePlace("--tools", 0))
+    return Kit(KitId("named"), titles, frozenset(named), False, SourcePlace("--tools", 0))
 
 
 def _printing(loaded: Loaded, complaint: str, options: ChartOptions) -> Printing:

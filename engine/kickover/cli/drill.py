@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from dataclasses import asdict
 from pathlib import Path
 from secrets import randbelow
@@ -12,20 +10,19 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, UnknownNameError
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import learners_folder, today
+from kickover.cli.context import json_option, learners_folder, library_option, open_library, print_json, today
+from kickover.cli.fronts import front_for
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import LessonId
+from kickover.training.assessment import review
 from kickover.training.best_plan import Planner
 from kickover.training.drill_dialogue import DrillTalk, handle_input
 from kickover.training.drill_view import DrillView
 from kickover.training.exercise import Exercise, from_complaint, from_lesson, set_up
 from kickover.training.hidden_engine import LEVELS
-from kickover.training.progress import DrillResult, class_list, next_card, result_of, standings
-from kickover.training.results import as_csv, keep, read
-from kickover.ui.plain_lines import PlainFront
-from kickover.ui.terminal import TerminalFront
+from kickover.training.practice import PracticeStage
+from kickover.training.progress import DrillResult, class_list, next_exercise, result_of, standings
+from kickover.training.results import OpenDrill, as_csv, keep, keep_open, read, read_open
 
 SEEDS = 1_000_000
 
@@ -97,14 +94,16 @@ def drill(
         )
     else:
         exercise = from_lesson(loaded.library, loaded.library.lessons[_lesson_id(loaded, lesson, learner)])
-    return _practise(loaded, exercise, randbelow(SEEDS) if seed is None else seed, learner, plain, as_json)
+    return _practise(loaded, exercise, seed, learner, plain, as_json)
 
 
 def _lesson_id(loaded: Loaded, lesson: str | None, learner: str | None) -> LessonId:
     known = loaded.library.lessons
     if lesson is None and learner is not None:
+        left = read_open(learners_folder(), learner)
         results, _ = read(learners_folder(), learner)
-        lesson = next_card(results, known.values(), today()) or None
+        open_lesson = left.exercise if left and left.exercise in known else ""
+        lesson = open_lesson or next_exercise(results, known.values(), today()) or None
     if lesson is None:
         raise click.UsageError(
             "give a COMPLAINT and --machine, a --lesson, or a --learner; --lessons lists lessons"
@@ -115,45 +114,62 @@ def _lesson_id(loaded: Loaded, lesson: str | None, learner: str | None) -> Lesso
 
 
 def _practise(
-    loaded: Loaded, exercise: Exercise, seed: int, learner: str | None, plain: bool, as_json: bool
+    loaded: Loaded, exercise: Exercise, seed: int | None, learner: str | None, plain: bool, as_json: bool
 ) -> int:
-    if learner:
-        read(learners_folder(), learner)
-    talk = DrillTalk(DrillView(exercise, set_up(loaded.library, exercise, seed)), Planner())
-    front = _front(plain, as_json)
-    talk, _ = front.converse(talk, handle_input)
-    looked = talk.view.looked_back
-    if looked is None:
-        front.say("Left before the end; nothing is kept.")
+    left = _left_open(exercise, seed, learner)
+    drawn = left.seed if left else randbelow(SEEDS) if seed is None else seed
+    talk = DrillTalk(DrillView(exercise, set_up(loaded.library, exercise, drawn)), Planner())
+    typed = list(left.typed) if left else []
+    for line in typed:
+        talk = handle_input(talk, line)
+
+    def handle(before: DrillTalk, text: str) -> DrillTalk:
+        typed.append(text)
+        if learner:
+            keep_open(learners_folder(), learner, OpenDrill(exercise.name, drawn, tuple(typed)))
+        return handle_input(before, text)
+
+    front = front_for(plain, beside=as_json)
+    if typed:
+        front.say(f"Going on where {learner} left it.")
+    talk, _ = front.converse(talk, handle)
+    practice = talk.view.practice
+    if practice.stage is not PracticeStage.OVER:
+        front.say(f"Left before the end; {f'kept for {learner}' if learner else 'nothing is kept'}.")
         return 0
-    result = result_of(looked, exercise, learner or "", today())
+    result = result_of(
+        talk.view.looked_back or review(practice, talk.planner), exercise, learner or "", today()
+    )
     if learner:
         keep(learners_folder(), result)
-        back = next(
+        keep_open(learners_folder(), learner, None)
+        standing = next(
             standing
-            for standing in standings(read(learners_folder(), learner)[0])
-            if standing.card == result.card
+            for standing in standings(read(learners_folder(), learner)[0], today())
+            if standing.exercise == result.exercise
         )
-        front.say(f"Kept for {learner}. This exercise comes back on {back.due.isoformat()}.")
-    front.say(f"The same engine again: kickover drill {_again(exercise)} --seed {seed}")
+        front.say(f"Kept for {learner}. This exercise comes back on {standing.due.isoformat()}.")
+    front.say(f"The same engine again: kickover drill {_again(exercise)} --seed {drawn}")
     if as_json:
         print_json(asdict(result))
     return 0 if result.cured else 1
 
 
+def _left_open(exercise: Exercise, seed: int | None, learner: str | None) -> OpenDrill | None:
+    """The learner's unfinished drill of this exercise, unless another engine is asked for."""
+    if not learner:
+        return None
+    read(learners_folder(), learner)
+    left = read_open(learners_folder(), learner)
+    fits = left is not None and left.exercise == exercise.name and seed in {None, left.seed}
+    return left if fits else None
+
+
 def _again(exercise: Exercise) -> str:
     if exercise.goal:
-        return f"--lesson {exercise.card}"
+        return f"--lesson {exercise.name}"
     given = "".join(f" --given {one}" for one in sorted(exercise.given))
     return f"{exercise.complaint} --machine {exercise.machine.id} --level {exercise.level.number}{given}"
-
-
-def _front(plain: bool, as_json: bool) -> PlainFront | TerminalFront:
-    if as_json:
-        return PlainFront(sys.stdin, sys.stderr)
-    if plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
-        return PlainFront(sys.stdin, sys.stdout)
-    return TerminalFront(colour="NO_COLOR" not in os.environ)
 
 
 def _lessons(loaded: Loaded, as_json: bool) -> int:
@@ -185,28 +201,29 @@ def _class(as_json: bool) -> int:
         print_json([{**asdict(row), "last": row.last.isoformat()} for row in rows])
         return 0
     width = max([len("learner"), *(len(row.learner) for row in rows)]) + 2
-    click.echo(f"{'learner':<{width}}drills  cured  minutes/plan  dangers  passed  due  last")
+    click.echo(f"{'learner':<{width}}drills  cured  given away  dangers  known  due  last")
     for row in rows:
         click.echo(
-            f"{row.learner:<{width}}{row.drills:>6}{row.cured:>7}{row.ratio:>14.2f}{row.dangers:>9}"
-            f"{row.lessons:>8}{row.due:>5}  {row.last.isoformat()}"
+            f"{row.learner:<{width}}{row.drills:>6}{row.cured:>7}{row.given_away:>8.1f} min{row.dangers:>9}"
+            f"{row.known:>7}{row.due:>5}  {row.last.isoformat()}"
         )
     click.echo(f"{len(rows)} learners")
     return 0
 
 
 def _learner(learner: str, as_json: bool) -> int:
-    rows = standings(_kept(learner))
+    rows = standings(_kept(learner), today())
     if as_json:
         print_json(
             [{**asdict(row), "last": row.last.isoformat(), "due": row.due.isoformat()} for row in rows]
         )
         return 0
-    width = max([len("exercise"), *(len(row.card) for row in rows)]) + 2
-    click.echo(f"{'exercise':<{width}}tries  grade  last        comes back")
+    width = max([len("exercise"), *(len(row.exercise) for row in rows)]) + 2
+    click.echo(f"{'exercise':<{width}}tries  last        still known  comes back")
     for row in rows:
+        known = f"{row.known:.0%}" if row.mastered else "not yet"
         click.echo(
-            f"{row.card:<{width}}{row.tries:>5}{row.grade:>7}  {row.last.isoformat()}  {row.due.isoformat()}"
+            f"{row.exercise:<{width}}{row.tries:>5}  {row.last.isoformat()}{known:>13}  {row.due.isoformat()}"
         )
     click.echo(f"{len(rows)} exercises of {learner}")
     return 0

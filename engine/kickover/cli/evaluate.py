@@ -14,9 +14,7 @@ from typing import Any
 
 import click
 
-from kickover.cli.libraries import open_library
-from kickover.cli.machine import machine_named
-from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.context import json_option, library_option, open_library, print_json
 from kickover.core.atomic_file import write_file
 from kickover.documents.evaluation_picture import ComparisonBar, comparison
 from kickover.model.library import Library
@@ -71,7 +69,7 @@ def evaluate(
     loaded = open_library(library)
     known = loaded.library
     world = World(
-        machine=machine_named(loaded, machine),
+        machine=loaded.machine(machine),
         complaints=tuple(loaded.complaint(part) for part in complaint.split(",")),
         given=frozenset(loaded.house(one) for one in given),
         kit=loaded.items(kit),

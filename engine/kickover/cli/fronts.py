@@ -12,11 +12,14 @@ from kickover.ui.terminal import TerminalFront
 Front = PlainFront | TerminalFront
 
 
-def front_for(plain: bool, one_key: bool = True) -> Front:
+def front_for(plain: bool, one_key: bool = True, *, beside: bool = False) -> Front:
     """The front for this terminal: full-screen, or plain lines when asked for or when it is no terminal.
 
-    With `one_key` a digit answers without Enter on a full screen.
+    With `one_key` a digit answers without Enter on a full screen. `beside` keeps standard output free for
+    data: the talk goes to standard error, in plain lines.
     """
+    if beside:
+        return PlainFront(sys.stdin, sys.stderr)
     if plain or not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM") == "dumb":
         for stream in (sys.stdin, sys.stdout):
             if isinstance(stream, TextIOWrapper):

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
 
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.context import json_option, library_option, open_library, print_json
 from kickover.formulas import registry
 from kickover.model.library import Library
 
@@ -152,8 +152,11 @@ KINDS: Mapping[str, Callable[[Library], Iterable[Row]]] = {
 @library_option
 @json_option
 def list_(kind: str, library: Path | None, as_json: bool) -> int:
-    """List what the library holds."""
-    rows = list(KINDS[kind](open_library(library).library))
+    """List what the library holds, and the machines of your own."""
+    loaded = open_library(library)
+    own = {machine.id: machine for machine in loaded.own_machines} if kind == "machines" else {}
+    known = loaded.library
+    rows = list(KINDS[kind](replace(known, machines={**known.machines, **own}) if own else known))
     if as_json:
         print_json(rows)
         return 0

@@ -6,13 +6,9 @@ from pathlib import Path
 
 import click
 
-from kickover.api import Loaded
-from kickover.authoring.lazy_loading import machine_or_none
 from kickover.authoring.profile_text import assumed_figures, assumed_in_words, machine_text
+from kickover.cli.context import library_option, machines_folder, open_library
 from kickover.cli.fronts import front_for
-from kickover.cli.libraries import open_library
-from kickover.cli.options import library_option
-from kickover.cli.places import machines_folder
 from kickover.core.problem import KickoverError
 from kickover.model.library import Library, Machine
 from kickover.ui.new_machine import NewMachine, figures_that_matter, handle_new_machine_input
@@ -33,9 +29,10 @@ def machine() -> None:
 @library_option
 def new(output: Path | None, plain: bool, library: Path | None) -> int:
     """Ask step by step for a machine of your own and write its file."""
-    known = open_library(library).library
+    loaded = open_library(library)
+    known = loaded.library
     front = front_for(plain)
-    taken = frozenset(known.machines) | frozenset(own_machine.id for own_machine in own_machines(known))
+    taken = frozenset(known.machines) | frozenset(own_machine.id for own_machine in loaded.own_machines)
     asked, finished = front.converse(NewMachine(known, taken), handle_new_machine_input)
     if not finished or asked.left:
         front.say("Left; nothing was written.")
@@ -55,26 +52,11 @@ def new(output: Path | None, plain: bool, library: Path | None) -> int:
 @library_option
 def list_(library: Path | None) -> int:
     """List the machines of your own."""
-    found = own_machines(open_library(library).library)
+    found = open_library(library).own_machines
     for one in found:
         click.echo(f"{one.id}  {one.title}")
     click.echo(f"{len(found)} machines in {machines_folder()}")
     return 0
-
-
-def own_machines(library: Library) -> tuple[Machine, ...]:
-    """The machines that the person wrote down and that still fit the library."""
-    folder = machines_folder()
-    files = sorted(folder.glob("*.yaml")) if folder.is_dir() else []
-    found = [machine_or_none(path, library) for path in files]
-    return tuple(one for one in found if one is not None and one.id not in library.machines)
-
-
-def machine_named(loaded: Loaded, name: str) -> Machine:
-    """A machine of one's own, of the library, or of a file; UnknownNameError for any other name."""
-    return next(
-        (own_machine for own_machine in own_machines(loaded.library) if own_machine.id == name), None
-    ) or loaded.machine(name)
 
 
 def save_machine(made: Machine, library: Library, output: Path | None = None) -> str:

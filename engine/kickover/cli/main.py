@@ -6,6 +6,9 @@ Commands are imported only when they are asked for, so that each pays for what i
 from __future__ import annotations
 
 import gc
+import io
+import os
+import signal
 import sys
 import traceback
 from collections.abc import Mapping
@@ -13,8 +16,9 @@ from importlib import import_module
 from pathlib import Path
 
 import click
-import platformdirs
 
+from kickover.cli.context import faults_file
+from kickover.core.atomic_file import OutputError, write_file
 from kickover.core.problem import KickoverError
 
 COMMANDS: Mapping[str, str] = {
@@ -36,7 +40,11 @@ COMMANDS: Mapping[str, str] = {
 """Each command with the module and function that hold it."""
 
 INTERRUPTED = 130
+TERMINATED = 143
 OUR_FAULT = 3
+MOST_LOG = 100_000
+"""So many characters of earlier faults are kept in the log."""
+
 LASTING = 100_000
 """New objects between two searches for rubbish: a library is many small objects, all of which stay."""
 
@@ -71,7 +79,32 @@ def entry() -> None:
     (its traceback goes to a log file), 130 interrupted.
     """
     gc.set_threshold(LASTING)
-    sys.exit(run(sys.argv[1:]))
+    _make_ready()
+    code = run(sys.argv[1:])
+    sys.exit(code if _flushed() else code or 1)
+
+
+def _make_ready() -> None:
+    """Take streams and signals as they come: closed ones, narrow encodings, a polite request to stop."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(TERMINATED))
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, Path(os.devnull).open(mode, encoding="utf-8"))  # noqa: SIM115 - for good
+        elif isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _flushed() -> bool:
+    """Send what is left to print; False where nobody takes it, which then is not tried again."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except OSError:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+            return False
+    return True
 
 
 def run(arguments: list[str]) -> int:
@@ -92,6 +125,12 @@ def run(arguments: list[str]) -> int:
     except BrokenPipeError:
         sys.stderr.close()
         return 1
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        click.echo(
+            f"{where}{(error.strerror or str(error)).lower()}; choose another place or make room", err=True
+        )
+        return 1
     except Exception:
         click.echo(_log(traceback.format_exc()), err=True)
         return OUR_FAULT
@@ -100,13 +139,13 @@ def run(arguments: list[str]) -> int:
 
 def _log(details: str) -> str:
     """Save the details of a fault of our own; say where they are."""
-    file = Path(platformdirs.user_state_dir("kickover")) / "faults.log"
+    file = faults_file()
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        with file.open("a", encoding="utf-8") as log:
-            log.write(f"{details}\n")
-    except OSError as error:
-        return f"kickover met a fault of its own and could not write {file} ({error.strerror})"
+        file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        kept = file.read_text(encoding="utf-8", errors="replace")[-MOST_LOG:] if file.exists() else ""
+        write_file(file, f"{kept}{details}\n".encode())
+    except (OSError, OutputError) as error:
+        return f"kickover met a fault of its own and could not write {file} ({error})"
     return f"kickover met a fault of its own; please report it with what is at the end of {file}"
 
 

@@ -7,9 +7,8 @@ from pathlib import Path
 
 import click
 
-from kickover.api import UnknownNameError, load
-from kickover.cli.draw_forms import form_of
-from kickover.cli.options import json_option, library_option, print_json
+from kickover.api import UnknownNameError
+from kickover.cli.context import form_of, json_option, library_option, open_library, print_json
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import ItemId
 from kickover.documents.renderer import svg_to_pdf
@@ -62,7 +61,7 @@ def pack(
     speaks clearly for it, or by trying a repair of a quarter of an hour at most.
     """
     form = form_of(output, FORMATS) if output else ""
-    loaded = load(library)
+    loaded = open_library(library)
     known = loaded.machine(machine)
     houses = frozenset(loaded.house(one) for one in given)
     own = loaded.items(kit)

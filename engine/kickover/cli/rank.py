@@ -8,11 +8,10 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, Walk
-from kickover.cli.libraries import open_library
-from kickover.cli.machine import machine_named
-from kickover.cli.options import json_option, library_option, print_json
+from kickover.cli.context import json_option, library_option, open_library, print_json
 from kickover.core.ids import CheckId
 from kickover.core.problem import KickoverError
+from kickover.inference.repair_effect import Change
 from kickover.inference.truncation import truncation_error
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Measured, Proved, Repaired
@@ -27,6 +26,11 @@ class SawError(KickoverError):
     """A `--saw` that does not read CHECK=FINDING."""
 
 
+CURED = "cured"
+STAYED = frozenset({Change.BETTER, Change.SAME, Change.WORSE})
+"""What may be told of the complaint after a repair that did not end it."""
+
+
 @click.command()
 @click.argument("complaint")
 @click.option("--machine", required=True, help="A machine of the library, or a file of one.")
@@ -36,7 +40,12 @@ class SawError(KickoverError):
     metavar="CHECK=FINDING",
     help="A finding, `~guess` or `~fairly` and `@EVENT` may follow; or what was seen, in plain words.",
 )
-@click.option("--done", multiple=True, metavar="REPAIR", help="A repair that was made and did not help.")
+@click.option(
+    "--done",
+    multiple=True,
+    metavar="REPAIR",
+    help="A repair that was made and did not help; `=better`, `=same`, `=worse`, `=cured` may follow.",
+)
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
 @click.option("--kit", help="Tools and spares at hand: a kit of the library, or a file of one.")
 @click.option(
@@ -64,14 +73,15 @@ def rank(
     """Rank the likely causes of COMPLAINT (several joined by commas) and name the next step."""
     loaded = open_library(library)
     complaints = [part.strip() for part in complaint.split(",")]
-    walk = loaded.walk(complaints, machine_named(loaded, machine), given, kit, give_up, order)
+    walk = loaded.walk(complaints, loaded.machine(machine), given, kit, give_up, order)
     for one in saw:
         check, finding, state = (
             parted(one) if "=" in one or one in walk.session.model.checks else _seen(walk, one)
         )
         walk.record(check, finding, state)
     for repair in done:
-        walk.session = walk.session.record(Repaired(repair)).record(Proved(gone=False))
+        name, outcome = _proof_told(repair)
+        walk.session = walk.session.record(Repaired(name)).record(outcome)
     if as_json:
         print_json(_data(loaded, walk, complaint, top))
     else:
@@ -89,6 +99,18 @@ def _seen(walk: Walk, words: str) -> tuple[str, str, str]:
         raise SawError(f"{words!r} may be one of these: {', '.join(names)}; give the one that is meant")
     click.echo(f"{words!r} is taken as {names[0]}: {found[0].finding.title}", err=True)
     return found[0].check.id, found[0].finding.id, ""
+
+
+def _proof_told(done: str) -> tuple[str, Proved]:
+    """Part `REPAIR=outcome` into the repair and its proof."""
+    repair, mark, outcome = (part.strip() for part in done.partition("="))
+    if not mark:
+        return repair, Proved(gone=False)
+    if outcome == CURED:
+        return repair, Proved(gone=True)
+    if outcome not in STAYED:
+        raise SawError(f"{done!r} does not read as REPAIR=OUTCOME; it may be better, same, worse or cured")
+    return repair, Proved(False, Change(outcome))
 
 
 def parted(saw: str) -> tuple[str, str, str]:

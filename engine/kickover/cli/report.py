@@ -6,9 +6,7 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.libraries import open_library
-from kickover.cli.options import library_option
-from kickover.cli.places import walks_folder
+from kickover.cli.context import library_option, open_library, walks_folder
 from kickover.cli.saved import named
 from kickover.core.problem import KickoverError
 from kickover.documents.report_html import as_html

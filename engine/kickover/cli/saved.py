@@ -50,7 +50,8 @@ def _names(found: Iterable[Record]) -> list[str]:
 
 def outcome_in_words(record: Record) -> str:
     """How a walk stands."""
-    return {"": "open", "mended": "cured", "given-up": "stopped"}.get(record.closed, record.closed)
+    words = {"": "open", "mended": "cured", "found": "found", "given-up": "stopped"}
+    return words.get(record.closed, record.closed)
 
 
 def line_of(record: Record) -> str:

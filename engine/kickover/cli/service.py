@@ -7,10 +7,7 @@ from pathlib import Path
 
 import click
 
-from kickover.api import load
-from kickover.cli.draw_forms import form_of
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import today
+from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
 from kickover.core.atomic_file import write_file
 from kickover.documents.paper import PAPERS
 from kickover.packing.checklist import checklist
@@ -33,7 +30,7 @@ def service(
 ) -> int:
     """List what to look over before every ride and by hours, with the machine's own figures."""
     form = form_of(output, FORMATS) if output else ""
-    loaded = load(library)
+    loaded = open_library(library)
     made = checklist(loaded.library, loaded.machine(machine))
     if output and form == "pdf":
         write_file(output, checklist_pdf(made, date or today().isoformat(), paper))

@@ -10,11 +10,9 @@ from secrets import token_hex
 import click
 
 from kickover.api import Loaded
+from kickover.cli.context import library_option, now, open_library, walks_folder
 from kickover.cli.fronts import Front, front_for
-from kickover.cli.libraries import open_library
-from kickover.cli.machine import MachineFileError, machine_named, own_machines, save_machine
-from kickover.cli.options import library_option
-from kickover.cli.places import now, walks_folder
+from kickover.cli.machine import MachineFileError, save_machine
 from kickover.cli.saved import line_of, named, records
 from kickover.core.ids import EventId
 from kickover.session.journal import Heading, Journal, JournalError, Record, reopen, start
@@ -80,14 +78,14 @@ def _known(
     named_all = bool(complaint) and len(ids) == len(names)
     setup_state = SetupState(
         library,
-        own=own_machines(library),
+        own=loaded.own_machines,
         said="" if named_all else complaint,
         complaints=ids if named_all else (),
         given=frozenset(loaded.house(one) for one in given) if given or named_all else None,
         kit=kit or ("everything" if named_all and machine else None),
         items=loaded.items(kit),
     )
-    return with_machine(setup_state, machine_named(loaded, machine)) if machine else setup_state
+    return with_machine(setup_state, loaded.machine(machine)) if machine else setup_state
 
 
 def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> int:
@@ -97,6 +95,8 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
             front.say(save_machine(machine, loaded.library))
         except MachineFileError as error:
             front.say(f"Note: {error}")
+    if give_up is None and begun.kit in loaded.library.kits:
+        give_up = loaded.giving_up(begun.kit)
     session = begin(loaded.library, machine, begun.complaints, begun.given, begun.items, give_up)
     heading = Heading(
         walk=f"{datetime.now().astimezone():%Y%m%d-%H%M%S}-{begun.complaints[0]}-{token_hex(2)}",
@@ -175,8 +175,12 @@ def _converse(front: Front, dialogue: Dialogue, saving: JournaledDialogue, journ
     return _parting(front, last, saving, journal)
 
 
+ENDINGS = {Phase.MENDED: "Cured", Phase.FOUND: "Found, not yet mended", Phase.GIVEN_UP: "Stopped"}
+
+
 def _parting(front: Front, session: Session, saving: JournaledDialogue, journal: Journal | None) -> int:
-    outcome = {Phase.MENDED: "mended", Phase.GIVEN_UP: "given-up"}.get(session.task().phase, "")
+    phase = session.task().phase
+    outcome = phase.value if phase in ENDINGS else ""
     if outcome:
         saving.close(outcome)
     if saving.trouble or journal is None:
@@ -186,6 +190,6 @@ def _parting(front: Front, session: Session, saving: JournaledDialogue, journal:
     if not outcome:
         front.say(f"Saved. Go on with: kickover walk {name} --resume")
         return 0
-    front.say(f"{'Cured' if outcome == 'mended' else 'Stopped'}. The walk is kept as {name}.")
+    front.say(f"{ENDINGS[phase]}. The walk is kept as {name}.")
     front.say(f"For a report: kickover report {name} -o report.pdf")
     return 0 if outcome == "mended" else 1

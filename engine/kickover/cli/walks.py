@@ -6,12 +6,13 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.libraries import open_library
-from kickover.cli.options import json_option, library_option, print_json
-from kickover.cli.places import walks_folder
+from kickover.cli.context import json_option, library_option, open_library, print_json, walks_folder
 from kickover.cli.saved import line_of, named, outcome_in_words, records
+from kickover.core.problem import KickoverError
 from kickover.documents.report_markdown import as_markdown
 from kickover.documents.walk_report import report_of
+from kickover.session.journal import SUFFIX, journals
+from kickover.session.journal import delete as delete_journal
 from kickover.session.restoring import restored
 
 
@@ -64,10 +65,17 @@ def show(walk: str, library: Path | None) -> int:
 @click.option("--yes", is_flag=True, help="Do not ask.")
 def delete(walk: str, yes: bool) -> int:
     """Delete a walk for good."""
-    record = named(walks_folder(), walk)
-    if not yes and not click.confirm(f"Delete {line_of(record)}?"):
+    spoilt = walks_folder() / f"{walk.removesuffix(SUFFIX)}{SUFFIX}"
+    try:
+        record = named(walks_folder(), walk)
+        path, title = record.path, line_of(record)
+    except KickoverError:
+        if spoilt not in journals(walks_folder()):
+            raise
+        path, title = spoilt, f"{spoilt.name}, which cannot be read"
+    if not yes and not click.confirm(f"Delete {title}?"):
         click.echo("Kept.")
         return 1
-    record.path.unlink(missing_ok=True)
-    click.echo(f"Deleted {record.heading.walk}.")
+    delete_journal(path)
+    click.echo(f"Deleted {path.stem}.")
     return 0

@@ -6,7 +6,8 @@ An id is lower-case words joined by hyphens, the same in YAML, in code and on th
 from __future__ import annotations
 
 import re
-from typing import NewType
+from dataclasses import dataclass
+from typing import Annotated, NewType
 
 EventId = NewType("EventId", str)
 """Anything true or false of the engine: a complaint, a gate, a cause, or a house event."""
@@ -25,6 +26,36 @@ MachineId = NewType("MachineId", str)
 KitId = NewType("KitId", str)
 LessonId = NewType("LessonId", str)
 ServiceId = NewType("ServiceId", str)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What an id, or each name in a condition, must name in the library."""
+
+    name: str
+
+
+ComplaintId = Annotated[EventId, Kind("complaint")]
+CauseId = Annotated[EventId, Kind("cause")]
+HouseEventId = Annotated[EventId, Kind("house event")]
+DangerId = Annotated[SetupId, Kind("danger")]
+SetupOrDangerId = Annotated[SetupId, Kind("setup or danger")]
+ToolId = Annotated[ItemId, Kind("tool")]
+SpareId = Annotated[ItemId, Kind("spare")]
+
+KINDS = {
+    EventId: Kind("event"),
+    CheckId: Kind("check"),
+    SetupId: Kind("setup"),
+    HazardId: Kind("hazard"),
+    SourceId: Kind("source"),
+    ItemId: Kind("item"),
+    FigureId: Kind("figure"),
+    TraitId: Kind("trait"),
+    MachineId: Kind("machine"),
+    KitId: Kind("kit"),
+}
+"""What an id names where no other kind is stated beside it."""
 
 ID_PATTERN = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
+from kickover.core.problem import KickoverError
 from kickover.documents import text
 from kickover.documents.charts.flow_parts import Box, Placed, Wire
 from kickover.documents.dot_text import LINE_HEIGHT, Block, Words
@@ -31,6 +32,19 @@ class Paper:
 
 
 PAPERS = {"a4": Paper("a4", 841.89, 595.28), "letter": Paper("letter", 792.0, 612.0)}
+
+
+class PaperError(KickoverError):
+    """A paper that is not known."""
+
+
+def paper_named(name: str) -> Paper:
+    """The paper of that name. Raises PaperError for any other."""
+    if name not in PAPERS:
+        raise PaperError(f"{name!r} is not a paper we know; choose {' or '.join(PAPERS)}")
+    return PAPERS[name]
+
+
 MARGIN = 28.0
 """About 10 mm."""
 

@@ -21,7 +21,7 @@ EXPONENT = GRAVITY / (GAS_CONSTANT * LAPSE_K_PER_M)
 STANDARD = "ISO 2533 Standard Atmosphere"
 TROPOSPHERE = "troposphere, constants and equations (from memory)"
 
-ALTITUDE = number("altitude", "height above sea level", "m", -500, 11000, default=0.0)
+ALTITUDE = number("altitude", "height above sea level", "m", -500, 11000, default=0.0, figure="altitude")
 TEMPERATURE = number(
     "temperature",
     "air temperature; left out, the standard one for the altitude",

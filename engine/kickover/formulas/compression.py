@@ -135,6 +135,7 @@ FORMULAS: tuple[Formula, ...] = (
                 ":1",
                 2,
                 20,
+                figure="compression-ratio",
             ),
             number(
                 "trapped-share",

@@ -123,6 +123,8 @@ def _in_range(formula: Formula, parameter: Parameter, argument: Argument) -> flo
         else:
             quantity = Quantity(argument, parameter.unit)
         value = quantity.within(parameter.unit)
+        if parameter.unit == ":1" and quantity.unit == "%" and 0.0 < value < 1.0:
+            value = 1.0 / value  # 2.5 % of oil is one part in forty
     except QuantityError as error:
         raise FigureUsageError(
             f"{formula.name}: {parameter.name}: {error}; it takes {describe_range(parameter)}"

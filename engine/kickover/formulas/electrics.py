@@ -161,7 +161,7 @@ FORMULAS: tuple[Formula, ...] = (
         "breakdown-voltage",
         "Voltage that a spark gap needs",
         (
-            number("gap", "gap between the electrodes", "mm", 0.005, 20),
+            number("gap", "gap between the electrodes", "mm", 0.005, 20, figure="plug-gap"),
             number(
                 "pressure",
                 "absolute pressure: gauge pressure plus air pressure",

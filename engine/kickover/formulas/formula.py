@@ -32,8 +32,9 @@ class Parameter:
     """One input of a formula.
 
     A number has a `unit`, its `dimension`, and the closed range `low` to `high` in that unit. A word has
-    `choices` instead, and the dimension `choice`. Without `default`, a `required` one must be given; one
-    that is not required may be left out, and its title says what that means.
+    `choices` instead, and the dimension `choice`. `figure` is what machines call it, where they do. Without
+    `default`, a `required` one must be given; one that is not required may be left out, and its title says
+    what that means.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Parameter:
     default: float | str | None = None
     choices: tuple[str, ...] | None = None
     required: bool = True
+    figure: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,9 +109,10 @@ def number(
     *,
     default: float | None = None,
     required: bool = True,
+    figure: str = "",
 ) -> Parameter:
     """Describe a parameter that is a number between `low` and `high`, both in `unit`."""
-    return Parameter(name, title, unit, dimension_of(unit), low, high, default, None, required)
+    return Parameter(name, title, unit, dimension_of(unit), low, high, default, None, required, figure)
 
 
 def choice(name: str, title: str, choices: tuple[str, ...], default: str | None = None) -> Parameter:

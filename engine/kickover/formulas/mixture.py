@@ -16,7 +16,7 @@ _TEXTBOOK = "Heywood, Internal Combustion Engine Fundamentals"
 _CARBURETTOR = "chapter 7, carburettor under changes of altitude (from memory)"
 _METERED = "the metered main jet; slides, needles and idle circuits follow only roughly"
 
-JET = number("jet", "bore of the jet that is right now", "mm", 0.2, 4)
+JET = number("jet", "bore of the jet that is right now", "mm", 0.2, 4, figure="main-jet")
 STEP = number("step", "step between the jets or drills at hand", "mm", 0.005, 0.2, default=0.02)
 _BEFORE_RIDING_DOWN = "fit the larger jet again before riding down: a jet sized for height runs lean below"
 

@@ -61,7 +61,7 @@ def _top_up(inputs: Inputs) -> FormulaValue:
     )
 
 
-_RATIO = number("ratio", "parts of petrol to one of oil", ":1", 10, 100)
+_RATIO = number("ratio", "parts of petrol to one of oil", ":1", 10, 100, figure="premix-ratio")
 _SECTION = "volumes by definition; gallon sizes NIST Handbook 44, appendix C (from memory)"
 
 FORMULAS: tuple[Formula, ...] = (

@@ -9,8 +9,8 @@ from kickover.units import Quantity, show_number
 
 _TEXTBOOK = "Heywood, Internal Combustion Engine Fundamentals"
 _SLIDER_CRANK = "chapter 2, piston position of the slider-crank (from memory)"
-_STROKE = number("stroke", "piston stroke", "mm", 10, 200)
-_ROD = number("rod", "connecting rod, centre to centre", "mm", 15, 400)
+_STROKE = number("stroke", "piston stroke", "mm", 10, 200, figure="stroke")
+_ROD = number("rod", "connecting rod, centre to centre", "mm", 15, 400, figure="rod-length")
 _TILT = number("tilt", "angle between the dial gauge and the cylinder axis", "°", 0, 45, default=0.0)
 _NO_OFFSET = (
     "no piston pin offset; near top dead centre 0.1 mm is about one degree, so use a dial"
@@ -84,7 +84,12 @@ FORMULAS: tuple[Formula, ...] = (
     formula(
         "advance-to-travel",
         "Piston travel before top dead centre for a timing angle",
-        (_STROKE, _ROD, number("angle", "crank angle from top dead centre", "°", 0, 180), _TILT),
+        (
+            _STROKE,
+            _ROD,
+            number("angle", "crank angle from top dead centre", "°", 0, 180, figure="advance"),
+            _TILT,
+        ),
         "mm",
         _advance_to_travel,
         source=_TEXTBOOK,

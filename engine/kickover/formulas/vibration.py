@@ -17,7 +17,7 @@ from kickover.units import Quantity, show_number
 
 ACTION_VALUE = 2.5
 LIMIT_VALUE = 5.0
-_RPM = number("rpm", "crankshaft speed", "rpm", 10, 20000)
+_RPM = number("rpm", "crankshaft speed", "rpm", 10, 20000, figure="cruise-speed")
 
 
 def inertia_forces(mass_kg: float, stroke_mm: float, rod_mm: float, rpm: float) -> tuple[float, float]:
@@ -162,8 +162,8 @@ FORMULAS: tuple[Formula, ...] = (
         "Peak shaking force of one piston",
         (
             number("mass", "piston, pin, rings and the upper third of the rod", "g", 5, 5000),
-            number("stroke", "piston stroke", "mm", 10, 200),
-            number("rod", "connecting rod, centre to centre", "mm", 15, 400),
+            number("stroke", "piston stroke", "mm", 10, 200, figure="stroke"),
+            number("rod", "connecting rod, centre to centre", "mm", 15, 400, figure="rod-length"),
             _RPM,
         ),
         "N",

@@ -7,13 +7,14 @@ evidence that no listed cause can explain goes to the unlisted cause, so nothing
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.compiled_model import EngineState, Model
 from kickover.inference.hypotheses import UNLISTED, Floats
+from kickover.inference.repair_effect import Change
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,14 @@ class Evidence:
 
 
 @dataclass(frozen=True, slots=True)
+class Attempt:
+    """A repair that did not end the complaint, and how that had changed, if it was told."""
+
+    repair: RepairId
+    change: Change | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Ranked:
     """A cause and its posterior probability, marginal over the hypotheses."""
 
@@ -40,14 +49,14 @@ class Ranked:
 
 @dataclass(frozen=True, slots=True)
 class Belief:
-    """The posterior, shape (H,), summing to 1; `cured` are the causes that repairs have ended.
+    """The posterior, shape (H,), summing to 1, after the repairs of `attempts`, in order.
 
     `evidence_probability` is how likely the latest answer was before it was given.
     """
 
     model: Model
     posterior: Floats
-    cured: frozenset[EventId] = frozenset()
+    attempts: tuple[Attempt, ...] = ()
     evidence_probability: float = 1.0
 
     @property
@@ -60,37 +69,45 @@ class Belief:
         """False when none of the library's causes explains the evidence."""
         return self.unlisted < 0.5
 
+    @property
+    def made(self) -> frozenset[RepairId]:
+        """The repairs that were made and did not end the complaint."""
+        return frozenset(attempt.repair for attempt in self.attempts)
+
     def after(self, evidence: Evidence) -> Belief:
         """The belief after an answer."""
         likelihood = self.model.likelihood(evidence.check, evidence.weights, evidence.state)
-        return self._weighed(likelihood, self.cured)
+        return self._weighed(self.posterior * likelihood, self.attempts)
 
-    def corrected(self, earlier: Evidence, answer: Evidence) -> Belief:
-        """The belief with `answer` in the place of `earlier`, which it already holds."""
-        old = self.model.likelihood(earlier.check, earlier.weights, earlier.state)
-        new = self.model.likelihood(answer.check, answer.weights, answer.state)
-        ratio = np.divide(new, old, out=np.zeros_like(new), where=old > 0.0)
-        return self._weighed(ratio, self.cured)
+    def after_repair(self, repair: RepairId, change: Change | None = None) -> Belief:
+        """The belief after a repair that did not end the complaint; the same again tells nothing."""
+        if repair in self.made:
+            return self
+        masses = self.model.effect(repair).failed(self.posterior, change)
+        return self._weighed(masses, (*self.attempts, Attempt(repair, change)))
 
-    def after_repair(self, repair: RepairId) -> Belief:
-        """The belief after a repair was made and the complaint stayed."""
-        cured = self.cured | frozenset(self.model.repairs[repair].cures)
-        return self._weighed(self.persisting(cured).astype(np.float64), cured)
+    def after_all(self, repairs: Sequence[RepairId], change: Change | None = None) -> Belief:
+        """The belief after several repairs in order, none of which ended the complaint."""
+        belief = self
+        for repair in repairs:
+            belief = belief.after_repair(repair, change)
+        return belief
 
     def cured_by(self, repair: RepairId) -> float:
         """The probability that `repair` ends the complaint."""
-        cured = self.cured | frozenset(self.model.repairs[repair].cures)
-        return 1.0 - float(self.posterior[self.persisting(cured)].sum())
+        return 0.0 if repair in self.made else float(self.posterior @ self.model.effect(repair).ends)
 
-    def persisting(self, cured: frozenset[EventId]) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-        """Where the complaint would still be there with the causes `cured` mended: shape (H,)."""
-        hypotheses = self.model.hypotheses
-        mended = np.array([cause in cured for cause in hypotheses.structure.causes] + [True])
-        left = ~mended[hypotheses.members]
-        mask = left @ (1 << np.arange(left.shape[1]))
-        persists: np.ndarray[tuple[int], np.dtype[np.bool_]] = (hypotheses.persists >> mask & 1).astype(bool)
-        persists[-UNLISTED:] = True
-        return persists
+    def ended_by(self, repairs: Sequence[RepairId]) -> Belief:
+        """What was wrong, when the complaint is gone after `repairs`, made in order before one proof.
+
+        The rows are the engine before the last repairs; where they explain nothing the belief stays as it is.
+        """
+        staying = np.ones_like(self.posterior)
+        for repair in reversed([one for one in dict.fromkeys(repairs) if one not in self.made]):
+            staying = self.model.effect(repair).before(staying)
+        ended = self.posterior * (1.0 - staying)
+        total = float(ended.sum())
+        return replace(self, posterior=ended / total, evidence_probability=total) if total > 0.0 else self
 
     def ranking(self) -> tuple[Ranked, ...]:
         """Every cause that is still possible, likeliest first, equals by id."""
@@ -99,7 +116,7 @@ class Belief:
         return tuple(Ranked(cause, probability) for cause, probability in ordered)
 
     def marginals(self) -> Mapping[EventId, float]:
-        """The probability of each cause being present, over all hypotheses, cured ones left out."""
+        """The probability of each cause being present, over all hypotheses."""
         hypotheses = self.model.hypotheses
         names = hypotheses.structure.causes
         total = np.zeros(len(names) + 1)
@@ -107,9 +124,7 @@ class Belief:
             total += np.bincount(
                 np.where(column < 0, len(names), column), weights=self.posterior, minlength=len(names) + 1
             )
-        return {
-            name: float(mass) for name, mass in zip(names, total[:-1], strict=True) if name not in self.cured
-        }
+        return {name: float(mass) for name, mass in zip(names, total[:-1], strict=True)}
 
     def sets(self, least: float = 0.0) -> tuple[tuple[tuple[EventId, ...], float], ...]:
         """The sets of causes with more than `least` probability, likeliest first, links summed out."""
@@ -128,14 +143,13 @@ class Belief:
         firsts, numbers = self.model.sets_of_causes()
         return np.bincount(numbers, weights=self.posterior, minlength=len(firsts)).astype(np.float64)
 
-    def _weighed(self, likelihood: Floats, cured: frozenset[EventId]) -> Belief:
-        weighed = self.posterior * likelihood
-        total = float(weighed.sum())
+    def _weighed(self, masses: Floats, attempts: tuple[Attempt, ...]) -> Belief:
+        total = float(masses.sum())
         if total > 0.0:
-            return Belief(self.model, weighed / total, cured, total)
+            return Belief(self.model, masses / total, attempts, total)
         only_unlisted = np.zeros_like(self.posterior)
         only_unlisted[-1] = 1.0
-        return Belief(self.model, only_unlisted, cured, 0.0)
+        return Belief(self.model, only_unlisted, attempts, 0.0)
 
 
 def prior_belief(model: Model) -> Belief:
@@ -143,9 +157,21 @@ def prior_belief(model: Model) -> Belief:
     return Belief(model, model.hypotheses.prior)
 
 
-def believe(model: Model, evidence: Sequence[Evidence]) -> Belief:
-    """The belief after all of `evidence`; the order of the answers does not matter."""
+def believe(model: Model, evidence: Sequence[Evidence], attempts: Sequence[Attempt] = ()) -> Belief:
+    """The belief after all of `evidence` and `attempts`; between two repairs the order does not matter."""
     belief = prior_belief(model)
-    for answer in evidence:
-        belief = belief.after(answer)
+    for step in in_order(evidence, attempts):
+        if isinstance(step, Evidence):
+            belief = belief.after(step)
+        else:
+            belief = belief.after_repair(step.repair, step.change)
     return belief
+
+
+def in_order(evidence: Sequence[Evidence], attempts: Sequence[Attempt]) -> tuple[Evidence | Attempt, ...]:
+    """Answers and failed repairs in an order in which they can have come about."""
+    steps: list[Evidence | Attempt] = []
+    for count in range(len(attempts) + 1):
+        steps += attempts[count - 1 : count] if count else []
+        steps += [one for one in evidence if len(one.state.made) == count]
+    return tuple(steps)

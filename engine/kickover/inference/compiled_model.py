@@ -1,8 +1,8 @@
 """The compiled model of one complaint on one machine: hypotheses, and the chances of every finding.
 
 A check's first matching line decides its chances, so a hypothesis needs only the position of its line, and
-the chances are one small table a check. Positions depend on the state of the engine (the situation, and
-what was already cured); each state is worked out once, when it is first needed.
+the chances are one small table a check. Positions depend on the situation in which a check is made; each is
+worked out once, when it is first needed.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from kickover.core.ids import CheckId, EventId, FindingId, RepairId
 from kickover.inference.hypotheses import Floats, Hypotheses, hypothesise
+from kickover.inference.repair_effect import RepairEffect, effect_of
 from kickover.model.library import Check, Library, Line, Machine, Repair
 from kickover.model.limits import resolved_bands
 from kickover.model.truth import Bits, where
@@ -26,10 +27,10 @@ LinePositions = NDArray[np.uint8]
 
 @dataclass(frozen=True, slots=True)
 class EngineState:
-    """The engine as it is when a check is made: true house events, and causes that were cured before."""
+    """The engine as it is when a check is made: true house events, and the repairs that were made before."""
 
     houses: frozenset[EventId]
-    cured: frozenset[EventId] = frozenset()
+    made: frozenset[RepairId] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,8 @@ class Model:
 
     `chances[check]` has shape (findings, lines + 1): a column a line, then even chances for the unlisted
     cause that may show anything. `edges[check]` are the rising limits between the bands of a measurement, in
-    its unit. `checks` and `repairs` are those that the machine can have. `memory` keeps what planning has
+    its unit. `checks` and `repairs` are those that the machine can have; `works[repair]` (causes + 1) is the
+    chance that a repair works on each cause, the last for "no cause". `memory` keeps what planning has
     worked out from the model; nothing is lost when it is emptied.
     """
 
@@ -49,16 +51,27 @@ class Model:
     repairs: Mapping[RepairId, Repair]
     chances: Mapping[CheckId, Floats]
     edges: Mapping[CheckId, tuple[float, ...]]
+    works: Mapping[RepairId, Floats] = field(default_factory=dict, repr=False)
     memory: dict[Hashable, object] = field(default_factory=dict, repr=False)
-    _positions: dict[tuple[CheckId, EngineState], LinePositions] = field(default_factory=dict, repr=False)
-    _truths: dict[EngineState, Mapping[EventId, Bits]] = field(default_factory=dict, repr=False)
+    _positions: dict[tuple[CheckId, frozenset[EventId]], LinePositions] = field(
+        default_factory=dict, repr=False
+    )
+    _truths: dict[frozenset[EventId], Mapping[EventId, Bits]] = field(default_factory=dict, repr=False)
+    _effects: dict[RepairId, RepairEffect] = field(default_factory=dict, repr=False)
 
     def line_positions(self, check: CheckId, state: EngineState) -> LinePositions:
         """The column of `chances[check]` that holds for each hypothesis: shape (H,)."""
-        key = (check, state)
+        key = (check, state.houses)
         if key not in self._positions:
-            self._positions[key] = self._work_out(self.checks[check], state)
+            self._positions[key] = self._work_out(self.checks[check], state.houses)
         return self._positions[key]
+
+    def effect(self, repair: RepairId) -> RepairEffect:
+        """What a repair does under each hypothesis."""
+        if repair not in self._effects:
+            hypotheses = self.hypotheses
+            self._effects[repair] = effect_of(self.works[repair], hypotheses.members, hypotheses.remaining)
+        return self._effects[repair]
 
     def likelihood(self, check: CheckId, weights: Sequence[float], state: EngineState) -> Floats:
         """The chance of an answer under each hypothesis: shape (H,).
@@ -69,11 +82,11 @@ class Model:
         by_line = np.asarray(weights, dtype=np.float64) @ self.chances[check]
         return np.asarray(by_line[self.line_positions(check, state)])
 
-    def truth(self, state: EngineState) -> Mapping[EventId, Bits]:
-        """The packed truth of every event in `state`."""
-        if state not in self._truths:
-            self._truths[state] = self.hypotheses.truth(state.houses, state.cured)
-        return self._truths[state]
+    def truth(self, houses: frozenset[EventId]) -> Mapping[EventId, Bits]:
+        """The packed truth of every event in the situation `houses`."""
+        if houses not in self._truths:
+            self._truths[houses] = self.hypotheses.truth(houses)
+        return self._truths[houses]
 
     def sets_of_causes(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """The sets of causes among the hypotheses: the first row of each set, and the set of each row.
@@ -88,8 +101,8 @@ class Model:
         firsts, numbers = cast("tuple[NDArray[np.intp], NDArray[np.intp]]", self.memory["sets"])
         return firsts, numbers
 
-    def _work_out(self, check: Check, state: EngineState) -> LinePositions:
-        truth = self.truth(state)
+    def _work_out(self, check: Check, houses: frozenset[EventId]) -> LinePositions:
+        truth = self.truth(houses)
         width = self.hypotheses.width
         nowhere = np.zeros(width, dtype=np.uint8)
         positions = np.full(self.hypotheses.count, len(check.lines) - 1, dtype=np.uint8)
@@ -113,10 +126,12 @@ def compile_model(
     """
     checks = {id_: one for id_, one in library.checks.items() if machine.fits(one.needs.only_if)}
     repairs = {id_: one for id_, one in library.repairs.items() if machine.fits(one.needs.only_if)}
+    hypotheses = hypothesise(library, machine, complaints, given, order)
+    position = {cause: place for place, cause in enumerate(hypotheses.structure.causes)}
     return Model(
         library,
         machine,
-        hypothesise(library, machine, complaints, given, order),
+        hypotheses,
         checks,
         repairs,
         {id_: _chances(one.lines, [finding.id for finding in one.findings]) for id_, one in checks.items()},
@@ -125,7 +140,16 @@ def compile_model(
             for id_, one in checks.items()
             if one.reading is not None
         },
+        {id_: _works(one, position) for id_, one in repairs.items()},
     )
+
+
+def _works(repair: Repair, position: Mapping[EventId, int]) -> Floats:
+    result = np.zeros(len(position) + 1)
+    for cause, chance in repair.cures.items():
+        if cause in position:
+            result[position[cause]] = chance
+    return result
 
 
 def _chances(lines: Sequence[Line], findings: Sequence[FindingId]) -> Floats:

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kickover.inference.hypotheses import Hypotheses, odds_of
-from kickover.model.cut_sets import FaultTree, Votes
 from kickover.model.decision_diagram import probability_by_order
 from kickover.model.library import Library
+from kickover.model.votes_tree import FaultTree, Votes
 
 _TOP = "(all complaints)"
 _NEVER = "(never)"

@@ -101,11 +101,12 @@ def import_rows(
     grounds: Grounds,
     today: date,
     keep_aside: Callable[[ExchangeRow, str], None],
+    origin: str = "",
 ) -> Imported:
     """Add the cases of `rows`; hand each that cannot be added to `keep_aside` with what is wrong.
 
-    What was added stays, whatever comes after it. A case that is there already with the same content is
-    passed over; one whose id is there with other content is kept aside.
+    `origin` names this import. What was added stays, whatever comes after it. A case that is there already
+    with the same content is passed over; one whose id is there with other content is kept aside.
     """
     done = Imported()
     for batch in _batches(rows):
@@ -119,7 +120,7 @@ def import_rows(
                 keep_aside(row, trouble)
             else:
                 good.append((row, row.case))
-        left_out = store.add([case for _, case in good])
+        left_out = store.add([case for _, case in good], origin)
         done.added += len(good) - len(left_out)
         for place in left_out:
             row, case = good[place]

@@ -133,9 +133,17 @@ def _cells(case: Case) -> tuple[str, ...]:
     )
 
 
+_FORMULA = ("=", "+", "-", "@", "\t", "'")
+"""Beginnings of a text that spreadsheets take for a formula, and the mark that stands before one here."""
+
+
 def _csv_line(cells: Iterable[str]) -> str:
+    """One record on one line: line breaks are written as spaces, and no cell begins like a formula."""
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerow(cells)
+    flat = (" ".join(cell.splitlines()) if cell.splitlines() != [cell] else cell for cell in cells)
+    csv.writer(text, lineterminator="\n").writerow(
+        f"'{cell}" if cell.startswith(_FORMULA) else cell for cell in flat
+    )
     return text.getvalue()
 
 
@@ -167,7 +175,7 @@ def _case_of_cells(names: tuple[str, ...], text: str) -> Case:
     cells = _parted(text)
     if len(cells) != len(names):
         raise CaseError(f"there are {len(cells)} cells where {len(names)} are wanted; put the line right")
-    row: Mapping[str, str] = dict(zip(names, (cell.strip() for cell in cells), strict=True))
+    row: Mapping[str, str] = dict(zip(names, (_unguarded(cell.strip()) for cell in cells), strict=True))
     confirmed = row.get("confirmed") or Confirmed.SEEN.value
     if confirmed not in list(Confirmed):
         raise CaseError(f"{confirmed!r} is no confirmation; write {', '.join(Confirmed)}")
@@ -184,6 +192,10 @@ def _case_of_cells(names: tuple[str, ...], text: str) -> Case:
         minutes=_minutes(row.get("minutes", "")),
         library=row.get("library", ""),
     )
+
+
+def _unguarded(cell: str) -> str:
+    return cell[1:] if cell.startswith("'") and cell[1:].startswith(_FORMULA) else cell
 
 
 def _minutes(text: str) -> float | None:

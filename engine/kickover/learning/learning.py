@@ -15,12 +15,18 @@ from kickover.inference.hypotheses import Floats
 from kickover.learning.cross_validation import Judged, judge_chances, judge_rates
 from kickover.learning.likely_causes import Grounds
 from kickover.learning.rates import draw_rates, learn, linked, prior_worth
-from kickover.learning.tally import CaseText, Tally, tally
+from kickover.learning.rows import CaseText
+from kickover.learning.tally import Tally, tally
 from kickover.model.library import Library
 
 DRAWS = 6000
 MIDDLE = 0.95
 """The share of probability inside a credible interval."""
+
+
+LARGE_CHANGE = 2.0
+FEW_CASES = 5
+"""A rate that moves by a larger factor than the first on fewer cases than the second is not taken unasked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +41,8 @@ class Strength:
 class LearnedRate:
     """A rate before and after, its credible interval, and the cases known to be of this cause alone.
 
+    `one_import` tells that all of them came with the same import.
+
     `shared` are cases of this cause or of others. Rates are relative: causes that cases link keep their sum.
     """
 
@@ -45,6 +53,13 @@ class LearnedRate:
     high: float
     cases: int
     shared: int
+    one_import: bool = False
+
+    @property
+    def supported(self) -> bool:
+        """False for a change by more than a factor of 2 that few cases, or one import alone, speak for."""
+        change = max(self.after, self.before) / min(self.after, self.before)
+        return change <= LARGE_CHANGE or (self.cases + self.shared >= FEW_CASES and not self.one_import)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +96,16 @@ class LearnedRates:
 
 
 def learn_from(
-    cases: Iterable[CaseText], grounds: Grounds, strength: Strength, seed: int, folds: int = 5
+    cases: Iterable[CaseText],
+    grounds: Grounds,
+    strength: Strength,
+    seed: int,
+    folds: int = 5,
+    weights: Mapping[str, float] | None = None,
 ) -> LearnedRates:
-    """Learn from cases, which are gone over once."""
+    """Learn from cases, which are gone over once; `weights` say what a case of each import counts."""
     library = grounds.library
-    counted = tally(cases, grounds, folds)
+    counted = tally(cases, grounds, folds, weights)
     random = np.random.default_rng(seed)
 
     def chances(check: CheckId, line: int) -> Floats:
@@ -128,6 +148,7 @@ def _learned_rates(
             float(high[place]),
             round(alone[place]),
             round(shared[place]),
+            len(origins := counted.origins.get(place, set())) == 1 and "" not in origins,
         )
         for place in touched
     )

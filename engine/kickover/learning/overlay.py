@@ -6,14 +6,13 @@ the learned numbers changed. What would be no sound entry (a check that points t
 
 from __future__ import annotations
 
-import json
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from pathlib import Path
 
 from kickover.authoring.sections import entries_in, singled
-from kickover.authoring.source import read_folder
+from kickover.authoring.source import read_folder, yaml_text
 from kickover.learning.case_wording import verdict_words
 from kickover.learning.learning import LearnedChance, LearnedRate, LearnedRates
 
@@ -28,7 +27,7 @@ _LEAST_CHANGE = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Overlay:
-    """The text of an overlay, how many entries it has, and the checks left out with why."""
+    """The text of an overlay, how many entries it has, and the causes and checks left out with why."""
 
     text: str
     causes: int
@@ -37,15 +36,29 @@ class Overlay:
 
 
 def overlay(
-    lesson: LearnedRates, folder: Path, version: str, rates: bool = True, chances: bool = True
+    lesson: LearnedRates,
+    folder: Path,
+    version: str,
+    rates: bool = True,
+    chances: bool = True,
+    accepted: AbstractSet[str] = frozenset(),
 ) -> Overlay:
     """Write what was learned as an overlay of the library in `folder`, whose version is told in it.
 
-    `rates` and `chances` say which parts are wanted. Numbers that stay as they are, or nearly so, are not
-    written.
+    `rates` and `chances` say which parts are wanted. A rate that moves further than the cases support is
+    written only where its cause is among those `accepted`. Numbers that stay as they are, or nearly so, are
+    not written.
     """
     entries = _entries(folder)
-    causes = _causes(lesson.rates, entries) if rates else {}
+    taken = [rate for rate in lesson.rates if rate.supported or rate.cause in accepted]
+    doubted = tuple(
+        f"{rate.cause}: {rate.before:.3g} to {rate.after:.3g} on {rate.cases + rate.shared} cases"
+        f"{' of one import' if rate.one_import else ''} is too large a step;"
+        f" take it with --accept {rate.cause}"
+        for rate in lesson.rates
+        if rates and not (rate.supported or rate.cause in accepted)
+    )
+    causes = _causes(taken, entries) if rates else {}
     checks, left_out = _checks(lesson.chances, entries) if chances else ({}, ())
     sections: dict[str, object] = {}
     if causes or checks:
@@ -54,8 +67,8 @@ def overlay(
         sections["causes"] = causes
     if checks:
         sections["checks"] = checks
-    text = "\n".join([*_heading(lesson, version), *lines_of(sections)]) + "\n"
-    return Overlay(text, len(causes), len(checks), left_out)
+    text = "\n".join([*_heading(lesson, version), yaml_text(sections) if sections else ""])
+    return Overlay(text, len(causes), len(checks), (*doubted, *left_out))
 
 
 def _entries(folder: Path) -> Mapping[tuple[str, str], Mapping[str, object]]:
@@ -152,53 +165,3 @@ def _with_source(data: Mapping[str, object]) -> list[str]:
     written = data.get("source", [])
     before = [written] if isinstance(written, str) else list(written) if isinstance(written, list) else []
     return [*(str(one) for one in before if one != SOURCE), SOURCE]
-
-
-_PLAIN = re.compile(r"(?!y$|n$|yes$|no$|on$|off$)[a-z][a-z0-9]*(?:[-_][a-z0-9]+)*")
-_WORDS = frozenset({"true", "false", "null"})
-_UNPRINTABLE = re.compile("[^ -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
-_BARE_EXPONENT = re.compile(r"^(-?[0-9]+)e")
-_STEP = "  "
-
-
-def lines_of(data: Mapping[str, object], indent: str = "") -> Iterator[str]:
-    """The lines of a mapping, each without its line break."""
-    for key, value in data.items():
-        yield from _under(f"{indent}{_scalar(key)}:", value, indent + _STEP)
-
-
-def _under(head: str, value: object, indent: str) -> Iterator[str]:
-    match value:
-        case Mapping() if value:
-            yield head
-            yield from lines_of(value, indent)
-        case str() | bool() | int() | float() | None:
-            yield f"{head} {_scalar(value)}"
-        case Sequence() if value:
-            yield head
-            for item in value:
-                yield from _item(item, indent)
-        case _:
-            yield f"{head} {'{}' if isinstance(value, Mapping) else '[]'}"
-
-
-def _item(item: object, indent: str) -> Iterator[str]:
-    match item:
-        case Mapping() if item:
-            lines = lines_of(item, indent + _STEP)
-            yield f"{indent}- {next(lines).strip()}"
-            yield from lines
-        case str() | bool() | int() | float() | None:
-            yield f"{indent}- {_scalar(item)}"
-        case _:
-            yield from _under(f"{indent}-", item, indent + _STEP)
-
-
-def _scalar(value: object) -> str:
-    if isinstance(value, str):
-        if _PLAIN.fullmatch(value) and value not in _WORDS:
-            return value
-        quoted = json.dumps(value, ensure_ascii=False)
-        return _UNPRINTABLE.sub(lambda found: f"\\U{ord(found[0]):08X}", quoted)
-    written = json.dumps(value)
-    return _BARE_EXPONENT.sub(r"\1.0e", written) if isinstance(value, float) else written

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from kickover.learning.case import Case, Confirmed, MeasuredFinding, Seen
 from kickover.learning.notation import (
@@ -60,6 +60,19 @@ class Wanted:
 
 
 EVERY = Wanted()
+
+
+class CaseText(NamedTuple):
+    """A case as it is written down: number, import, day, the texts of `KIND_COLUMNS`, and its checks.
+
+    Each check is its id, its weights and its state.
+    """
+
+    number: int
+    origin: str
+    date: str
+    heading: tuple[str, ...]
+    seen: list[tuple[str, str, str | None]]
 
 
 def selecting(columns: Sequence[str], where: str) -> str:

@@ -20,6 +20,7 @@ from kickover.learning.rows import (
     EVERY,
     KIND_COLUMNS,
     SEEN_COLUMNS,
+    CaseText,
     Wanted,
     case_of_row,
     inserting,
@@ -49,10 +50,24 @@ class CaseStore:
         self._connection = connection
         self.path = path
 
-    def add(self, cases: Iterable[Case]) -> tuple[int, ...]:
-        """Add cases, all or none. Give the places of those left out because their id is there already."""
+    def add(self, cases: Iterable[Case], origin: str = "") -> tuple[int, ...]:
+        """Add cases, all or none. Give the places of those left out because their id is there already.
+
+        `origin` names the import that they came with; it is empty for those written down here.
+        """
         with self._writing() as cursor:
-            return tuple([place for place, case in enumerate(cases) if not _insert(cursor, case)])
+            return tuple([place for place, case in enumerate(cases) if not _insert(cursor, case, origin)])
+
+    def origins(self) -> dict[str, int]:
+        """How many cases came with each import, the latest import last; under "" those written down here."""
+        query = "SELECT origin, COUNT(*) FROM cases GROUP BY origin ORDER BY MAX(number)"
+        with _in_words(self.path):
+            return {str(origin): int(count) for origin, count in self._connection.execute(query)}
+
+    def remove_origin(self, origin: str) -> int:
+        """Take out all cases that came with one import; give their number."""
+        with self._writing() as cursor:
+            return int(cursor.execute("DELETE FROM cases WHERE origin = ?", (origin,)).rowcount)
 
     def find(self, id_: str) -> Case | None:
         """The case of that id, or None."""
@@ -76,13 +91,13 @@ class CaseStore:
         for _, *row, seen in self._merged(CASE_COLUMNS, SEEN_COLUMNS, wanted):
             yield case_of_row(row, seen)
 
-    def texts(self) -> Iterator[tuple[int, tuple[str, ...], list[tuple[str, str, str | None]]]]:
-        """Every case as it is written down, for going over very many of them quickly.
-
-        Gives its number, the texts of `KIND_COLUMNS`, and for each check its id, weights and state.
-        """
-        for number, *kind, seen in self._merged(KIND_COLUMNS, ("check_id", "weights", "state"), EVERY):
-            yield number, tuple(kind), seen
+    def texts(self) -> Iterator[CaseText]:
+        """Every case as it is written down, for going over very many of them quickly."""
+        columns = ("origin", "date", *KIND_COLUMNS)
+        for number, origin, date, *kind, seen in self._merged(
+            columns, ("check_id", "weights", "state"), EVERY
+        ):
+            yield CaseText(number, origin, date, tuple(kind), seen)
 
     def _merged(
         self, case_columns: Sequence[str], seen_columns: Sequence[str], wanted: Wanted
@@ -173,8 +188,8 @@ def _bring_up_to_date(connection: sqlite3.Connection, path: Path) -> None:
         raise
 
 
-def _insert(cursor: sqlite3.Cursor, case: Case) -> bool:
-    cursor.execute(inserting("cases", CASE_COLUMNS), row_of_case(case))
+def _insert(cursor: sqlite3.Cursor, case: Case, origin: str) -> bool:
+    cursor.execute(inserting("cases", (*CASE_COLUMNS, "origin")), (*row_of_case(case), origin))
     if cursor.rowcount <= 0:
         return False
     number = cursor.lastrowid
@@ -240,5 +255,11 @@ CREATE INDEX cases_by_date ON cases (date);
 """
 """How a cause was confirmed, the repair that ended the complaint, readings, and the state of each check."""
 
-VERSIONS = (VERSION_1, VERSION_2)
+VERSION_3 = """
+ALTER TABLE cases ADD COLUMN origin TEXT NOT NULL DEFAULT '';
+CREATE INDEX cases_by_origin ON cases (origin);
+"""
+"""The import that a case came with, so that it can be undone as one and weighed as one."""
+
+VERSIONS = (VERSION_1, VERSION_2, VERSION_3)
 """The scripts, oldest first; `PRAGMA user_version` of a file says how many of them it has run."""

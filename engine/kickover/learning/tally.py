@@ -12,7 +12,7 @@ cannot be used is counted by reason and passed over:
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -24,16 +24,12 @@ from kickover.learning.case import CaseError, Confirmed
 from kickover.learning.likely_causes import Ground, Grounds
 from kickover.learning.notation import read_causes, read_names, read_weights
 from kickover.learning.rates import Alike, Counts, rounded
-
-SeenText = tuple[str, str, str | None]
-"""One check as it is kept: its id, weights and state."""
-
-CaseText = tuple[int, tuple[str, ...], list[SeenText]]
-"""A case as the store hands it out for counting: its number, heading and checks."""
+from kickover.learning.rows import CaseText
 
 GUESSED = "the cause was only the likeliest one"
 TWO = "two causes at once"
 UNEXPLAINED = "the cause does not bring that complaint in this library"
+AGAIN = "the same case once more, of the same day and import"
 UNKNOWN = "the library lacks the machine, the complaint or the situation"
 
 LEAST_WEIGHT = 1e-3
@@ -46,7 +42,8 @@ class Tally:
 
     `alike` counts cases by ground, the positions in `causes` that they fit, and the weight of each;
     `ease` has a row a ground. `answers` counts findings by check and position of its line, with a column a
-    finding; `answers_left` were not used. `passed_over` says why cases were not.
+    finding; `answers_left` were not used. `passed_over` says why cases were not. `origins` has for each
+    position in `causes` the imports that its cases came with.
     """
 
     folds: int
@@ -57,6 +54,7 @@ class Tally:
     ease: list[Floats] = field(default_factory=list)
     answers: dict[tuple[CheckId, int], Floats] = field(default_factory=dict)
     answers_left: int = 0
+    origins: dict[int, set[str]] = field(default_factory=dict)
 
     @property
     def used(self) -> int:
@@ -84,11 +82,42 @@ class Tally:
         return Counts(ease, tuple(one for one in found if one.count > 0.0))
 
 
-def tally(cases: Iterable[CaseText], grounds: Grounds, folds: int) -> Tally:
-    """Count `cases`; a case belongs to the fold that its number leaves as a remainder."""
+TELLING = 3
+"""A case with so many checks is no chance double of another of its day and import."""
+
+FREE_OF_CAP = 20
+"""An import of no more cases than this always counts in full."""
+
+
+def origin_weights(origins: Mapping[str, int], trusted: Collection[str] = ()) -> dict[str, float]:
+    """What one case of each import counts: an import counts no more than all other cases together.
+
+    Cases written down here (origin "") and those of `trusted` imports count in full.
+    """
+    whole = sum(origins.values())
+    return {
+        origin: min(1.0, max(FREE_OF_CAP, whole - count) / count) if origin and origin not in trusted else 1.0
+        for origin, count in origins.items()
+    }
+
+
+def tally(
+    cases: Iterable[CaseText], grounds: Grounds, folds: int, weights: Mapping[str, float] | None = None
+) -> Tally:
+    """Count `cases`; a case belongs to the fold that its number leaves as a remainder.
+
+    `weights` say what a case of each import counts. What is there twice to the letter counts once.
+    """
     teller = _Teller(grounds, folds)
-    for number, heading, seen in cases:
-        teller.take(number % folds, heading, seen)
+    known: set[int] = set()
+    for case in cases:
+        content = hash((case.origin, case.date, case.heading, tuple(case.seen)))
+        if case.origin and len(case.seen) >= TELLING and content in known:
+            teller.counted.cases += 1
+            teller.counted.passed_over[AGAIN] += 1
+            continue
+        known.add(content)
+        teller.take(case, (weights or {}).get(case.origin, 1.0))
     return teller.told()
 
 
@@ -138,7 +167,8 @@ class _Teller:
             self.counted.answers |= {(check, line): count for line, count in enumerate(counts) if count.any()}
         return self.counted
 
-    def take(self, fold: int, heading: tuple[str, ...], seen: list[SeenText]) -> None:
+    def take(self, case: CaseText, worth: float) -> None:
+        fold, heading, seen = case.number % self.counted.folds, case.heading, case.seen
         counted = self.counted
         counted.cases += 1
         kind = self._kinds.get(heading)
@@ -148,20 +178,24 @@ class _Teller:
             counted.passed_over[kind] += 1
             counted.answers_left += len(seen)
             return
+        for cause in kind.causes:
+            counted.origins.setdefault(cause, set()).add(case.origin)
         if len(kind.causes) == 1:
-            self._count(fold, kind.place, kind.causes, (1.0,))
+            self._count(fold, worth, kind.place, kind.causes, (1.0,))
             for check, weights, state in seen:
-                self._answer(fold, kind, check, weights, state)
+                self._answer(fold, worth, kind, check, weights, state)
         else:
             counted.answers_left += len(seen)
-            self._count(fold, kind.place, *self._weighed(kind, seen))
+            self._count(fold, worth, kind.place, *self._weighed(kind, seen))
 
-    def _count(self, fold: int, place: int, causes: tuple[int, ...], weights: tuple[float, ...]) -> None:
+    def _count(
+        self, fold: int, worth: float, place: int, causes: tuple[int, ...], weights: tuple[float, ...]
+    ) -> None:
         key = (place, causes, weights)
         by_fold = self.counted.alike.get(key)
         if by_fold is None:
             by_fold = self.counted.alike[key] = np.zeros(self.counted.folds)
-        by_fold[fold] += 1.0
+        by_fold[fold] += worth
 
     def _kind(
         self, machine: str, complaints: str, given: str, causes: str, confirmed: str, repair: str
@@ -195,7 +229,9 @@ class _Teller:
             self.counted.ease.append(row)
         return self._places[key]
 
-    def _weighed(self, kind: _Kind, seen: list[SeenText]) -> tuple[tuple[int, ...], tuple[float, ...]]:
+    def _weighed(
+        self, kind: _Kind, seen: list[tuple[str, str, str | None]]
+    ) -> tuple[tuple[int, ...], tuple[float, ...]]:
         """The causes that a case fits after what was found, with their weights, the largest being 1."""
         ground = kind.ground
         known = []
@@ -218,7 +254,9 @@ class _Teller:
         ]
         return tuple(cause for cause, _ in kept), tuple(weight for _, weight in kept)
 
-    def _answer(self, fold: int, kind: _Kind, check: str, weights: str, state: str | None) -> None:
+    def _answer(
+        self, fold: int, worth: float, kind: _Kind, check: str, weights: str, state: str | None
+    ) -> None:
         key = (kind.number, check, state)
         if key not in self._asked:
             self._asked[key] = self._ask(kind.ground, check, state)
@@ -227,14 +265,14 @@ class _Teller:
         if asked is None or line < 0:
             self.counted.answers_left += 1
         elif (place := asked.findings.get(weights)) is not None:
-            asked.counts[line][fold, place] += 1.0
+            asked.counts[line][fold, place] += worth
         else:
             shares = _shares(asked.findings, weights)
             found = None if shares is None else shares * asked.chances[line]
             if found is None or found.sum() <= 0.0:
                 self.counted.answers_left += 1
             else:
-                asked.counts[line][fold] += found / found.sum()
+                asked.counts[line][fold] += worth * found / found.sum()
 
     def _ask(self, ground: Ground, check_id: str, state: str | None) -> _Asked | None:
         check = ground.model.checks.get(CheckId(check_id))

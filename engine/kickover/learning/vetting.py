@@ -5,7 +5,6 @@ Judges one case at a time and changes nothing. What is doubtful but possible pas
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -15,6 +14,9 @@ from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
 from kickover.learning.case import Case, Confirmed, Seen
 from kickover.learning.likely_causes import Grounds
+
+EARLIEST = 1880
+MOST_MINUTES = 100_000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +48,12 @@ def _plain(case: Case, today: date) -> Iterator[Objection]:
     else:
         if when > today:
             yield Objection(f"the date {case.date} has not come yet", "mend the year")
-    if case.minutes is not None and not (math.isfinite(case.minutes) and case.minutes >= 0.0):
-        yield Objection(f"{case.minutes:g} minutes cannot be", "write a number from 0 up, or nothing")
+        if when.year < EARLIEST:
+            yield Objection(f"the date {case.date} is long before such engines", "mend the year")
+    if case.minutes is not None and not 0.0 <= case.minutes <= MOST_MINUTES:
+        yield Objection(
+            f"{case.minutes:g} minutes cannot be", f"write a number from 0 to {MOST_MINUTES:g}, or nothing"
+        )
     if not case.complaints:
         yield Objection("there is no complaint", "name what was reported")
     if not case.causes or not all(case.causes):
@@ -62,6 +68,12 @@ def _unknown(case: Case, grounds: Grounds) -> Iterator[Objection]:
         message, _, hint = str(error).partition("; ")
         yield Objection(message, hint or "`kickover list machines` shows them")
         return
+    for seen in case.seen:
+        if (
+            not all(0.0 <= weight <= 1.0 for _, weight in seen.weights)
+            or not sum(w for _, w in seen.weights) > 0.0
+        ):
+            yield Objection(f"the weights of {seen.check!r} cannot be", "write shares from 0 to 1, not all 0")
     yield from _missing("complaint", case.complaints, library.complaints)
     yield from _missing("situation", case.given, library.houses)
     yield from _missing("cause", (cause for one in case.causes for cause in one), library.causes)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import Annotated
+
+from kickover.core.ids import Kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,9 @@ class Any:
 
 
 Condition = Is | Not | All | Any
+EventCondition = Annotated[Condition, Kind("event")]
+HouseCondition = Annotated[Condition, Kind("house event")]
+TraitCondition = Annotated[Condition, Kind("trait")]
 
 ALWAYS = All(())
 

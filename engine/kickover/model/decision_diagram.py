@@ -4,6 +4,9 @@ A binary decision diagram asks for one basic event after the other and shares ev
 twice; on it, what would take 2^n cases takes one pass over the nodes (A. Rauzy, "New algorithms for fault
 trees analysis", Reliability Engineering & System Safety 40, 1993). Basic events are independent. Nothing is
 cut off or approximated here; a tree whose diagram grows past a limit is refused instead.
+
+Our own code, because `dd` recurses once an event (deep trees end in a RecursionError) and complements its
+edges, which the pass that counts true events would have to undo.
 """
 
 from __future__ import annotations
@@ -11,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from kickover.model.cut_sets import (
+from kickover.model.votes_tree import (
     FaultTree,
     FaultTreeError,
     basic_events,
@@ -68,41 +71,6 @@ def decision_diagram(tree: FaultTree, *, node_limit: int = NODE_LIMIT) -> Decisi
     return builder.finished(events, built[tree.top])
 
 
-def top_probability(tree: FaultTree | DecisionDiagram, q: Mapping[str, float]) -> float:
-    """Give the exact probability of the top event when event e is true with probability `q[e]`.
-
-    Raises `ProbabilityError`, and `DiagramTooLargeError` for a tree whose diagram is too large.
-    """
-    diagram = _as_diagram(tree)
-    return _probability_below(diagram, _by_level(diagram, q))[diagram.root]
-
-
-def birnbaum_importance(tree: FaultTree | DecisionDiagram, q: Mapping[str, float]) -> Mapping[str, float]:
-    """Give, for each basic event e, P(TOP | e true) - P(TOP | e false) (Birnbaum 1969).
-
-    Raises as `top_probability` does.
-    """
-    diagram = _as_diagram(tree)
-    chance = _by_level(diagram, q)
-    return dict(zip(diagram.events, _importances(diagram, chance), strict=True))
-
-
-def posterior_of_event(tree: FaultTree | DecisionDiagram, q: Mapping[str, float]) -> Mapping[str, float]:
-    """Give, for each basic event, the probability that it is true given that the top event is.
-
-    Raises `ImpossibleTopError` when the top event has probability 0, and otherwise as `top_probability` does.
-    """
-    diagram = _as_diagram(tree)
-    chance = _by_level(diagram, q)
-    top = _possible_top(diagram, chance)
-    return {
-        event: chance[level] * (top + (1 - chance[level]) * importance) / top
-        for level, (event, importance) in enumerate(
-            zip(diagram.events, _importances(diagram, chance), strict=True)
-        )
-    }
-
-
 def probability_by_order(
     tree: FaultTree | DecisionDiagram,
     q: Mapping[str, float],
@@ -113,11 +81,12 @@ def probability_by_order(
 
     One minus their sum is what is lost by looking at no more than `max_order` coincident events. Each node
     carries a polynomial in the number of true events, so the cost is that of one pass, not of enumeration.
-    Raises as `posterior_of_event` does.
+    Raises `ImpossibleTopError` when the top event has probability 0, `ProbabilityError`, and
+    `DiagramTooLargeError` for a tree whose diagram is too large.
     """
-    diagram = _as_diagram(tree)
-    chance = _by_level(diagram, q)
-    top = _possible_top(diagram, chance)
+    diagram = as_diagram(tree)
+    chance = by_level(diagram, q)
+    top = possible_top(diagram, chance)
     counted = [event not in uncounted for event in diagram.events]
     counts = _CountsByOrder(chance, counted, max_order)
     below = [[0.0] * (max_order + 1), [1.0] + [0.0] * max_order]
@@ -132,15 +101,18 @@ def probability_by_order(
     return {order: shares[order] / top for order in range(1, max_order + 1)}
 
 
-def _as_diagram(tree: FaultTree | DecisionDiagram) -> DecisionDiagram:
+def as_diagram(tree: FaultTree | DecisionDiagram) -> DecisionDiagram:
+    """The diagram of a tree that may be one already."""
     return decision_diagram(tree) if isinstance(tree, FaultTree) else tree
 
 
-def _by_level(diagram: DecisionDiagram, q: Mapping[str, float]) -> list[float]:
+def by_level(diagram: DecisionDiagram, q: Mapping[str, float]) -> list[float]:
+    """The chance of each event, by level. Raises `ProbabilityError`."""
     return list(checked_probabilities(diagram.events, q).values())
 
 
-def _probability_below(diagram: DecisionDiagram, chance: list[float]) -> list[float]:
+def probability_below(diagram: DecisionDiagram, chance: list[float]) -> list[float]:
+    """The probability of `TRUE` from each node on."""
     below = [0.0, 1.0]
     for node in diagram.nodes():
         true = chance[diagram.level[node]]
@@ -148,27 +120,14 @@ def _probability_below(diagram: DecisionDiagram, chance: list[float]) -> list[fl
     return below
 
 
-def _possible_top(diagram: DecisionDiagram, chance: list[float]) -> float:
-    top = _probability_below(diagram, chance)[diagram.root]
+def possible_top(diagram: DecisionDiagram, chance: list[float]) -> float:
+    """The probability of the top event. Raises `ImpossibleTopError` where it is 0."""
+    top = probability_below(diagram, chance)[diagram.root]
     if top == 0:
         raise ImpossibleTopError(
             "the top event cannot come about with these probabilities; give its events some above 0"
         )
     return top
-
-
-def _importances(diagram: DecisionDiagram, chance: list[float]) -> list[float]:
-    """Weigh what each node decides by the probability of being asked, added up by level."""
-    below = _probability_below(diagram, chance)
-    asked = [0.0] * len(below)
-    asked[diagram.root] = 1.0
-    importances = [0.0] * len(chance)
-    for node in reversed(diagram.nodes()):
-        level, low, high = diagram.level[node], diagram.low[node], diagram.high[node]
-        importances[level] += asked[node] * (below[high] - below[low])
-        asked[low] += asked[node] * (1 - chance[level])
-        asked[high] += asked[node] * chance[level]
-    return importances
 
 
 class _CountsByOrder:

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Annotated
 
 from kickover.core.ids import (
+    CauseId,
     CheckId,
+    ComplaintId,
     EventId,
     FigureId,
+    HouseEventId,
     ItemId,
     KitId,
     LessonId,
@@ -19,7 +23,8 @@ from kickover.core.ids import (
     TraitId,
 )
 from kickover.core.problem import SourcePlace
-from kickover.model.conditions import Condition, holds
+from kickover.model.authored import IN_PLACE, OWN_ID, FromSection, Key
+from kickover.model.conditions import Condition, TraitCondition, holds
 from kickover.model.steps import Needs
 from kickover.units import Quantity
 
@@ -49,7 +54,7 @@ class Item:
 
     id: ItemId
     title: str
-    spare: bool
+    spare: Annotated[bool, FromSection("spares")]
     grams: float
     litres: float
     price: float
@@ -66,8 +71,8 @@ class Figure:
     id: FigureId
     title: str
     unit: str
-    assumed: tuple[tuple[Condition, Quantity], ...]
-    sources: tuple[SourceId, ...]
+    assumed: tuple[tuple[TraitCondition, Quantity], ...]
+    sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
 
 
@@ -100,11 +105,12 @@ class Machine:
 
 @dataclass(frozen=True, slots=True)
 class Kit:
-    """Tools and spares at hand."""
+    """Tools and spares at hand; `bench` says that the machine stands in a workshop with them."""
 
     id: KitId
     title: str
     items: frozenset[ItemId]
+    bench: bool
     place: SourcePlace
 
 
@@ -131,11 +137,11 @@ class Lesson:
     title: str
     goal: str
     level: int
-    complaint: EventId
+    complaint: ComplaintId
     machine: MachineId
-    faults: tuple[EventId, ...]
+    faults: tuple[CauseId, ...]
     kit: KitId | None
-    given: tuple[EventId, ...]
+    given: tuple[HouseEventId, ...]
     hints: tuple[str, ...]
     place: SourcePlace
 
@@ -153,11 +159,11 @@ class Service:
     how: tuple[str, ...]
     hours: float
     months: float
-    prevents: Mapping[EventId, float]
+    prevents: Mapping[CauseId, float]
     figures: tuple[FigureId, ...]
     locking: str
-    needs: Needs
-    sources: tuple[SourceId, ...]
+    needs: Annotated[Needs, IN_PLACE]
+    sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
 
 
@@ -165,8 +171,13 @@ class Service:
 class ExpertOrder:
     """The checks of a complaint in one fixed order, as a practised mechanic makes them."""
 
-    complaint: EventId
+    complaint: Annotated[ComplaintId, OWN_ID]
     about: str
     checks: tuple[CheckId, ...]
-    sources: tuple[SourceId, ...]
+    sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
+
+    @property
+    def id(self) -> EventId:
+        """The order's id, which is that of its complaint."""
+        return self.complaint

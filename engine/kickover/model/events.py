@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Annotated
 
-from kickover.core.ids import EventId, SourceId
+from kickover.core.ids import EventId, HouseEventId, SourceId
 from kickover.core.problem import SourcePlace
-from kickover.model.conditions import Condition
+from kickover.model.authored import IN_PLACE, Key
+from kickover.model.conditions import TraitCondition
 from kickover.model.steps import Proof
 
 
@@ -19,7 +21,7 @@ class Input:
     condition of that probability is met (the inhibit gate of IEC 61025).
     """
 
-    event: EventId
+    event: Annotated[EventId, IN_PLACE]
     chance: float = 1.0
 
 
@@ -30,8 +32,8 @@ class Gate:
     id: EventId
     title: str
     needed: int
-    inputs: tuple[Input, ...]
-    only_if: Condition
+    inputs: Annotated[tuple[Input, ...], Key("of")]
+    only_if: TraitCondition
     about: str
     place: SourcePlace
 
@@ -55,12 +57,12 @@ class Cause:
     title: str
     rate: float
     rate_word: str
-    factors: Mapping[EventId, float]
-    only_if: Condition
+    factors: Mapping[HouseEventId, float]
+    only_if: TraitCondition
     about: str
     prevention: str
     ride: bool
-    sources: tuple[SourceId, ...]
+    sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
 
 
@@ -75,7 +77,7 @@ class HouseEvent:
     id: EventId
     title: str
     ask: str
-    excludes: tuple[EventId, ...]
+    excludes: tuple[HouseEventId, ...]
     wait: float | None
     how: str
     place: SourcePlace
@@ -88,9 +90,9 @@ class Complaint:
     `strands` says that the machine cannot be ridden home with it.
     """
 
-    gate: Gate
+    gate: Annotated[Gate, IN_PLACE]
     words: tuple[str, ...]
-    implies: tuple[EventId, ...]
+    implies: tuple[HouseEventId, ...]
     proof: Proof
     strands: bool = False
 
@@ -98,6 +100,11 @@ class Complaint:
     def id(self) -> EventId:
         """The id of the complaint's top event."""
         return self.gate.id
+
+    @property
+    def place(self) -> SourcePlace:
+        """Where the complaint is written."""
+        return self.gate.place
 
     @property
     def title(self) -> str:

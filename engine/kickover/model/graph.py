@@ -95,7 +95,7 @@ class EventGraph:
         return true
 
 
-def structure_of(library: Library) -> EventGraph:
+def event_graph(library: Library) -> EventGraph:
     """Give the graph of a library."""
     tops = {event: complaint.gate for event, complaint in library.complaints.items()}
     return EventGraph({**tops, **library.gates}, library.causes.keys(), library.houses.keys())

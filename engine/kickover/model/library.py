@@ -124,9 +124,11 @@ class Settings:
     `order` is the largest number of coincident causes; `two_cause_share` the share of complaints with
     more than one; `unlisted_share` that of causes not in the library, of which the share
     `unlisted_open` may show as anything at all and the rest shows nothing of what is listed.
-    `give_up_minutes` prices pushing it home or calling a mechanic; `spot_minutes` a move from one end
+    `give_up_minutes` prices pushing it home or calling a mechanic, `bench_give_up_minutes` leaving it on the
+    bench to somebody else, where only time and money are lost; `spot_minutes` a move from one end
     of the machine to the other. `comfort_minutes` is how much longer on average an easier step may take
-    than the best. `rates` maps rate words to weights.
+    than the best. `rates` maps rate words to weights, `works` the words for how surely a repair
+    works (sure, likely, perhaps) to chances; a word without one is certain.
     """
 
     order: int = 2
@@ -134,9 +136,11 @@ class Settings:
     unlisted_share: float = 0.03
     unlisted_open: float = 0.3
     give_up_minutes: float = 180.0
+    bench_give_up_minutes: float = 900.0
     spot_minutes: float = 0.5
     comfort_minutes: float = 0.4
     rates: Mapping[str, float] = field(default_factory=dict)
+    works: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Annotated
 
-from kickover.core.ids import FigureId, FindingId
+from kickover.core.ids import FigureId, FindingId, Kind
 from kickover.core.problem import SourcePlace
+from kickover.model.authored import IN_PLACE, Key
 from kickover.units import Quantity
 
 
@@ -14,22 +16,22 @@ from kickover.units import Quantity
 class FigureRef:
     """A figure of the machine, such as its `coil-primary` resistance."""
 
-    figure: FigureId
+    figure: Annotated[FigureId, IN_PLACE]
 
 
 @dataclass(frozen=True, slots=True)
 class FormulaRef:
     """A formula of the field with each of its parameters given as a figure of the machine or a quantity."""
 
-    formula: str
-    arguments: Mapping[str, FigureRef | Quantity]
+    formula: Annotated[str, Kind("formula"), IN_PLACE]
+    arguments: Annotated[Mapping[str, FigureRef | Quantity], Key("with")]
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
     """Where one band ends and the next begins: `base` times `times` plus `plus`."""
 
-    base: Quantity | FigureRef | FormulaRef
+    base: Annotated[Quantity | FigureRef | FormulaRef, IN_PLACE]
     times: float = 1.0
     plus: Quantity | None = None
 
@@ -39,8 +41,8 @@ class Band:
     """The readings that count as one finding: from `low` up to `high`, open ended where None."""
 
     finding: FindingId
-    low: Limit | None
-    high: Limit | None
+    low: Annotated[Limit | None, Key("from")]
+    high: Annotated[Limit | None, Key("below")]
     place: SourcePlace
 
 

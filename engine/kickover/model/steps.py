@@ -5,20 +5,25 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Annotated
 
 from kickover.core.ids import (
+    CauseId,
     CheckId,
-    EventId,
+    DangerId,
     FigureId,
     FindingId,
     HazardId,
-    ItemId,
     RepairId,
     SetupId,
+    SetupOrDangerId,
     SourceId,
+    SpareId,
+    ToolId,
 )
 from kickover.core.problem import SourcePlace
-from kickover.model.conditions import ALWAYS, Condition
+from kickover.model.authored import IN_PLACE, FromSection, Key
+from kickover.model.conditions import ALWAYS, EventCondition, HouseCondition, TraitCondition
 from kickover.model.readings import Reading
 
 
@@ -49,7 +54,7 @@ class Finding:
     id: FindingId
     title: str
     words: tuple[str, ...]
-    leaves: tuple[SetupId, ...]
+    leaves: tuple[DangerId, ...]
     stop: str
 
 
@@ -57,7 +62,7 @@ class Finding:
 class Line:
     """The chances of the findings when `when` is the first condition of the check that holds."""
 
-    when: Condition
+    when: EventCondition
     chances: Mapping[FindingId, float]
     place: SourcePlace
 
@@ -73,16 +78,16 @@ class Needs:
 
     minutes: float
     price: float = 0.0
-    tools: tuple[ItemId, ...] = ()
-    spares: tuple[ItemId, ...] = ()
-    setups: tuple[SetupId, ...] = ()
+    tools: tuple[ToolId, ...] = ()
+    spares: tuple[SpareId, ...] = ()
+    setups: Annotated[tuple[SetupId, ...], Key("needs")] = ()
     undone: tuple[SetupId, ...] = ()
-    leaves: tuple[SetupId, ...] = ()
-    clears: tuple[SetupId, ...] = ()
-    not_during: tuple[SetupId, ...] = ()
+    leaves: tuple[DangerId, ...] = ()
+    clears: tuple[SetupOrDangerId, ...] = ()
+    not_during: tuple[DangerId, ...] = ()
     hazards: tuple[HazardId, ...] = ()
-    only_if: Condition = ALWAYS
-    only_when: Condition = ALWAYS
+    only_if: TraitCondition = ALWAYS
+    only_when: HouseCondition = ALWAYS
     spot: str = ""
 
 
@@ -97,11 +102,11 @@ class Check:
     how: tuple[str, ...]
     sketch: str
     findings: tuple[Finding, ...]
-    lines: tuple[Line, ...]
+    lines: Annotated[tuple[Line, ...], Key("expect")]
     reading: Reading | None
-    needs: Needs
+    needs: Annotated[Needs, IN_PLACE]
     note: str
-    sources: tuple[SourceId, ...]
+    sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
 
     def finding(self, finding: str) -> Finding | None:
@@ -111,23 +116,26 @@ class Check:
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """A repair: the causes that it cures, how it is done, how long it lasts.
+    """A repair: how it is done, how long it lasts, and the chance that it works on each cause that it cures.
 
-    `figures` are those of the machine that it is finished to, its torques and gaps.
+    Whether it works is a property of the engine: made once more, it does the same again.
+    A `test` takes the complaint away only while it lasts, and so finds the cause. `figures` are those of the
+    machine that it is finished to, its torques and gaps.
     """
 
     id: RepairId
     title: str
     roadside: bool
-    cures: tuple[EventId, ...]
+    test: bool
+    cures: Mapping[CauseId, float]
     how: tuple[str, ...]
     torque: str
     figures: tuple[FigureId, ...]
     locking: str
     lasts: str
     prevention: str
-    needs: Needs
-    sources: tuple[SourceId, ...]
+    needs: Annotated[Needs, IN_PLACE]
+    sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
 
 
@@ -137,8 +145,7 @@ class Setup:
 
     `undo_minutes` puts it back, under the title `put_back` and to the `figures` of the machine.
     `stops_running` says that the engine cannot be tried while it holds, `spoils_spark` that no spark can be
-    looked for. `danger` marks a state that is not
-    wanted (fuel vapour about) and that is ended by doing `how`.
+    looked for. `danger` marks a state that is not wanted (fuel vapour about) and that is ended by doing `how`.
     """
 
     id: SetupId
@@ -149,8 +156,8 @@ class Setup:
     put_back: str
     undo_minutes: float
     stops_running: bool
-    danger: bool
-    needs: Needs
+    danger: Annotated[bool, FromSection("dangers")]
+    needs: Annotated[Needs, IN_PLACE]
     place: SourcePlace
     spoils_spark: bool = False
 
@@ -167,5 +174,5 @@ class Hazard:
     id: HazardId
     title: str
     caution: str
-    sources: tuple[SourceId, ...]
+    sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kickover.core.problem import KickoverError
 from kickover.documents.charts.flow_parts import SMALL, Box
 from kickover.documents.charts.sheet_pieces import (
     GUTTER,
@@ -17,7 +16,7 @@ from kickover.documents.charts.sheet_pieces import (
     table_row,
 )
 from kickover.documents.dot_text import Words
-from kickover.documents.paper import MARGIN, PAPERS, PdfCanvas
+from kickover.documents.paper import MARGIN, PdfCanvas, paper_named
 from kickover.packing.checklist import Checklist, ServiceTask
 from kickover.packing.checklist_text import details
 from kickover.session.outcome import LOCAL_RULES
@@ -28,20 +27,14 @@ _TICK = 9.0
 _INDENT = 16.0
 
 
-class SheetError(KickoverError):
-    """A paper that is not known."""
-
-
 def checklist_pdf(made: Checklist, date: str, paper: str = "a4") -> bytes:
     """The list as a PDF on `a4` or `letter` paper; the same list and date give the same bytes.
 
-    Raises SheetError for any other paper.
+    Raises PaperError for any other paper.
     """
-    if paper not in PAPERS:
-        raise SheetError(f"{paper!r} is not a paper we know; choose {' or '.join(PAPERS)}")
-    canvas = PdfCanvas(PAPERS[paper], f"Service: {made.machine}")
-    wide = (PAPERS[paper].wide - 2 * MARGIN - GUTTER) / 2
-    columns = in_columns(list(_pieces(made, wide)), PAPERS[paper].high - 2 * MARGIN - _HEADER - _FOOTER)
+    canvas = PdfCanvas(paper_named(paper), f"Service: {made.machine}")
+    wide = (paper_named(paper).wide - 2 * MARGIN - GUTTER) / 2
+    columns = in_columns(list(_pieces(made, wide)), paper_named(paper).high - 2 * MARGIN - _HEADER - _FOOTER)
     sheets = (len(columns) + 1) // 2
     for sheet in range(sheets):
         _sheet(canvas, made, date, columns[2 * sheet : 2 * sheet + 2], wide, f"Sheet {sheet + 1} of {sheets}")

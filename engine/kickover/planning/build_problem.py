@@ -1,7 +1,7 @@
 """From a belief and a job to the decision problem that a plan solves.
 
-Only the likeliest hypotheses take part, those that no check tells apart and that the same repairs cure as
-one. That is for planning alone: the belief itself keeps them all.
+Only the likeliest hypotheses take part, with what repairs may leave of them, those that no check tells apart
+and that the same repairs cure as one. That is for planning alone: the belief itself keeps them all.
 """
 
 from __future__ import annotations
@@ -15,10 +15,11 @@ from numpy.typing import NDArray
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.belief import Belief
 from kickover.inference.compiled_model import Model
-from kickover.inference.hypotheses import UNLISTED, Floats, Hypotheses
+from kickover.inference.hypotheses import ENDED, UNLISTED, Floats, Hypotheses, mixing_factors
+from kickover.inference.repair_effect import removals
 from kickover.model.library import Check, names_in
 from kickover.model.truth import Bits, where
-from kickover.planning.decision_problem import DecisionProblem, Masks
+from kickover.planning.decision_problem import DecisionProblem, Masks, Moves
 from kickover.planning.job_state import Job
 from kickover.planning.step_costs import JobState, StepCostModel, compile_step_costs
 
@@ -76,37 +77,36 @@ def build_decision_problem(
     Left out are steps that cannot be made from here, checks that were made or that show the same whatever
     is wrong, and repairs that cure nothing that is still possible.
     """
-    rows = likeliest(belief.posterior, most)
-    return merged(compacted(_build(belief, job, give_up, rows, telling_now=True)))
+    rows = with_remaining(belief.model.hypotheses, likeliest(belief.posterior, most))
+    return _build(belief, job, give_up, rows, telling_now=True, merging=True)
 
 
 def build_whole_problem(belief: Belief, job: Job, give_up: float) -> DecisionProblem:
-    """The decision problem with every hypothesis, where checks show what they do once causes are cured.
-
-    For the exact optimum of small models: nothing is dropped, merged or left as it was before a repair.
-    """
+    """The decision problem with every hypothesis, none merged: for the exact optimum of small models."""
     rows = np.flatnonzero(belief.posterior > 0.0)
     rows = np.union1d(rows, np.arange(len(belief.posterior) - UNLISTED, len(belief.posterior)))
-    problem = _build(belief, job, give_up, rows, telling_now=False)
+    rows = with_remaining(belief.model.hypotheses, rows)
+    problem = _build(belief, job, give_up, rows, telling_now=False, merging=False)
     costs = problem.costs
     assert isinstance(costs, JobCosts)
     model = belief.model
     hypotheses = only(model.hypotheses, rows)
     checks = [model.checks[CheckId(name)] for name in problem.checks]
 
-    def relined(job_state: JobState, made: Sequence[int]) -> Masks:
+    def relined(job_state: JobState) -> Masks:
         houses = costs.step_costs.check_costs([job_state])[0].houses
-        repaired = [model.repairs[RepairId(problem.repairs[repair])].cures for repair in made]
-        cured = belief.cured.union(*repaired)
-        return lines_of(hypotheses, checks, [houses[row] for row in costs.check_rows], cured)
+        return lines_of(hypotheses, checks, [houses[row] for row in costs.check_rows])
 
     return replace(problem, relined=relined)
 
 
 def _build(
-    belief: Belief, job: Job, give_up: float, rows: NDArray[np.intp], *, telling_now: bool
+    belief: Belief, job: Job, give_up: float, rows: NDArray[np.intp], *, telling_now: bool, merging: bool
 ) -> DecisionProblem:
-    """The problem with the hypotheses in `rows`, and the checks that tell them apart now, or all."""
+    """The problem with the hypotheses in `rows`, and the checks that tell them apart now, or all.
+
+    With `merging`, hypotheses are one where no check tells them apart and the same repairs cure them.
+    """
     model = belief.model
     hypotheses = only(model.hypotheses, rows)
     step_costs = step_costs_of(model, job)
@@ -121,26 +121,33 @@ def _build(
     usable.sort(key=lambda row: ids[row])
     states = [costs.houses[row] for row in usable]
     checks = [model.checks[ids[row]] for row in usable]
-    lines = lines_of(hypotheses, checks, states, belief.cured)
+    lines = lines_of(hypotheses, checks, states)
     telling = np.arange(len(usable))
     if telling_now:
         telling = np.flatnonzero((lines[:, :-UNLISTED] != lines[:, :1]).any(axis=1))
     names = [ids[usable[row]] for row in telling]
-    repairs, cures = _repairs(model, step_costs, job, start, belief)
-    cured = np.array([cause in belief.cured for cause in hypotheses.structure.causes] + [True])
-    powers = (1 << np.arange(hypotheses.members.shape[1])).astype(np.uint8)
-    left = ((~cured[hypotheses.members]) * powers).sum(axis=1).astype(np.uint8)
+    lines = lines[telling]
+    repairs, works = _repairs(model, step_costs, job, start, belief)
     order = {id_: row for row, id_ in enumerate(model.repairs)}
     mass = belief.posterior[rows]
+    kind = first = np.arange(len(rows), dtype=np.intp)
+    if merging:
+        alike, _ = _kinds(np.ascontiguousarray(works.T))
+        traits = np.vstack([lines, hypotheses.persists, alike[hypotheses.members].T]).astype(np.int64)
+        kind, first = _kinds(traits.T)
+        mass = np.bincount(kind, weights=mass, minlength=len(first)).astype(np.float64)
+    ends, keeps, moves = _effects(works, hypotheses, rows, kind, first)
     return DecisionProblem(
         mass=mass / mass.sum(),
-        members=hypotheses.members,
-        persists=hypotheses.persists,
-        left=left,
-        cures=cures,
+        members=hypotheses.members[first],
+        persists=hypotheses.persists[first],
+        works=works,
+        ends=ends,
+        keeps=keeps,
+        moves=moves,
         checks=tuple(names),
         tables=tuple(model.chances[name] for name in names),
-        lines=lines[telling],
+        lines=lines[:, first],
         repairs=repairs,
         costs=JobCosts(
             step_costs,
@@ -197,14 +204,26 @@ def likeliest(posterior: Floats, most: int) -> NDArray[np.intp]:
     return np.append(np.sort(rows[:kept]), np.arange(len(posterior) - UNLISTED, len(posterior)))
 
 
+def with_remaining(hypotheses: Hypotheses, rows: NDArray[np.intp]) -> NDArray[np.intp]:
+    """The rows, in order, with all that repairs may leave of them."""
+    wanted = np.zeros(hypotheses.count, dtype=bool)
+    wanted[rows] = True
+    left = hypotheses.remaining[rows]
+    wanted[left[left != ENDED]] = True
+    return np.flatnonzero(wanted)
+
+
 def only(hypotheses: Hypotheses, rows: NDArray[np.intp]) -> Hypotheses:
-    """Some of the hypotheses; the last of `rows` must be the unlisted ones."""
+    """Some of the hypotheses; the last of `rows` must be the unlisted ones.
+
+    What remains of them is given as rows of the whole.
+    """
     opened = hypotheses.open_links[:, rows >> 3] >> (7 - (rows & 7)).astype(np.uint8) & 1
     return replace(
         hypotheses,
         members=hypotheses.members[rows],
         open_links=np.packbits(opened, axis=1),
-        persists=hypotheses.persists[rows],
+        remaining=hypotheses.remaining[rows],
         prior=hypotheses.prior[rows],
     )
 
@@ -213,7 +232,6 @@ def lines_of(
     hypotheses: Hypotheses,
     checks: Sequence[Check],
     states: Sequence[frozenset[EventId]],
-    cured: frozenset[EventId],
 ) -> Masks:
     """The line of each check that holds under each hypothesis, as `Model.line_positions`: (checks, K)."""
     truths: dict[frozenset[EventId], Mapping[EventId, Bits]] = {}
@@ -223,7 +241,7 @@ def lines_of(
     owners: list[tuple[int, int]] = []
     for number, (check, state) in enumerate(zip(checks, states, strict=True)):
         if state not in truths:
-            truths[state] = hypotheses.truth(state, cured)
+            truths[state] = hypotheses.truth(state)
         look_up = _looking_up(truths[state], nowhere)
         taken = nowhere
         for place, line in enumerate(check.lines[:-1]):
@@ -248,62 +266,63 @@ def _looking_up(truth: Mapping[EventId, Bits], otherwise: Bits) -> Callable[[str
 
 def _repairs(
     model: Model, step_costs: StepCostModel, job: Job, start: JobState, belief: Belief
-) -> tuple[tuple[str, ...], NDArray[np.bool_]]:
-    """The repairs that can be made now and cure something possible, and which causes each cures."""
+) -> tuple[tuple[str, ...], Floats]:
+    """The repairs that can be made now and may cure something, and their chances: (repairs, causes + 1).
+
+    One that was made already does nothing more.
+    """
     alive = {cause for cause, mass in belief.marginals().items() if mass > 0.0}
     minutes = step_costs.repair_costs([start])[0].minutes
     ids = sorted(
         id_
         for row, (id_, repair) in enumerate(model.repairs.items())
-        if id_ not in job.barred and np.isfinite(minutes[row]) and not alive.isdisjoint(repair.cures)
+        if id_ not in job.barred
+        and id_ not in belief.made
+        and np.isfinite(minutes[row])
+        and not alive.isdisjoint(repair.cures)
     )
-    position = {cause: place for place, cause in enumerate(model.hypotheses.structure.causes)}
-    cures = np.zeros((len(ids), len(position)), dtype=bool)
-    for row, id_ in enumerate(ids):
-        cures[row, [position[cause] for cause in model.repairs[id_].cures if cause in position]] = True
-    return tuple(ids), cures
+    causes = len(model.hypotheses.structure.causes)
+    return tuple(ids), np.array([model.works[id_] for id_ in ids]).reshape(len(ids), causes + 1)
 
 
-def compacted(problem: DecisionProblem) -> DecisionProblem:
-    """The problem without the causes that none of its hypotheses has."""
-    count = problem.cures.shape[1]
-    there = np.zeros(count + 1, dtype=bool)
-    there[problem.members] = True
-    kept = np.flatnonzero(there[:count])
-    position = np.full(count + 1, -1, dtype=np.int64)
-    position[kept] = np.arange(len(kept))
-    return replace(problem, members=position[problem.members], cures=problem.cures[:, kept])
+def _effects(
+    works: Floats,
+    hypotheses: Hypotheses,
+    rows: NDArray[np.intp],
+    kind: NDArray[np.intp],
+    first: NDArray[np.intp],
+) -> tuple[Floats, Floats, Moves]:
+    """What the repairs end, keep and move among the `first` of each kind; `rows` are rows of the model."""
+    place = np.full(int(rows[-1]) + 2, ENDED, dtype=np.intp)
+    place[rows] = kind
+    ends = np.zeros((len(works), len(first)))
+    keeps = np.ones((len(works), len(first)))
+    found: list[NDArray[np.float64]] = []
+    for mended, left, chance in removals(works[:, hypotheses.members[first]], hypotheses.remaining[first]):
+        target = place[left]
+        gone = target == ENDED
+        ends[:, gone] += chance[:, gone]
+        if not mended:
+            keeps = np.where(gone, 0.0, chance)
+            continue
+        repair, source = np.nonzero(np.where(gone, 0.0, chance))
+        found.append(np.vstack([repair, source, target[source], chance[repair, source]]))
+    table = np.hstack(found)
+    table = table[:, np.lexsort((table[1], table[0]))]
+    repair, source, target = table[:3].astype(np.intp)
+    return ends, keeps, Moves(repair, source, target, table[3])
 
 
-def merged(problem: DecisionProblem) -> DecisionProblem:
-    """The problem with hypotheses as one where no check tells them apart and the same repairs cure them."""
-    cured_alike, _ = _kinds(problem.cures.T)
-    width = problem.members.shape[1]
-    present = (problem.left[:, None] >> np.arange(width) & 1).astype(bool)
-    cured_by = np.where(present, np.append(cured_alike, -1)[problem.members], -1)
-    traits = np.vstack([problem.lines, problem.persists, problem.left, cured_by.T]).astype(np.int64)
-    kind, first = _kinds(traits.T)
-    mass = np.bincount(kind, weights=problem.mass, minlength=len(first))
-    return replace(problem.narrowed(first), mass=np.asarray(mass, dtype=np.float64))
-
-
-def _kinds(rows: NDArray[np.int64] | NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+def _kinds(rows: NDArray[np.int64] | Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """The kind of each row, equal rows being of a kind, and the first row of each kind, in order.
 
     Rows are told apart by a hash: rows that differ share it with a chance of about one in 10^19.
     """
-    hashes = (rows.astype(np.uint64) + np.uint64(1)) @ _factors(rows.shape[1])
+    whole = rows.view(np.uint64) if rows.dtype == np.float64 else rows.astype(np.uint64)
+    hashes = (whole + np.uint64(1)) @ mixing_factors(rows.shape[1])
     order = np.argsort(hashes, kind="stable")
     fresh = np.flatnonzero(np.diff(hashes[order], prepend=~hashes[order[:1]]))
     first = np.sort(order[fresh])
     kind = np.empty(len(rows), dtype=np.intp)
     kind[order] = np.repeat(np.searchsorted(first, order[fresh]), np.diff(fresh, append=len(rows)))
     return kind, first
-
-
-def _factors(count: int) -> NDArray[np.uint64]:
-    """Odd numbers of 64 bits without a pattern: the mixing function of Steele, Lea and Flood (2014)."""
-    state = np.arange(1, count + 1, dtype=np.uint64) * np.uint64(0x9E3779B97F4A7C15)
-    state = (state ^ (state >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
-    state = (state ^ (state >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
-    return np.asarray((state ^ (state >> np.uint64(31))) | np.uint64(1))

@@ -17,7 +17,7 @@ from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.belief import Belief
 from kickover.inference.hypotheses import Floats
 from kickover.planning.job_state import Job
-from kickover.planning.residual_faults import ENDED, ResidualFaults
+from kickover.planning.residual_faults import ResidualFaults
 from kickover.planning.step_costs import JobState, StepCostModel
 
 NEGLIGIBLE = 1e-15
@@ -125,7 +125,7 @@ class Workshop:
             total = float(masses.sum())
             minutes += float(costs.minutes[number]) * total
             repaired += total
-            left = _moved(masses, self.population.after(row.repair))
+            left = self.population.effect(row.repair).failed(masses)
             cured += total - float(left.sum())
             _add(after, (costs.after(number), known), left)
         numbers = RowNumbers(
@@ -179,11 +179,6 @@ def workshop_of(population: ResidualFaults, step_costs: StepCostModel) -> Worksh
         {id_: row for row, id_ in enumerate(model.checks)},
         {id_: row for row, id_ in enumerate(model.repairs)},
     )
-
-
-def _moved(masses: Floats, rows: np.ndarray[tuple[int], np.dtype[np.intp]]) -> Floats:
-    stays = rows != ENDED
-    return np.bincount(rows[stays], weights=masses[stays], minlength=len(masses)).astype(np.float64)
 
 
 def _add(spread: Spread, key: tuple[JobState, Known], masses: Floats) -> None:

@@ -19,7 +19,6 @@ from kickover.inference.compiled_model import Model
 from kickover.inference.hypotheses import Floats
 from kickover.model.library import CheckKind
 from kickover.planning.finishing import Entrant, ListRow, Spread, Workshop
-from kickover.planning.residual_faults import ENDED
 from kickover.planning.step_costs import JobState
 
 MOST_ROWS = 20
@@ -152,9 +151,7 @@ def _best(
     """
     masses = np.sum(list(spread.values()), axis=0)
     total = float(masses.sum())
-    cures = np.stack(
-        [workshop.population.after(repair) == ENDED for repair in choices.repairs] or [masses[:0]]
-    ).astype(np.float64)
+    cures = np.stack([workshop.population.effect(repair).ends for repair in choices.repairs] or [masses[:0]])
     at_once = cures @ masses if len(choices.repairs) else np.zeros(0)
     rows = np.flatnonzero(at_once >= least)
     if not len(rows) or total <= 0.0:
@@ -260,13 +257,13 @@ def _row(workshop: Workshop, choices: _Choices, spread: Spread, best: _Best) -> 
 def _causes(workshop: Workshop, repair: RepairId, masses: Floats) -> tuple[EventId, ...]:
     """The causes that a row cures, likeliest first, those worth naming."""
     population = workshop.population
-    ended = population.after(repair) == ENDED
+    ended = population.effect(repair).ends * masses
     model = population.model
     weights: dict[EventId, float] = {}
     for column in population.hypotheses.members.T:
         mass = np.bincount(
-            column[ended & (column >= 0)],
-            weights=masses[ended & (column >= 0)],
+            column[column >= 0],
+            weights=ended[column >= 0],
             minlength=len(model.hypotheses.structure.causes),
         )
         for number in np.flatnonzero(mass):

@@ -13,14 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kickover.inference.hypotheses import Floats
-from kickover.planning.decision_problem import OUT_OF_REACH, SHORTEST, DecisionProblem, Masks
+from kickover.planning.decision_problem import OUT_OF_REACH, SHORTEST, DecisionProblem
 from kickover.planning.repair_order import (
-    RepairAssignment,
     cover,
-    finishing,
     least_minutes,
     least_repairing,
     repairing,
+    shares,
 )
 from kickover.planning.step_costs import JobState
 
@@ -34,13 +33,12 @@ class OneStepValues:
 
     They are infinite where a step cannot be made, and for checks that show the same whatever is wrong.
 
-    `assignment` are the repairs of the causes, `offered` those that are assigned at all, `later` the minutes
-    of those after another repair failed. `mass` (offered + 1,) is what each of them ends, the last beyond all
-    repairs, and `by_group[t]` (findings, offered + 1) the same after each finding of check t. `repairs_only`
-    is the best without any check, and `least` a lower bound on every plan.
+    `offered` are the repairs that are worth making, in order, `later` the minutes of those after another one
+    failed. `mass` (offered + 1,) is what each of them ends, the last beyond all repairs, and `by_group[t]`
+    (findings, offered + 1) the same after each finding of check t. `repairs_only` is the best without any
+    check, and `least` a lower bound on every plan.
     """
 
-    assignment: RepairAssignment
     offered: NDArray[np.intp]
     later: Floats
     mass: Floats
@@ -57,20 +55,16 @@ def one_step_values(problem: DecisionProblem) -> OneStepValues:
     costs = problem.costs
     now = reachable(costs.repair_minutes([problem.start])[0])
     later = reachable(costs.later(problem.start))
-    assignment = cover(problem, np.minimum(now, later))
-    offered = np.flatnonzero(
-        np.bincount(assignment.repair[assignment.repair >= 0], minlength=len(problem.repairs))
-    )
-    groups = columns(problem, assignment, offered, problem.left)
-    mass = np.bincount(groups, weights=problem.mass, minlength=len(offered) + 1).astype(np.float64)
+    offered = cover(problem, np.minimum(now, later))
+    ended = problem.mass[:, None] * shares(problem, offered)
+    mass = ended.sum(axis=0)
     alone = repairing(mass[None, :-1], now[None, offered], later[offered], mass[-1:], problem.give_up)
-    by_group = _masses_after(problem, groups, len(offered) + 1)
+    by_group = _masses_after(problem, ended)
     best_alone = float(alone.best[0])
     minutes, values = _check_values(problem, by_group, offered, later[offered], best_alone)
     repair_values = np.full(len(problem.repairs), np.inf)
     repair_values[offered] = alone.first[0]
     return OneStepValues(
-        assignment,
         offered,
         later[offered],
         mass,
@@ -88,23 +82,16 @@ def reachable(minutes: Floats) -> Floats:
     return np.where(np.isfinite(minutes), np.maximum(minutes, SHORTEST), OUT_OF_REACH)
 
 
-def columns(
-    problem: DecisionProblem, assignment: RepairAssignment, offered: NDArray[np.intp], left: Masks
-) -> NDArray[np.intp]:
-    """For each hypothesis the position in `offered` of the repair that ends it, past the last for none."""
-    column = np.full(len(problem.repairs) + 1, len(offered), dtype=np.intp)
-    column[offered] = np.arange(len(offered))
-    return column[finishing(problem, assignment, left)]
-
-
-def _masses_after(problem: DecisionProblem, groups: NDArray[np.intp], size: int) -> tuple[Floats, ...]:
-    """For each check the mass of each group after each finding: (findings, size)."""
+def _masses_after(problem: DecisionProblem, ended: Floats) -> tuple[Floats, ...]:
+    """For each check the mass of each group after each finding, (findings, size); `ended` has (K, size)."""
     if not problem.tables:
         return ()
+    size = ended.shape[1]
+    rows, groups = np.nonzero(ended)
     widths = np.array([table.shape[1] for table in problem.tables])
     starts = np.concatenate([[0], np.cumsum(widths)])
-    codes = (starts[:-1, None] + problem.lines) * size + groups
-    weights = np.broadcast_to(problem.mass, codes.shape)
+    codes = (starts[:-1, None] + problem.lines[:, rows]) * size + groups
+    weights = np.broadcast_to(ended[rows, groups], codes.shape)
     by_line = np.bincount(codes.ravel(), weights=weights.ravel(), minlength=int(starts[-1]) * size)
     table = by_line.reshape(int(starts[-1]), size)
     return tuple(
@@ -173,14 +160,15 @@ def waiting(squared_roots: Floats) -> Floats:
 def _least(problem: DecisionProblem, check_minutes: Floats) -> float:
     """A lower bound on every plan: its first step, and then the one repair that each hypothesis needs.
 
-    A first check adds its minutes to that; a first repair adds its own for all that it does not end.
+    A first check adds its minutes to that; a first repair its own, for which less may be left to do.
     """
     lowest = problem.costs.lowest()
     total = float(problem.mass.sum())
-    spared = problem.mass * least_minutes(problem, lowest)
-    cures = np.hstack([problem.cures, np.zeros((len(lowest), 1), dtype=bool)])
-    ends = cures[:, problem.members].any(axis=2)
-    extra = [problem.give_up * total - float(spared.sum())]
-    extra += (lowest * total - ends @ spared).tolist()
-    extra += (check_minutes * total).tolist()
-    return float(spared.sum()) + max(0.0, min(extra))
+    least = least_minutes(problem, lowest)
+    moves = problem.moves
+    moved = problem.mass[moves.source] * moves.chance * least[moves.target]
+    failed = problem.keeps @ (problem.mass * least)
+    failed += np.bincount(moves.repair, weights=moved, minlength=len(lowest))
+    spared = float(problem.mass @ least)
+    first = [problem.give_up * total, *(lowest * total + failed), *(check_minutes * total + spared)]
+    return max(spared, float(min(first)))

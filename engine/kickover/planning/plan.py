@@ -237,7 +237,7 @@ def _telling_looks_first(
 
 def _information(belief: Belief, job: Job, check: CheckId) -> float:
     """What a check tells of the causes, in bits."""
-    model, state = belief.model, EngineState(job.houses, belief.cured)
+    model, state = belief.model, EngineState(job.houses, belief.made)
     count = len(model.checks[check].findings)
     chances = np.array([model.likelihood(check, row, state) for row in np.eye(count).tolist()])
     joint = chances * belief.posterior

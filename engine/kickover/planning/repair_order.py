@@ -7,6 +7,7 @@ on. The first repair may take other minutes than later ones, because the job sta
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +18,7 @@ from kickover.planning.decision_problem import DecisionProblem, Masks
 
 
 @dataclass(frozen=True, slots=True)
-class Sequence:
+class RepairSequence:
     """Repairs in order, as positions, and the expected minutes of doing them until the complaint is gone."""
 
     order: tuple[int, ...]
@@ -36,11 +37,11 @@ class Repairing:
     best: Floats
 
 
-def best_sequence(mass: Floats, minutes: Floats, rest: float, give_up: float) -> Sequence:
+def best_sequence(mass: Floats, minutes: Floats, rest: float, give_up: float) -> RepairSequence:
     """The best order of repairs when repair g ends `mass[g]` and `rest` is beyond all of them."""
     sorting = _sorted(mass[None, :], minutes, np.array([rest]), give_up)
     kept = int(sorting.kept[0])
-    return Sequence(tuple(int(one) for one in sorting.order[0, :kept]), float(sorting.cost[0]))
+    return RepairSequence(tuple(int(one) for one in sorting.order[0, :kept]), float(sorting.cost[0]))
 
 
 def repairing(mass: Floats, now: Floats, later: Floats, rest: Floats, give_up: float) -> Repairing:
@@ -128,76 +129,90 @@ def _with_each_first(sorting: _Sorting, now: Floats, total: Floats, give_up: flo
     return value
 
 
-_NEVER = np.iinfo(np.int64).max
+OFFERED = 3e-4
+"""The share of the mass that a repair must mend after those before it, so that it is offered at all."""
 
 
-@dataclass(frozen=True, slots=True)
-class RepairAssignment:
-    """For each cause (and, last, for "no cause") its repair, or -1, and that repair's place in the cover."""
+def cover(problem: DecisionProblem, minutes: Floats) -> NDArray[np.intp]:
+    """The repairs for what is still possible, as positions in order: the one that mends most a minute first.
 
-    repair: NDArray[np.int64]
-    place: NDArray[np.int64]
-
-
-def cover(problem: DecisionProblem, minutes: Floats) -> RepairAssignment:
-    """Give each cause that is still possible to one repair; `minutes` (R,) are what the repairs take."""
-    count = problem.cures.shape[1]
-    open_mass = np.zeros(count + 1)
-    for column in range(problem.members.shape[1]):
-        there = (problem.left >> column & 1).astype(bool)
-        np.add.at(open_mass, problem.members[there, column], problem.mass[there])
-    open_mass = open_mass[:count]
-    cures = problem.cures.astype(np.float64)
-    gain = cures @ open_mass
-    negligible = 1e-13 * float(open_mass.sum())
-    repair = np.full(count + 1, -1, dtype=np.int64)
-    place = np.full(count + 1, _NEVER, dtype=np.int64)
-    for turn in range(len(problem.repairs)):
-        taken = int(np.argmax(gain / minutes))
-        if gain[taken] <= negligible:
+    `minutes` (R,) are what the repairs take; each is reckoned with what those before it have left.
+    """
+    count = problem.works.shape[1]
+    open_mass = np.zeros(count)
+    for column in problem.members.T:
+        open_mass += np.bincount(column % count, weights=problem.mass, minlength=count)
+    least = OFFERED * float(problem.mass.sum())
+    pays = 1.0 / minutes
+    offered: list[int] = []
+    for _ in range(len(problem.repairs)):
+        gain = problem.works @ open_mass
+        gain[offered] = 0.0
+        taken = int(np.argmax(gain * pays))
+        if gain[taken] <= least:
             break
-        newly = np.flatnonzero(problem.cures[taken] & (open_mass > 0.0))
-        repair[newly] = taken
-        place[newly] = turn
-        gain -= cures[:, newly] @ open_mass[newly]
-        gain[taken] = 0.0
-        open_mass[newly] = 0.0
-    return RepairAssignment(repair, place)
+        open_mass *= 1.0 - problem.works[taken]
+        offered.append(taken)
+    return np.array(offered, dtype=np.intp)
 
 
-def finishing(problem: DecisionProblem, assignment: RepairAssignment, left: Masks) -> NDArray[np.int64]:
-    """The repair with which each hypothesis ends, given what is left of it; R for none. Shape (K,)."""
-    width = problem.members.shape[1]
-    present = (left[:, None] >> np.arange(width) & 1).astype(bool)
-    places = np.where(present, assignment.place[problem.members], _NEVER)
-    powers = 1 << np.arange(width)
-    finish = np.full(len(left), len(problem.repairs), dtype=np.int64)
-    best = np.full(len(left), _NEVER)
-    for column in range(width):
-        reached = places[:, column]
-        still = (present & (places > reached[:, None])) @ powers
-        better = (reached < best) & ((problem.persists >> still & 1) == 0)
-        best[better] = reached[better]
-        finish[better] = assignment.repair[problem.members[better, column]]
-    return finish
+def shares(problem: DecisionProblem, offered: NDArray[np.intp], made: Sequence[int] = ()) -> Floats:
+    """The share of each hypothesis that each repair ends, when the `offered` are made in order: (K, G + 1).
+
+    Those in `made` have failed before. The last column is beyond all of them. Each cause is mended by its own
+    luck, so that what is left of a hypothesis after some repairs is a product over its causes.
+    """
+    if not len(offered):
+        return np.ones((len(problem.mass), 1))
+    stays = 1.0 - problem.works[offered]
+    stays[np.isin(offered, made)] = 1.0
+    left = np.ascontiguousarray(np.cumprod(stays, axis=0).T)
+    persists = np.zeros((len(problem.mass), len(offered)))
+    for mask, factor in _by_members(problem.persists, problem.members.shape[1]):
+        rows = np.flatnonzero(factor)
+        term = np.repeat(factor[rows, None], len(offered), axis=1)
+        for place in range(problem.members.shape[1]):
+            if mask >> place & 1:
+                term *= left[problem.members[rows, place]]
+        persists[rows] += term
+    result = np.empty((len(problem.mass), len(offered) + 1))
+    result[:, 0] = 1.0 - persists[:, 0]
+    np.subtract(persists[:, :-1], persists[:, 1:], out=result[:, 1:-1])
+    result[:, -1] = persists[:, -1]
+    return np.maximum(result, 0.0, out=result)
+
+
+def _by_members(persists: Masks, order: int) -> Iterator[tuple[int, Floats]]:
+    """The chance that a complaint stays as a sum over sets of members: the factor of each set, (K,).
+
+    A set's term is its factor times the chance that all of its members are left (inclusion and exclusion).
+    """
+    factors: dict[int, Floats] = {}
+    for mask in range(1, 2**order):
+        below = [factor for other, factor in factors.items() if other & ~mask == 0]
+        factors[mask] = (persists >> mask & 1) - np.sum([np.zeros(len(persists)), *below], axis=0)
+        if factors[mask].any():
+            yield mask, factors[mask]
 
 
 def least_minutes(problem: DecisionProblem, minutes: Floats) -> Floats:
     """A lower bound on the minutes that any plan spends under each hypothesis. Shape (K,).
 
-    Either it gives up, or it cures enough causes; of these at least the dearest one is paid for. `minutes`
-    (R,) must be lower bounds themselves.
+    It is what the repairs would take, or giving up, if the hypothesis were known and a repair that failed
+    could be made again with the same chance as before. `minutes` (R,) must be lower bounds themselves.
     """
-    by_cause = np.where(problem.cures, minutes[:, None], problem.give_up).min(axis=0, initial=problem.give_up)
-    by_cause = np.minimum(np.append(by_cause, problem.give_up), problem.give_up)
-    width = problem.members.shape[1]
-    result = np.full(len(problem.mass), problem.give_up)
-    for mask in range(2**width):
-        gone = (problem.persists >> (problem.left & mask) & 1) == 0
-        cured = problem.left & ~np.uint8(mask) & np.uint8(2**width - 1)
-        needed = np.zeros(len(problem.mass))
-        for column in range(width):
-            costs = np.where(cured >> column & 1, by_cause[problem.members[:, column]], 0.0)
-            needed = np.maximum(needed, costs)
-        result = np.where(gone, np.minimum(result, needed), result)
+    result = np.zeros(len(problem.mass))
+    moves = problem.moves
+    mends = 1.0 - problem.keeps
+    able = mends > 0.0
+    mends = np.where(able, mends, 1.0)
+    for _ in range(DEEPEST):
+        spent = np.repeat(minutes[:, None], len(result), axis=1)
+        np.add.at(spent, (moves.repair, moves.source), moves.chance * result[moves.target])
+        spent = np.where(able, spent / mends, problem.give_up)
+        result = np.minimum(spent.min(axis=0, initial=problem.give_up), problem.give_up)
     return result
+
+
+DEEPEST = 4
+"""So many causes meet at most; the bound on an engine rests on those on engines with fewer."""

@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from kickover.inference.hypotheses import Floats
 from kickover.planning.decision_problem import DecisionProblem
-from kickover.planning.one_step import OneStepValues, columns, reachable, waiting
-from kickover.planning.repair_order import least_minutes, least_repairing, repairing
+from kickover.planning.one_step import OneStepValues, reachable, waiting
+from kickover.planning.repair_order import least_minutes, least_repairing, repairing, shares
 from kickover.planning.step_costs import JobState
 
 Positions = NDArray[np.intp]
@@ -25,14 +25,15 @@ Positions = NDArray[np.intp]
 class Point:
     """A point that a plan may come to: what was found and made, and the unnormalised masses there.
 
-    The masses are `origin` times the chances in `row` of the valuation. `value` is the least expected minutes
-    from here of the plans known so far; it carries the point's mass. `ways` are the best steps from here,
-    once the point was valued.
+    `found` are checks with their findings and the repairs made before each, since these may change what a
+    check shows. The masses are `origin` times the chances in `row` of the valuation. `value` is the least
+    expected minutes from here of the plans known so far; it carries the point's mass. `ways` are the best
+    steps from here, once the point was valued.
     """
 
     origin: Floats
     row: int
-    found: frozenset[tuple[int, int]]
+    found: frozenset[tuple[int, int, tuple[int, ...]]]
     made: tuple[int, ...]
     job_state: JobState
     value: float
@@ -67,13 +68,7 @@ class Valuation:
         self, problem: DecisionProblem, one_step_values: OneStepValues, candidates: Positions
     ) -> None:
         """`candidates` are the checks that are considered at all."""
-        base = columns(problem, one_step_values.assignment, one_step_values.offered, problem.left)
-        in_groups = np.argsort(base, kind="stable")
-        problem = problem.narrowed(in_groups)
-        self._kinds: dict[tuple[int, ...], int] = {(): 0}
-        self._groupings = [base[in_groups]]
-        self._cuts = np.flatnonzero(np.diff(base[in_groups], prepend=-1))
-        self._filled = base[in_groups][self._cuts]
+        self._shares: dict[tuple[int, ...], Floats] = {}
         self.problem = problem
         self.one_step_values = one_step_values
         self.candidates = candidates
@@ -105,14 +100,13 @@ class Valuation:
 
         `chosen` checks, by their places among the candidates, are considered instead where given.
         """
-        kinds = np.array([self._kind(point.made) for point in points])
+        kinds = [point.made for point in points]
         masses = np.stack([point.origin for point in points])
         masses *= self.chances[[point.row for point in points]]
         by_group = self._summed(masses, kinds)
         now = self._minutes_now([point.job_state for point in points])
         later, give_up = self.one_step_values.later, self.problem.give_up
         alone = repairing(by_group[:, :-1], now, later, by_group[:, -1], give_up)
-        least = masses @ self.least
         for row, point in enumerate(points):
             point.valued = True
             point.origin, point.row = masses[row], _AS_IT_IS
@@ -122,8 +116,8 @@ class Valuation:
                 if by_group[row, place] > 0.0:
                     whole = float(alone.first[row, place])
                     ahead = whole - float(now[row, place]) * total
-                    bound = max(0.0, float(least[row]) - float(by_group[row, place]) * self.problem.give_up)
                     repair = int(self.one_step_values.offered[place])
+                    bound = float(self.problem.failed(masses[row], repair) @ self.least)
                     point.ways.append(ExpandedStep(False, repair, whole, (ahead,), (bound,)))
         self._value_checks(points, masses, kinds, by_group, considered, kept, chosen)
 
@@ -134,10 +128,10 @@ class Valuation:
         if way.is_check:
             row = int(self.starts[np.searchsorted(self.candidates, way.position)]) + outcome
             job_state = problem.costs.after_check(point.job_state, way.position)[outcome]
-            found = point.found | {(way.position, outcome)}
+            found = point.found | {(way.position, outcome, point.made)}
             return Point(point.origin, row, found, point.made, job_state, value)
         made = tuple(sorted({*point.made, way.position}))
-        mass = np.where(problem.ended(problem.left_after(made)), 0.0, point.origin)
+        mass = problem.failed(point.origin, way.position)
         job_state = problem.costs.after_repair(point.job_state, way.position)
         return Point(mass, _AS_IT_IS, point.found, made, job_state, value)
 
@@ -145,7 +139,7 @@ class Valuation:
         self,
         points: Sequence[Point],
         masses: Floats,
-        kinds: Positions,
+        kinds: Sequence[tuple[int, ...]],
         by_group: Floats,
         considered: int,
         kept: int,
@@ -156,7 +150,7 @@ class Valuation:
         job_states = [point.job_state for point in points]
         minutes = self.problem.costs.check_minutes(job_states)[:, self.candidates]
         for row, point in enumerate(points):
-            asked = [check for check, _ in point.found]
+            asked = [check for check, _, _ in point.found]
             minutes[row, np.searchsorted(self.candidates, asked)] = np.inf
         if chosen is None:
             owners, places = self._most_telling(by_group, minutes, considered)
@@ -170,7 +164,7 @@ class Valuation:
         rows = np.repeat(self.starts[places] - begins, sizes) + np.arange(ends[-1])
         of_point = np.repeat(owners, sizes)
         after = masses[of_point] * self.chances[rows]
-        summed = self._summed(after, kinds[of_point])
+        summed = self._summed(after, [kinds[owner] for owner in of_point.tolist()])
         now = self._minutes_after(points, owners, places)
         later, give_up = self.one_step_values.later, self.problem.give_up
         best = least_repairing(summed[:, :-1], now, later, summed[:, -1], give_up)
@@ -207,32 +201,25 @@ class Valuation:
         able = possible[owners, places]
         return owners[able], places[able]
 
-    def _summed(self, masses: Floats, kinds: Positions) -> Floats:
-        """Mass by group, shape (rows, groups + 1); `kinds` says by which grouping each row goes."""
+    def _summed(self, masses: Floats, made: Sequence[tuple[int, ...]]) -> Floats:
+        """Mass by the repair that ends it, (rows, offered + 1); `made` are those made before each row."""
         size = len(self.one_step_values.offered) + 1
         self.spent += masses.size + 4 * len(masses) * size
-        result = np.zeros((len(masses), size))
-        plain = kinds == 0
-        if plain.all():
-            result[:, self._filled] = np.add.reduceat(masses, self._cuts, axis=1)
-            return result
-        result[np.ix_(plain, self._filled)] = np.add.reduceat(masses[plain], self._cuts, axis=1)
-        others = np.flatnonzero(~plain)
-        groups = np.stack([self._groupings[kind] for kind in kinds[others]])
-        codes = groups + (np.arange(len(others)) * size)[:, None]
-        summed = np.bincount(codes.ravel(), weights=masses[others].ravel(), minlength=len(others) * size)
-        result[others] = summed.reshape(-1, size)
+        if len(set(made)) == 1:
+            return np.asarray(masses @ self._shares_after(made[0]))
+        result = np.empty((len(masses), size))
+        by_made: dict[tuple[int, ...], list[int]] = {}
+        for row, repairs in enumerate(made):
+            by_made.setdefault(repairs, []).append(row)
+        for repairs, rows in by_made.items():
+            result[rows] = masses[rows] @ self._shares_after(repairs)
         return result
 
-    def _kind(self, made: tuple[int, ...]) -> int:
-        """The number of the grouping that holds once the repairs `made` have failed; 0 for none."""
-        if made not in self._kinds:
-            left = self.problem.left_after(made)
-            self._kinds[made] = len(self._groupings)
-            self._groupings.append(
-                columns(self.problem, self.one_step_values.assignment, self.one_step_values.offered, left)
-            )
-        return self._kinds[made]
+    def _shares_after(self, made: tuple[int, ...]) -> Floats:
+        """What each repair ends of each hypothesis once the repairs `made` have failed."""
+        if made not in self._shares:
+            self._shares[made] = shares(self.problem, self.one_step_values.offered, made)
+        return self._shares[made]
 
     def _blurred(self) -> Floats:
         """The root of the chance of each finding under each group, over its hypotheses at the start."""

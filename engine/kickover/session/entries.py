@@ -12,6 +12,7 @@ from math import isfinite
 from typing import Any as AnyValue
 
 from kickover.core.problem import KickoverError
+from kickover.inference.repair_effect import Change
 from kickover.inference.soft_evidence import Sureness
 
 
@@ -95,9 +96,15 @@ class Repaired:
 
 @dataclass(frozen=True, slots=True)
 class Proved:
-    """The proof after a repair: the complaint is gone, or it is not."""
+    """The proof after a repair: the complaint is gone, or it is not; then `change` may say how it is now."""
 
     gone: bool
+    change: Change | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PutOff:
+    """The proof waits until another repair was made as well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +120,7 @@ class GaveUp:
 
 
 Answer = Answered | Measured
-Entry = Answer | Skipped | Cannot | Chose | Prepared | Waited | Repaired | Proved | Noted | GaveUp
+Entry = Answer | Skipped | Cannot | Chose | Prepared | Waited | Repaired | Proved | PutOff | Noted | GaveUp
 
 KINDS: Mapping[str, type[Entry]] = {
     "answered": Answered,
@@ -125,6 +132,7 @@ KINDS: Mapping[str, type[Entry]] = {
     "waited": Waited,
     "repaired": Repaired,
     "proved": Proved,
+    "put-off": PutOff,
     "noted": Noted,
     "gave-up": GaveUp,
 }
@@ -155,6 +163,8 @@ def _valued(name: str, kind: str, value: AnyValue) -> AnyValue:
     """A field's value, of the kind that it must have; EntryError for any other."""
     if kind == "Sureness" and value in set(Sureness):
         return Sureness(value)
+    if kind == "Change | None" and (value is None or value in set(Change)):
+        return None if value is None else Change(value)
     if kind == "float" and isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value):
         return float(value)
     if kind == "bool" and isinstance(value, bool):

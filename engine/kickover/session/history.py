@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import log10
 
-import numpy as np
-
 from kickover.core.ids import CheckId, EventId, SetupId
+from kickover.inference.repair_effect import Change
+from kickover.inference.surprise import fits
 from kickover.session.entries import (
     Answer,
     Answered,
@@ -21,6 +21,7 @@ from kickover.session.entries import (
     Noted,
     Prepared,
     Proved,
+    PutOff,
     Repaired,
     Skipped,
     Waited,
@@ -35,6 +36,13 @@ DOUBT_LIMIT = 0.07
 ten in which the weightiest answer is wrong; in three of them it is named. The others contradict nothing."""
 
 _MOST_DECIBANS = 60.0
+
+PROOF_IN_WORDS: Mapping[Change | None, str] = {
+    None: "Proof: not cured",
+    Change.BETTER: "Proof: better, not yet right",
+    Change.SAME: "Proof: still the same",
+    Change.WORSE: "Proof: worse",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +81,10 @@ def entry_in_words(session: Session, entry: Entry) -> str:
             return f"{'Told' if told else 'Waited'}: {_title(session, event)}"
         case Repaired(repair):
             return f"Repaired: {_title(session, repair)}"
-        case Proved(gone):
-            return "Proof: cured" if gone else "Proof: still the same"
+        case Proved(gone, change):
+            return "Proof: cured" if gone else PROOF_IN_WORDS[change]
+        case PutOff():
+            return "Proof put off until after another repair"
         case Noted(text):
             return f"Note: {text}"
         case GaveUp():
@@ -155,25 +165,15 @@ def doubtful(session: Session) -> Doubt | None:
     than `DOUBT_LIMIT` times as likely as a blind pick among its findings, a mistake is the better
     explanation. The least likely one is given, of those that were not made again already.
     """
-    evidence = session.evidence
-    if len(evidence) < 2:
+    if len(session.evidence) < 2:
         return None
-    model = session.model
-    chances = np.array([model.likelihood(one.check, one.weights, one.state) for one in evidence])
-    standing = model.hypotheses.prior * session.belief.persisting(session.belief.cured)
-    before = np.cumprod(np.vstack([standing, chances[:-1]]), axis=0)
-    after = np.cumprod(np.vstack([np.ones_like(chances[:1]), chances[:0:-1]]), axis=0)[::-1]
-    others = before * after
-    totals = others.sum(axis=1)
-    together = (others * chances).sum(axis=1)
     made = Counter(check for one, entries in session.asked for check in [one.check] * len(entries))
-    worst: Doubt | None = None
-    for one, total, whole in zip(evidence, totals, together, strict=True):
-        if total > 0.0 and made[one.check] == 1:
-            share = float(whole / total) * len(one.weights)
-            if share < DOUBT_LIMIT and (worst is None or share < worst.share):
-                worst = Doubt(one.check, share)
-    return worst
+    doubts = [
+        Doubt(one.check, chance * len(one.weights))
+        for one, chance in fits(session.model, session.evidence, session.belief.attempts)
+        if made[one.check] == 1 and chance * len(one.weights) < DOUBT_LIMIT
+    ]
+    return min(doubts, key=lambda doubt: doubt.share, default=None)
 
 
 def doubt_in_words(session: Session, doubt: Doubt) -> str:

@@ -9,9 +9,11 @@ from __future__ import annotations
 
 import json
 import os
+import stat
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
+from math import isfinite
 from pathlib import Path
 from typing import Any as AnyValue
 from zlib import crc32
@@ -25,6 +27,7 @@ except ImportError:  # not a POSIX system
     fcntl = None  # type: ignore[assignment]
 
 SUFFIX = ".walk"
+MOST_BYTES = 20_000_000
 HEADING, BACK, CHANGED, CLOSED = "heading", "back", "changed", "closed"
 """What a line is that is no entry."""
 
@@ -110,6 +113,27 @@ class Journal:
         """Let go of the file."""
         os.close(self._descriptor)
 
+    def renewed(self) -> bool:
+        """Write the file anew when it is no longer the one at its path; tell whether that was needed."""
+        own = os.fstat(self._descriptor)
+        with suppress(OSError):
+            there = self.path.lstat()
+            if (there.st_dev, there.st_ino) == (own.st_dev, own.st_ino):
+                return False
+        content = os.pread(self._descriptor, own.st_size, 0)
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            new = os.open(self.path, os.O_RDWR | os.O_APPEND | os.O_CREAT | os.O_EXCL, 0o600)
+        except OSError as error:
+            raise JournalError(
+                f"{self.path}: the file of this walk is gone and cannot be written anew ({error.strerror})"
+            ) from None
+        os.close(self._descriptor)
+        self._descriptor = new
+        _lock(new, self.path)
+        _write_all(new, content, self.path)
+        return True
+
     def _append(self, data: Mapping[str, AnyValue]) -> None:
         _write_all(self._descriptor, _line({**data, "at": self._clock()}), self.path)
 
@@ -119,7 +143,7 @@ def start(folder: Path, heading: Heading, clock: Callable[[], str]) -> Iterator[
     """Start a journal in `folder`; JournalError when that cannot be done."""
     path = folder / f"{heading.walk}{SUFFIX}"
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         descriptor = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | os.O_EXCL, 0o600)
     except OSError as error:
         raise JournalError(
@@ -143,10 +167,7 @@ def start(folder: Path, heading: Heading, clock: Callable[[], str]) -> Iterator[
 @contextmanager
 def reopen(path: Path, clock: Callable[[], str]) -> Iterator[tuple[Journal, Record]]:
     """Open a journal to go on with it, and read it; JournalError when another process has it open."""
-    try:
-        descriptor = os.open(path, os.O_RDWR | os.O_APPEND)
-    except OSError as error:
-        raise JournalError(f"{path}: the walk cannot be opened ({error.strerror})") from None
+    descriptor = _opened(path, os.O_RDWR | os.O_APPEND)
     journal = Journal(path, clock, descriptor)
     try:
         _lock(descriptor, path)
@@ -158,12 +179,16 @@ def reopen(path: Path, clock: Callable[[], str]) -> Iterator[tuple[Journal, Reco
 
 
 def read(path: Path) -> Record:
-    """Read a journal. Lines that are damaged are left out and told; JournalError without a heading."""
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        raise JournalError(f"{path}: the walk cannot be read ({error.strerror})") from None
-    *lines, torn = raw.split(b"\n")
+    """Read a journal. Lines that are damaged are left out and told; JournalError without a heading.
+
+    Line ends of other systems and a byte-order mark, which copying may bring, are understood.
+    """
+    descriptor = _opened(path, os.O_RDONLY)
+    with os.fdopen(descriptor, "rb") as stream:
+        raw = stream.read(MOST_BYTES + 1)
+    if len(raw) > MOST_BYTES:
+        raise JournalError(f"{path}: this is larger than any walk; delete it, or keep it elsewhere")
+    *lines, torn = raw.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n").split(b"\n")
     parsed = [_parse(line) for line in lines]
     if not parsed or parsed[0] is None or parsed[0].get("what") != HEADING:
         raise JournalError(f"{path}: this is not the journal of a walk, or its first line is damaged")
@@ -183,6 +208,34 @@ def journals(folder: Path) -> tuple[Path, ...]:
     return tuple(sorted(folder.glob(f"*{SUFFIX}"), key=lambda path: path.name, reverse=True))
 
 
+def delete(path: Path) -> None:
+    """Delete a journal, whatever is in it. JournalError when another window has it open."""
+    try:
+        if path.is_file() and not path.is_symlink():
+            descriptor = _opened(path, os.O_RDWR)
+            try:
+                _lock(descriptor, path)
+                path.unlink()
+            finally:
+                os.close(descriptor)
+        else:
+            path.unlink()
+    except OSError as error:
+        raise JournalError(f"{path}: the walk cannot be deleted ({error.strerror})") from None
+
+
+def _opened(path: Path, flags: int) -> int:
+    """Open a plain file: no link, no pipe, no device, which might be written through or never end."""
+    try:
+        descriptor = os.open(path, flags | os.O_NOFOLLOW | os.O_NONBLOCK)
+    except OSError as error:
+        raise JournalError(f"{path}: the walk cannot be opened ({error.strerror})") from None
+    if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+        os.close(descriptor)
+        raise JournalError(f"{path}: this is no plain file; delete it")
+    return descriptor
+
+
 def _counted(parsed: Sequence[Mapping[str, AnyValue]]) -> tuple[tuple[Stamped, ...], str, list[str]]:
     """The entries that still count, the outcome of a walk that was closed, and what was not understood."""
     entries: list[Stamped] = []
@@ -195,8 +248,12 @@ def _counted(parsed: Sequence[Mapping[str, AnyValue]]) -> tuple[tuple[Stamped, .
         if what == BACK:
             del entries[-1:]
         elif what == CHANGED:
-            del entries[int(data.get("kept", len(entries))) :]
-            added = list(data.get("entries", []))
+            kept, changed = data.get("kept"), data.get("entries")
+            if not isinstance(kept, int) or kept < 0 or not isinstance(changed, list):
+                misread.append("a change of earlier answers cannot be understood")
+                continue
+            del entries[kept:]
+            added = [one if isinstance(one, dict) else {} for one in changed]
         elif what != CLOSED:
             added = [data]
         for one in added:
@@ -208,22 +265,36 @@ def _counted(parsed: Sequence[Mapping[str, AnyValue]]) -> tuple[tuple[Stamped, .
 
 
 def _heading(data: Mapping[str, AnyValue], path: Path) -> Heading:
-    try:
-        return Heading(
-            walk=str(data["walk"]),
-            started=str(data["started"]),
-            library=str(data["library"]),
-            version=str(data["version"]),
-            machine=str(data["machine"]),
-            complaints=tuple(data["complaints"]),
-            given=tuple(data["given"]),
-            kit=str(data["kit"]),
-            items=None if data["items"] is None else tuple(data["items"]),
-            give_up=data["give_up"],
-            profile=data.get("profile"),
-        )
-    except (KeyError, TypeError) as error:
-        raise JournalError(f"{path}: the first line lacks {error}; start a new walk") from None
+    def text(name: str) -> str:
+        if not isinstance(value := data.get(name), str):
+            raise JournalError(f"{path}: the first line lacks {name!r}; delete this walk, or start a new one")
+        return value
+
+    def names(name: str) -> tuple[str, ...]:
+        value = data.get(name)
+        if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
+            raise JournalError(f"{path}: the first line lacks {name!r}; delete this walk, or start a new one")
+        return tuple(value)
+
+    give_up, profile = data.get("give_up"), data.get("profile")
+    sound = give_up is None or (
+        isinstance(give_up, int | float) and not isinstance(give_up, bool) and isfinite(give_up)
+    )
+    if not sound or not isinstance(profile, dict | None):
+        raise JournalError(f"{path}: the first line cannot be understood; delete this walk")
+    return Heading(
+        walk=text("walk"),
+        started=text("started"),
+        library=text("library"),
+        version=text("version"),
+        machine=text("machine"),
+        complaints=names("complaints"),
+        given=names("given"),
+        kit=text("kit"),
+        items=None if data.get("items") is None else names("items"),
+        give_up=give_up,
+        profile=profile,
+    )
 
 
 def _line(data: Mapping[str, AnyValue]) -> bytes:
@@ -235,7 +306,10 @@ def _parse(line: bytes) -> dict[str, AnyValue] | None:
     text, _, checksum = line.rpartition(b" ")
     if checksum != b"%08x" % crc32(text):
         return None
-    data = json.loads(text)
+    try:
+        data = json.loads(text)
+    except (ValueError, RecursionError):
+        return None
     return data if isinstance(data, dict) else None
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kickover.core.ids import CheckId, ItemId, RepairId
+from kickover.core.ids import CheckId, ItemId
 from kickover.model.library import Repair
 from kickover.planning.job_state import missing, step_cost
 from kickover.planning.plan import StepKind
@@ -39,10 +39,9 @@ def options(session: Session, checks: int = 5, repairs: int = 4) -> tuple[OtherS
         OtherStep(step.id, session.model.checks[CheckId(step.id)].title, step.step_cost.minutes)
         for step in planned[:checks]
     ]
-    marginals = session.belief.marginals()
     likely: list[OtherStep] = []
     for id_, repair in session.model.repairs.items():
-        chance = min(sum(marginals.get(cause, 0.0) for cause in repair.cures), 1.0)
+        chance = session.belief.cured_by(id_)
         if chance < 0.01 or id_ in now or id_ in session.job.barred:
             continue
         taken = step_cost(session.library, session.job, repair.needs)
@@ -62,7 +61,10 @@ def other_ways(session: Session, repair: Repair, most: int = 3) -> tuple[OtherRe
     ways = [
         OtherRepair(other, other.needs.minutes, missing(session.job, other.needs))
         for id_, other in session.model.repairs.items()
-        if id_ != repair.id and cause in other.cures and RepairId(id_) not in session.job.barred
+        if id_ != repair.id
+        and cause in other.cures
+        and id_ not in session.job.barred
+        and id_ not in session.belief.made
     ]
     ways.sort(key=lambda way: (bool(way.missing), way.minutes, way.repair.id))
     return tuple(ways[:most])

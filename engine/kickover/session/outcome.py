@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from math import floor, log10
 
-from kickover.core.ids import CheckId, EventId, ItemId
+from kickover.core.ids import CheckId, EventId, ItemId, RepairId
 from kickover.inference.soft_evidence import standard_error
 from kickover.model.library import Check, Reading, Repair
 from kickover.planning.job_state import missing
@@ -45,7 +45,11 @@ def what_is_off(session: Session) -> tuple[str, ...]:
 def confirmed_causes(session: Session) -> tuple[EventId, ...]:
     """The causes that the successful repair cures, likeliest first, those with a fair share of it."""
     assert session.mended is not None
-    cures = session.library.repairs[session.mended].cures
+    return _likely_of(session, *(session.mended_by or (session.mended,)))
+
+
+def _likely_of(session: Session, *repairs: RepairId) -> tuple[EventId, ...]:
+    cures = {cause for repair in repairs for cause in session.library.repairs[repair].cures}
     ranked = [one for one in session.belief.ranking() if one.cause in cures and one.probability > 0.0]
     total = sum(one.probability for one in ranked)
     return tuple(one.cause for one in ranked if one.probability >= 0.2 * total)
@@ -66,7 +70,7 @@ def cure_in_words(session: Session) -> tuple[str, ...]:
     if causes:
         body.append(f"The cause: {' or '.join(lower_first(library.title_of(cause)) for cause in causes)}.")
         body += [library.causes[cause].about for cause in causes[:1] if library.causes[cause].about]
-    body.append(f"What was done: {lower_first(repair.title)}.")
+    body += _what_was_done(session)
     if repair.lasts:
         body.append(f"It lasts: {repair.lasts}.")
     body += _lasting_repairs(session, causes)
@@ -80,10 +84,27 @@ def cure_in_words(session: Session) -> tuple[str, ...]:
     return tuple(body)
 
 
+def _what_was_done(session: Session) -> list[str]:
+    """The repair; of several before one proof all, and how to find out which of them it was."""
+    titles = [lower_first(session.library.repairs[repair].title) for repair in session.mended_by]
+    if len(titles) < 2:
+        assert session.mended is not None
+        return [f"What was done: {lower_first(session.library.repairs[session.mended].title)}."]
+    return [
+        f"What was done: {'; '.join(titles)}.",
+        "One of these cured it, and which is not known. To find out, undo them one at a time, the last "
+        "first, and prove it each time: the one without which it comes back was the cure.",
+    ]
+
+
 def _lasting_repairs(session: Session, causes: tuple[EventId, ...]) -> list[str]:
     """For a roadside repair, what to do at the bench, with what it needs."""
     assert session.mended is not None
-    if not session.library.repairs[session.mended].roadside or not causes:
+    return _lasting(session, causes) if session.library.repairs[session.mended].roadside else []
+
+
+def _lasting(session: Session, causes: tuple[EventId, ...]) -> list[str]:
+    if not causes:
         return []
     return [
         f"At the bench, the lasting repair: {lower_first(repair.title)}, "
@@ -98,8 +119,19 @@ def _with(session: Session, repair: Repair) -> str:
     return f", with {items_in_words(session, needed)}" if needed else ""
 
 
+def found_in_words(session: Session) -> tuple[str, ...]:
+    """What a test that took the complaint away has shown, and the lasting repairs of it."""
+    assert session.found is not None
+    causes = _likely_of(session, session.found)
+    named = " or ".join(lower_first(session.library.title_of(cause)) for cause in causes)
+    lines = [f"Found: {named}. It is not mended yet; the test only went round it."] if named else []
+    return (*lines, *_lasting(session, causes))
+
+
 def reasons_to_stop(session: Session) -> tuple[str, ...]:
     """Why the walk ends, or would end, without a confirmed repair."""
+    if session.found is not None:
+        return found_in_words(session)
     if session.proving is not None:
         title = lower_first(session.library.repairs[session.proving].title)
         return (f"This repair was made but not proven: {title}. Prove it before you rely on it.",)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from kickover.core.ids import EventId, SetupId
 from kickover.inference.belief import Belief, Evidence
-from kickover.inference.compiled_model import EngineState
+from kickover.planning.build_problem import lines_of
 from kickover.session.entries import Cannot
 from kickover.session.session import Session
 
@@ -19,14 +21,12 @@ ROAD = "road"
 
 def standing_stops(session: Session) -> tuple[str, ...]:
     """The words of each stop that was found and that no repair since should have put right."""
-    cured = session.belief.cured
     made = session.mended or session.proving
-    if made is not None:
-        cured = cured | frozenset(session.library.repairs[made].cures)
+    mended = frozenset(session.library.repairs[made].cures) if made is not None else frozenset()
     found = []
     for evidence, _ in session.asked:
         stop = session.library.checks[evidence.check].findings[evidence.seen].stop
-        if stop and _seen_again(session, evidence, cured) >= STILL_SEEN:
+        if stop and _seen_again(session, evidence, mended) >= STILL_SEEN:
             found.append(stop)
     return tuple(dict.fromkeys(found))
 
@@ -59,12 +59,14 @@ def must_not_ride(session: Session) -> bool:
     return bool(standing_stops(session) or unsafe_causes(session) or look_over_failed(session))
 
 
-def _seen_again(session: Session, evidence: Evidence, cured: frozenset[EventId]) -> float:
+def _seen_again(session: Session, evidence: Evidence, mended: frozenset[EventId]) -> float:
     model = session.model
-    state = EngineState(evidence.state.houses, cured)
-    weights = [1.0 if other == evidence.seen else 0.0 for other in range(len(evidence.weights))]
-    likelihood = model.likelihood(evidence.check, weights, state)
-    return float(np.dot(_before_proof(session).posterior, likelihood))
+    gone = np.array([cause in mended for cause in model.hypotheses.structure.causes] + [False])
+    members = model.hypotheses.members
+    left = replace(model.hypotheses, members=np.where(gone[members], -1, members))
+    lines = lines_of(left, [model.checks[evidence.check]], [evidence.state.houses])[0]
+    likelihood = model.chances[evidence.check][evidence.seen, lines]
+    return float(_before_proof(session).posterior @ likelihood)
 
 
 def _before_proof(session: Session) -> Belief:

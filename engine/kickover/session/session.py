@@ -12,8 +12,9 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from kickover.core.ids import CheckId, EventId, ItemId, RepairId, SetupId
-from kickover.inference.belief import Belief, Evidence, prior_belief
+from kickover.inference.belief import Belief, Evidence, believe, prior_belief
 from kickover.inference.compiled_model import EngineState, Model, compile_model
+from kickover.inference.repair_effect import Change
 from kickover.model.library import Complaint, Library, Machine, Needs
 from kickover.model.situation import with_event
 from kickover.planning.job_state import Job, Preparation, done, missing, proof_needs, step_cost
@@ -30,17 +31,22 @@ from kickover.session.entries import (
     Noted,
     Prepared,
     Proved,
+    PutOff,
     Repaired,
     Skipped,
     Waited,
 )
-from kickover.session.weighing import WalkError, answer_weights, check_named, cured_belief, repeated_weights
+from kickover.session.weighing import WalkError, answer_weights, check_named, repeated_weights
 
 __all__ = ["Phase", "Session", "Task", "WalkError", "begin", "needs_of"]
 
 
+MOST_UNPROVEN = 3
+"""So many repairs may wait for one proof: of more it would take too long to find out which one helped."""
+
+
 class Phase(StrEnum):
-    """What the walk is waiting for."""
+    """What the walk is waiting for; or how it ended: mended, the cause found and not mended, or given up."""
 
     CHECK = "check"
     PREPARE = "prepare"
@@ -48,6 +54,7 @@ class Phase(StrEnum):
     PROOF = "proof"
     GIVE_UP = "give-up"
     MENDED = "mended"
+    FOUND = "found"
     GIVEN_UP = "given-up"
 
 
@@ -70,7 +77,9 @@ class Session:
     """One walk at one moment.
 
     `asked` holds each check with the state in which it was made and all its answers there; `proving` is a
-    repair that was made and not proven yet, `chosen` the step that the person picked.
+    repair that was made and not proven yet, `put_off` are those before it whose proof waits for the same one,
+    `chosen` the step that the person picked. `mended` is the repair that ended the complaint, and of several
+    `mended_by` the likeliest; `found` is a test that took it away for as long as it lasted.
     """
 
     model: Model
@@ -83,7 +92,10 @@ class Session:
     asked: tuple[tuple[Evidence, tuple[Answer, ...]], ...] = ()
     before: Session | None = field(default=None, repr=False)
     proving: RepairId | None = None
+    put_off: tuple[RepairId, ...] = ()
     mended: RepairId | None = None
+    mended_by: tuple[RepairId, ...] = ()
+    found: RepairId | None = None
     ended: bool = False
     chosen: CheckId | RepairId | None = None
     skipped: frozenset[str] = frozenset()
@@ -101,6 +113,11 @@ class Session:
         """The first complaint, whose proof ends the walk."""
         return self.library.complaints[self.complaints[0]]
 
+    @property
+    def unproven(self) -> tuple[RepairId, ...]:
+        """The repairs that were made since the last proof, in order."""
+        return self.put_off if self.proving is None else (*self.put_off, self.proving)
+
     def plan(self) -> Plan:
         """Every step that can be taken now, best first; skipped ones come back when nothing else is left."""
         if not self._plans:
@@ -112,10 +129,12 @@ class Session:
         if self.mended is not None:
             return Task(Phase.MENDED, self.mended, 0.0)
         if self.ended:
-            return Task(Phase.GIVEN_UP, "", 0.0)
+            return Task(Phase.GIVEN_UP, "", 0.0) if self.found is None else Task(Phase.FOUND, self.found, 0.0)
         if self.proving is not None:
             return self._proof_task()
-        step = self._chosen_step() or self.plan().next
+        step = self._chosen_step() or (self.next_before_proof() if self.put_off else None) or self.plan().next
+        if step.kind is StepKind.GIVE_UP and self.found is not None:
+            return Task(Phase.FOUND, self.found, 0.0)
         if step.step_cost.preparations:
             first = step.step_cost.preparations[0]
             return Task(Phase.PREPARE, first.setup or first.wait_for or "", first.minutes, first, step)
@@ -193,6 +212,18 @@ class Session:
                 return planned
         return plan(self.belief, replace(self.job, barred=barred), self.give_up)
 
+    def next_before_proof(self) -> Step | None:
+        """The repair that is best made before the proof of those made so far, as if they had not helped.
+
+        None when there is none that pays, or when three would wait for one proof.
+        """
+        if len(self.unproven) not in range(1, MOST_UNPROVEN):
+            return None
+        supposed = self.belief.after_all(self.unproven)
+        barred = with_resting(self.model, self.job)
+        steps = plan(supposed, replace(self.job, barred=barred), self.give_up).steps
+        return next((step for step in steps if step.kind is StepKind.REPAIR), None)
+
     def _chosen_step(self) -> Step | None:
         if self.chosen is None:
             return None
@@ -232,8 +263,10 @@ class Session:
                 return self._waited(EventId(event), told)
             case Repaired(repair):
                 return self._repaired(RepairId(repair))
-            case Proved(gone):
-                return self._proved(gone)
+            case Proved(gone, change):
+                return self._proved(gone, change)
+            case PutOff():
+                return self._put_off()
             case Noted():
                 return self
             case GaveUp():
@@ -246,20 +279,21 @@ class Session:
             if entry.state not in self.library.houses:
                 raise WalkError(f"there is no situation {entry.state!r}")
             houses = with_event(self.library, houses, EventId(entry.state))
-        state = EngineState(houses, self.belief.cured)
+        state = EngineState(houses, self.belief.made)
         fresh = answer_weights(self.model, entry)
         seen = check.findings[max(range(len(fresh)), key=fresh.__getitem__)]
         earlier = next((one for one in self.asked if (one[0].check, one[0].state) == (check.id, state)), None)
         entries = (*(earlier[1] if earlier else ()), entry)
         answer = Evidence(check.id, repeated_weights(self.model, entries), state)
-        belief = self.belief.corrected(earlier[0], answer) if earlier else self.belief.after(answer)
         asked = (*(one for one in self.asked if one is not earlier), (answer, entries))
+        evidence = tuple(one for one, _ in asked)
+        belief = believe(self.model, evidence, self.belief.attempts) if earlier else self.belief.after(answer)
         job = done(self.job, check.needs)
         in_place = job.in_place | frozenset(check.needs.setups) | frozenset(seen.leaves)
         return replace(
             self,
             belief=belief,
-            evidence=tuple(one for one, _ in asked),
+            evidence=evidence,
             asked=asked,
             job=replace(job, made=job.made | {check.id}, in_place=in_place),
             stops=tuple(dict.fromkeys((*self.stops, seen.stop))) if seen.stop else self.stops,
@@ -303,16 +337,27 @@ class Session:
             raise WalkError(f"there is no repair {repair!r} for {self.model.machine.title}")
         job = done(self.job, known.needs)
         minutes = self.minutes + known.needs.minutes
-        return replace(self, job=job, proving=repair, chosen=None, minutes=minutes)
+        return replace(self, job=job, put_off=self.unproven, proving=repair, chosen=None, minutes=minutes)
 
-    def _proved(self, gone: bool) -> Session:
+    def _put_off(self) -> Session:
+        if self.proving is None:
+            raise WalkError("nothing was repaired yet, so there is no proof to put off")
+        if self.next_before_proof() is None:
+            raise WalkError("there is no other repair to make before this proof")
+        return replace(self, put_off=self.unproven, proving=None)
+
+    def _proved(self, gone: bool, change: Change | None) -> Session:
         if self.proving is None:
             raise WalkError("nothing was repaired yet, so there is nothing to prove")
-        minutes = self.minutes + self.complaint.proof.minutes
+        proven = replace(self, proving=None, put_off=(), minutes=self.minutes + self.complaint.proof.minutes)
+        made = self.unproven
+        if gone and len(made) == 1 and self.library.repairs[self.proving].test:
+            found = self.belief.after_repair(self.proving, Change.GONE)
+            return replace(proven, belief=found, found=self.proving)
         if gone:
-            belief = cured_belief(self.belief, self.proving)
-            return replace(self, belief=belief, proving=None, mended=self.proving, minutes=minutes)
-        return replace(self, belief=self.belief.after_repair(self.proving), proving=None, minutes=minutes)
+            likeliest = max(made, key=self.belief.cured_by)
+            return replace(proven, belief=self.belief.ended_by(made), mended=likeliest, mended_by=made)
+        return replace(proven, belief=self.belief.after_all(made, change if len(made) == 1 else None))
 
 
 def begin(

@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import sqrt
 
-from kickover.core.ids import CheckId, FindingId, RepairId
+from kickover.core.ids import CheckId, FindingId
 from kickover.core.problem import KickoverError
-from kickover.inference.belief import Belief
 from kickover.inference.compiled_model import Model
 from kickover.inference.soft_evidence import (
     KEPT,
@@ -57,14 +56,6 @@ def repeated_weights(model: Model, entries: Sequence[Answer]) -> tuple[float, ..
         return _reading_weights(model, check_named(model, entries[0].check), readings)
     each = [answer_weights(model, entry) for entry in entries]
     return tuple(sum(column) / len(each) for column in zip(*each, strict=True))
-
-
-def cured_belief(belief: Belief, repair: RepairId) -> Belief:
-    """The belief once `repair` has ended the complaint: only what it cures can have been the cause."""
-    cured = belief.cured | frozenset(belief.model.repairs[repair].cures)
-    ended = belief.posterior * ~belief.persisting(cured)
-    total = float(ended.sum())
-    return replace(belief, posterior=ended / total, evidence_probability=total) if total > 0.0 else belief
 
 
 def _reading_weights(model: Model, check: Check, entries: Sequence[Measured]) -> tuple[float, ...]:

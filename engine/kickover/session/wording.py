@@ -106,7 +106,7 @@ def why(session: Session, planned: Plan) -> str:
 
 
 def _why_check(session: Session, planned: Plan, step: Step) -> str:
-    state = EngineState(step.step_cost.after.houses, session.belief.cured)
+    state = EngineState(step.step_cost.after.houses, session.belief.made)
     leaders: list[EventId] = []
     for prospect in prospects(session.belief, CheckId(step.id), state, leading=1):
         for ranked in prospect.leading:

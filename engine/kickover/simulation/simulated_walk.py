@@ -16,7 +16,7 @@ import numpy as np
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.belief import Belief, Evidence, prior_belief
 from kickover.inference.compiled_model import EngineState, Model
-from kickover.inference.hypotheses import UNLISTED, Floats, Hypotheses
+from kickover.inference.hypotheses import ENDED, UNLISTED, Floats, Hypotheses
 from kickover.model.library import Needs
 from kickover.planning.build_problem import lines_of, only
 from kickover.planning.job_state import Job, StepCost, proof_needs, step_cost
@@ -88,9 +88,13 @@ class Engine:
         self.luck: Mapping[CheckId, Floats] = dict(
             zip(sorted(model.checks), rng.random((len(model.checks), 3)), strict=True)
         )
-        tail = np.arange(model.hypotheses.count - UNLISTED, model.hypotheses.count)
-        self._alone: Hypotheses = only(model.hypotheses, np.append(self.row, tail))
-        self._place = 0 if self.row < tail[0] else self.row - int(tail[0]) + 1
+        hypotheses = model.hypotheses
+        works = rng.random((len(model.repairs), hypotheses.members.shape[1]))
+        self._works: Mapping[RepairId, Floats] = dict(zip(sorted(model.repairs), works, strict=True))
+        left = np.unique(np.append(hypotheses.remaining[self.row], self.row))
+        tail = np.arange(hypotheses.count - UNLISTED, hypotheses.count)
+        self._rows = [row for row in left.tolist() if row != ENDED and row < tail[0]] + tail.tolist()
+        self._states: Hypotheses = only(hypotheses, np.array(self._rows))
 
     @property
     def causes(self) -> tuple[EventId, ...]:
@@ -99,8 +103,8 @@ class Engine:
 
     def shows(self, check: CheckId, state: EngineState) -> int:
         """The position of the finding that is reported."""
-        line = lines_of(self._alone, [self.model.checks[check]], [state.houses], state.cured)
-        chances = self.model.chances[check][:, line[0, self._place]]
+        line = lines_of(self._states, [self.model.checks[check]], [state.houses])
+        chances = self.model.chances[check][:, line[0, self._rows.index(self.row_after(state.made))]]
         luck = self.luck[check]
         finding = min(int(np.searchsorted(np.cumsum(chances), luck[0])), len(chances) - 1)
         if luck[1] < self.slips and len(chances) > 1:
@@ -108,16 +112,20 @@ class Engine:
             return others[int(luck[2] * len(others))]
         return finding
 
-    def mended(self, cured: frozenset[EventId]) -> bool:
-        """Tell whether the complaint is gone with these causes cured."""
+    def mended(self, made: frozenset[RepairId]) -> bool:
+        """Tell whether the complaint is gone after the repairs `made`."""
+        return self.row_after(made) == ENDED
+
+    def row_after(self, made: frozenset[RepairId]) -> int:
+        """What is wrong with it after the repairs `made`, as a hypothesis; `ENDED` when it is mended."""
         hypotheses = self.model.hypotheses
-        members = hypotheses.members[self.row].tolist()
-        left = sum(
-            1 << place
-            for place, member in enumerate(members)
-            if member >= 0 and hypotheses.structure.causes[member] not in cured
+        mended = frozenset(
+            hypotheses.structure.causes[member]
+            for repair in made
+            for member, luck in zip(hypotheses.members[self.row].tolist(), self._works[repair], strict=True)
+            if luck < self.model.works[repair][member]
         )
-        return not hypotheses.persists[self.row] >> left & 1
+        return hypotheses.row_left(self.row, mended)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +175,7 @@ class _Run:
     def _checked(self, now: _Together, check: CheckId) -> list[_Together]:
         known = now.belief.model.checks[check]
         taken = _able(now.belief.model, now.job, known.needs)
-        state = EngineState(taken.after.houses, now.belief.cured)
+        state = EngineState(taken.after.houses, now.belief.made)
         by_finding: dict[int, list[Engine]] = {}
         for engine in now.engines:
             by_finding.setdefault(engine.shows(check, state), []).append(engine)
@@ -194,10 +202,10 @@ class _Run:
         work = _able(model, now.job, model.repairs[repair].needs)
         complaint = model.library.complaints[model.hypotheses.complaints[0]]
         proof = _able(model, work.after, proof_needs(model.library, work.after, complaint))
-        cured = now.belief.cured | frozenset(model.repairs[repair].cures)
+        tried = now.belief.made | {repair}
         minutes = now.minutes + work.minutes + proof.minutes
         made = replace(now, job=proof.after, minutes=minutes, repairs=now.repairs + 1)
-        mended = tuple(engine for engine in now.engines if engine.mended(cured))
+        mended = tuple(engine for engine in now.engines if engine.mended(tried))
         others = tuple(engine for engine in now.engines if engine not in mended)
         self._end(made, mended, confirmed=True)
         return [replace(made, belief=now.belief.after_repair(repair), engines=others)] if others else []
@@ -241,15 +249,16 @@ class Ranking:
 
     def against(self, engine: Engine, answers: int) -> RankingSnapshot:
         """How the ranking looks to someone who knows what is wrong with `engine`."""
-        left = tuple(cause for cause in engine.causes if cause not in self.belief.cured)
+        row = engine.row_after(self.belief.made)
+        left = engine.model.hypotheses.causes_of(row)
         _, numbers = self.belief.model.sets_of_causes()
-        truth = float(self.masses[numbers[engine.row]])
+        truth = float(self.masses[numbers[row]])
         return RankingSnapshot(
             answers=answers,
             top_one=any(cause in left for cause in self.first[:1]),
             top_three=any(cause in left for cause in self.first),
             sure=self.sure,
-            right=self.leading == engine.causes,
+            right=self.leading == left,
             loss=-log(max(truth, 1e-12)),
             brier=self.squares - 2.0 * truth + 1.0,
         )

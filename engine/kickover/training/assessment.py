@@ -1,27 +1,28 @@
-"""The review of a drill: its minutes beside the plan's, and each choice with what would have been better."""
+"""The review of a drill: each choice by what it was worth when it was made, and what was better.
+
+A choice is worth what the planner expects of it on the same model and the same answers; how it turned out is
+luck and told apart. Expected minutes, minutes given away and luck add up to the minutes taken.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from kickover.core.ids import CheckId, EventId, RepairId
+from kickover.core.ids import CheckId, RepairId
 from kickover.inference.compiled_model import EngineState
 from kickover.planning.explanation import Prospect, prospects
-from kickover.planning.job_state import proof_needs, step_cost
+from kickover.planning.job_state import Job, proof_needs, step_cost
 from kickover.planning.plan import Step, StepKind
 from kickover.session.session import Session
-from kickover.training.best_plan import Planner, minutes_of
-from kickover.training.hidden_engine import draw_engine
+from kickover.training.best_plan import Planner, give_up_price, minutes_of
 from kickover.training.practice import Deed, Practice, WorkChoice
 
-OTHER_ENGINES = 20
-"""On how many other engines at most the planner is walked for its mean."""
-MOST_PLANS = 100
-"""No further engine is begun once so many steps were planned, so that nobody waits long for the review."""
 NEAR_SHARE = 0.1
 NEAR_MINUTES = 2.0
 """A choice within this share or these minutes of the best counts as good."""
+MASTERED_SHARE = 0.25
+"""A drill is mastered when its choices gave away less than this share of what was expected."""
 
 
 class ChoiceVerdict(StrEnum):
@@ -36,14 +37,17 @@ class ChoiceVerdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Reviewed:
-    """One choice: what it could have told, the planner's step at that moment, and the minutes it gave away.
+    """One choice by what it was worth when it was made, and by how it turned out, both in minutes.
 
-    `better` is what the planner's step could have told, when that is a check.
+    `given_away` is the planner's value of the choice less that of its best step, at that moment; `luck` what
+    came of it beyond that, good luck below 0. `could` is what it could have told, `better` what the planner's
+    step could have told, when that is a check.
     """
 
     move: WorkChoice
     verdict: ChoiceVerdict
-    lost: float = 0.0
+    given_away: float = 0.0
+    luck: float = 0.0
     could: tuple[Prospect, ...] = ()
     best: Step | None = None
     better: tuple[Prospect, ...] = ()
@@ -53,123 +57,139 @@ class Reviewed:
 class Review:
     """The whole drill looked back on. Minutes count giving up at its price.
 
-    `straight` is the quickest that anybody could have been who knew the fault; `mean` that of the planner
-    over `engines` engines drawn in the same way.
+    `expected` is what the best plan expected at the start: with what was given away and the luck of all
+    choices it comes to `minutes`, exactly. `straight` is the quickest that anybody could have been who knew
+    the fault.
     """
 
     practice: Practice
     choices: tuple[Reviewed, ...]
     minutes: float
+    expected: float
     planned: float
     planned_moves: tuple[WorkChoice, ...]
-    mean: float
-    engines: int
     straight: float
 
     @property
-    def grade(self) -> int:
-        """The drill as a grade from 0 to 5, for the spacing of repeats.
+    def given_away(self) -> float:
+        """The minutes that all choices gave away."""
+        return sum(choice.given_away for choice in self.choices)
 
-        5 as quick as the plan, 4 within half as much again, 3 cured but slow, with hints, or without knowing
-        the cause, 2 cured after a cause wrongly named, 1 with a dangerous choice, 0 not cured.
-        """
-        if not self.practice.cured:
-            return 0
-        if self.practice.dangers:
-            return 1
-        if [one for one in self.practice.wrongly_named if one != self.practice.named[-1]]:
-            return 2
-        if (
-            self.practice.wrongly_named
-            or self.practice.hints
-            or self.minutes > 1.5 * self.planned + NEAR_MINUTES
-        ):
-            return 3
-        return 5 if self.minutes <= 1.1 * self.planned + NEAR_MINUTES else 4
+    @property
+    def luck(self) -> float:
+        """The minutes by which things turned out worse than they could be expected to."""
+        return sum(choice.luck for choice in self.choices)
+
+    @property
+    def mastered(self) -> bool:
+        """Tell whether the drill was done well: cured, safely, by good choices, no cause named wrongly."""
+        clean = self.practice.cured and not self.practice.dangers and not self.practice.hints
+        near = self.given_away <= max(NEAR_MINUTES, MASTERED_SHARE * self.expected)
+        return clean and near and not self.practice.wrongly_named
 
 
-def review(
-    practice: Practice, faults: tuple[EventId, ...], planner: Planner, engines: int = OTHER_ENGINES
-) -> Review:
-    """Look back on a finished drill whose engine was drawn from `faults`."""
-    engine, start = practice.engine, _start_of(practice)
-    planned = planner.walk(engine, start)
-    others: list[float] = []
-    while len(others) < engines and (not others or planner.planned < MOST_PLANS):
-        other = draw_engine(engine.model, engine.level, _other(engine.seed, len(others)), faults)
-        others.append(minutes_of(planner.walk(other, start)))
+def review(practice: Practice, planner: Planner) -> Review:
+    """Look back on a finished drill."""
+    start = practice.moves[0].before if practice.moves else practice.session
+    planned = planner.walk(practice.engine, start)
     return Review(
         practice=practice,
         choices=tuple(_reviewed(move, planner) for move in practice.moves),
         minutes=minutes_of(practice),
+        expected=planner.step(start).expected,
         planned=minutes_of(planned),
         planned_moves=planned.moves,
-        mean=sum(others) / len(others) if others else minutes_of(planned),
-        engines=len(others),
         straight=_straight(practice, start),
     )
 
 
-def _other(seed: int, number: int) -> int:
-    return seed * 1_000_003 + number + 1
-
-
-def _start_of(practice: Practice) -> Session:
-    return practice.moves[0].before if practice.moves else practice.session
-
-
 def _reviewed(move: WorkChoice, planner: Planner) -> Reviewed:
+    before, after = _value(move.before, planner), _value(move.after, planner)
+    worth = before
+    if move.deed in {Deed.CHECK, Deed.REPAIR} and not move.dangers:
+        worth = _worth(move, planner, before)
+    elif move.deed is Deed.STOP:
+        worth = give_up_price(move.before)
+        after = worth
+    given_away = max(0.0, worth - before)
+    luck = move.minutes + after - before - given_away
     if move.deed not in {Deed.CHECK, Deed.REPAIR}:
-        return Reviewed(move, ChoiceVerdict.DANGEROUS if move.dangers else ChoiceVerdict.DONE)
-    session = move.before
-    best = planner.step(session)
-    verdict, lost = _judged(move, best, planner)
+        verdict = ChoiceVerdict.DANGEROUS if move.dangers else ChoiceVerdict.DONE
+        return Reviewed(move, verdict, given_away, luck)
+    best = planner.step(move.before)
     return Reviewed(
         move,
-        verdict,
-        lost,
-        _prospects(session, move.id) if move.deed is Deed.CHECK else (),
+        _judged(move, best, given_away, planner),
+        given_away,
+        luck,
+        _prospects(move.before, move.id) if move.deed is Deed.CHECK else (),
         best,
-        _prospects(session, best.id) if best.kind is StepKind.CHECK else (),
+        _prospects(move.before, best.id) if best.kind is StepKind.CHECK else (),
     )
 
 
-def _judged(move: WorkChoice, best: Step, planner: Planner) -> tuple[ChoiceVerdict, float]:
+def _value(session: Session, planner: Planner) -> float:
+    """The least expected minutes from here: the proof that is due first, then the plan's."""
+    if session.mended is not None:
+        return 0.0
+    if session.proving is None:
+        return planner.step(session).expected
+    proof = step_cost(
+        session.library, session.job, proof_needs(session.library, session.job, session.complaint)
+    )
+    if proof is None:
+        return planner.step(session).expected
+    return proof.minutes + _after_failing(session, session.proving, proof.after, planner)
+
+
+def _after_failing(session: Session, repair: RepairId, job: Job, planner: Planner) -> float:
+    """The expected minutes that a repair leaves, weighed with the chance that it did not help."""
+    stays = 1.0 - session.belief.cured_by(repair)
+    if stays <= 0.0:
+        return 0.0
+    failed = replace(session, belief=session.belief.after_repair(repair), job=job, proving=None)
+    return stays * planner.step(failed).expected
+
+
+def _worth(move: WorkChoice, planner: Planner, before: float) -> float:
+    """The expected minutes when this choice is made: by the plan's own values, else worked out for it."""
+    if planner.step(move.before).id == move.id:
+        return before
+    valued = next((option.expected for option in planner.options(move.before) if option.id == move.id), None)
+    if valued is not None:
+        return valued
+    if (
+        move.deed is Deed.CHECK
+    ):  # it can tell nothing that matters: its minutes are gone, and all is as before
+        return move.minutes + before
+    session = move.before
+    taken = step_cost(session.library, session.job, session.model.repairs[RepairId(move.id)].needs)
+    proof = taken and step_cost(
+        session.library, taken.after, proof_needs(session.library, taken.after, session.complaint)
+    )
+    if taken is None or proof is None:
+        return move.minutes + before
+    return taken.minutes + proof.minutes + _after_failing(session, RepairId(move.id), proof.after, planner)
+
+
+def _judged(move: WorkChoice, best: Step, given_away: float, planner: Planner) -> ChoiceVerdict:
     if move.dangers:
-        return ChoiceVerdict.DANGEROUS, 0.0
-    if best.id == move.id:
-        return ChoiceVerdict.GOOD, 0.0
-    valued = next((option.expected for option in move.before.plan().options if option.id == move.id), None)
-    if valued is None and move.deed is Deed.REPAIR:
-        valued = _value_of_repair(move.before, move, planner)
-    if valued is None:
-        return ChoiceVerdict.NEEDLESS, move.minutes
-    lost = max(0.0, valued - best.expected)
-    near = lost <= max(NEAR_MINUTES, NEAR_SHARE * best.expected)
-    return (ChoiceVerdict.GOOD if near else ChoiceVerdict.SLOWER), lost
+        return ChoiceVerdict.DANGEROUS
+    if move.deed is Deed.REPAIR and move.before.belief.cured_by(RepairId(move.id)) <= 0.0:
+        return ChoiceVerdict.NEEDLESS
+    if given_away <= max(NEAR_MINUTES, NEAR_SHARE * best.expected):
+        return ChoiceVerdict.GOOD
+    offered = best.id == move.id or any(option.id == move.id for option in planner.options(move.before))
+    if move.deed is Deed.CHECK and not offered:
+        return ChoiceVerdict.NEEDLESS
+    return ChoiceVerdict.SLOWER
 
 
 def _prospects(session: Session, id_: str) -> tuple[Prospect, ...]:
     check = session.model.checks[CheckId(id_)]
     taken = step_cost(session.library, session.job, check.needs)
-    state = EngineState(taken.after.houses if taken else session.job.houses, session.belief.cured)
+    state = EngineState(taken.after.houses if taken else session.job.houses, session.belief.made)
     return prospects(session.belief, check.id, state, 1)
-
-
-def _value_of_repair(session: Session, move: WorkChoice, planner: Planner) -> float | None:
-    """The expected minutes when this repair is made now: its own and, if it does not help, the plan's."""
-    repair = session.model.repairs[RepairId(move.id)]
-    helps = session.belief.cured_by(repair.id)
-    if helps <= 0.0:
-        return None
-    taken = step_cost(session.library, session.job, repair.needs)
-    proof = taken and step_cost(
-        session.library, taken.after, proof_needs(session.library, taken.after, session.complaint)
-    )
-    if taken is None or proof is None:
-        return None
-    failed = replace(session, belief=session.belief.after_repair(repair.id), job=proof.after)
-    return taken.minutes + proof.minutes + (1.0 - helps) * planner.step(failed).expected
 
 
 def _straight(practice: Practice, start: Session) -> float:

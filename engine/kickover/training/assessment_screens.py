@@ -13,25 +13,26 @@ from kickover.training.assessment import ChoiceVerdict, Review, Reviewed
 from kickover.training.practice import Deed, Practice
 from kickover.ui.screen import Choice, Screen
 
-GRADES = (
-    "not cured",
-    "cured, with a dangerous choice",
-    "cured, after a cause that was named wrongly",
-    "cured",
-    "cured, nearly as quick as the plan",
-    "cured, as quick as the plan",
-)
-
 
 def report(review: Review) -> Screen:
     """The whole review as one screen."""
     return Screen(
         heading=f"Review: {verdict(review.practice)}",
-        lead=f"Grade {review.grade} of 5: {GRADES[review.grade]}.",
+        lead=_lead(review),
         body=tuple(_lines(review)),
         keys=(Choice("Enter", "finish"),),
         prompt="Finish with Enter",
     )
+
+
+def _lead(review: Review) -> str:
+    if not review.practice.cured:
+        return "Not cured."
+    if review.practice.dangers:
+        return "Cured, with a dangerous choice: not yet mastered."
+    if review.mastered:
+        return "Cured, by good choices: mastered."
+    return "Cured; not yet mastered."
 
 
 def verdict(practice: Practice) -> str:
@@ -46,9 +47,12 @@ def _lines(review: Review) -> Iterator[str]:
     library = practice.session.library
     yield from _named(practice, library)
     pushed = "" if practice.cured else " (giving up counts as being pushed home)"
-    yield f"Your minutes: {review.minutes:.0f}{pushed}"
+    pushed = "" if practice.cured else " (giving up counts as being pushed home)"
+    yield f"Expected at the start, by the best plan: {review.expected:.0f} minutes"
+    yield f"Given away by your choices, as they stood when you made them: {review.given_away:.0f}"
+    yield f"{'Bad' if review.luck >= 0 else 'Good'} luck: {abs(review.luck):.0f}"
+    yield f"So your minutes: {review.minutes:.0f}{pushed}"
     yield f"The plan on this very engine: {review.planned:.0f}"
-    yield f"The plan on average, over {review.engines} engines drawn alike: {review.mean:.0f}"
     yield f"Straight to the repair, for one who knows: {review.straight:.0f}"
     if practice.hints:
         yield f"Hints taken: {practice.hints}"
@@ -100,7 +104,7 @@ def _judged(one: Reviewed) -> str:
             best = one.best is not None and one.best.id == one.move.id
             return "the best choice" if best else "a good choice"
         case ChoiceVerdict.SLOWER:
-            return f"about {minutes_in_words(one.lost)} slower on average than the best"
+            return f"gave away about {minutes_in_words(one.given_away)} against the best"
         case ChoiceVerdict.NEEDLESS if one.move.deed is Deed.REPAIR:
             return "needless, nothing that was still likely is cured by it"
         case ChoiceVerdict.NEEDLESS:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from kickover.core.ids import CheckId, RepairId
 from kickover.planning.job_state import proof_needs
-from kickover.planning.plan import Step, StepKind
+from kickover.planning.plan import CandidateStep, Plan, Step, StepKind
 from kickover.session.session import Session
 from kickover.training.hidden_engine import HiddenEngine
 from kickover.training.practice import Practice, PracticeStage
@@ -20,7 +20,7 @@ MOST_STEPS = 80
 class Planner:
     """Walks engines by the plan, and remembers what it planned: the same answers lead to the same step."""
 
-    _known: dict[Hashable, Step] = field(default_factory=dict)
+    _known: dict[Hashable, Plan] = field(default_factory=dict)
 
     def walk(self, engine: HiddenEngine, start: Session) -> Practice:
         """The plan followed on `engine` from `start` to its end; it does every safety job in time."""
@@ -44,25 +44,29 @@ class Planner:
             case StepKind.GIVE_UP:
                 return practice.give_up()
 
-    @property
-    def planned(self) -> int:
-        """How many steps were planned so far."""
-        return len(self._known)
-
     def step(self, session: Session) -> Step:
         """The planned next step of a walk."""
-        key = (frozenset(session.evidence), session.job, session.belief.cured)
+        return self._plan(session).next
+
+    def options(self, session: Session) -> tuple[CandidateStep, ...]:
+        """All steps that the plan values, best first."""
+        return self._plan(session).options
+
+    def _plan(self, session: Session) -> Plan:
+        key = (frozenset(session.evidence), session.job, session.belief.made)
         if key not in self._known:
-            self._known[key] = session.plan().next
+            self._known[key] = session.plan()
         return self._known[key]
 
 
 def minutes_of(practice: Practice) -> float:
     """The minutes of a drill; giving up costs what the library says that it does."""
-    price = practice.session.give_up
-    if price is None:
-        price = practice.session.library.settings.give_up_minutes
-    return practice.session.minutes + (0.0 if practice.cured else price)
+    return practice.session.minutes + (0.0 if practice.cured else give_up_price(practice.session))
+
+
+def give_up_price(session: Session) -> float:
+    """What giving up costs in this walk, in minutes."""
+    return session.library.settings.give_up_minutes if session.give_up is None else session.give_up
 
 
 def _safely(practice: Practice, step: CheckId | RepairId) -> Practice:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from kickover.core.problem import KickoverError
-from kickover.training.assessment import OTHER_ENGINES, review
+from kickover.training.assessment import review
 from kickover.training.best_plan import Planner
 from kickover.training.drill_screens import page_of
 from kickover.training.drill_view import DrillPage, DrillView
@@ -21,11 +21,10 @@ from kickover.ui.screen import Screen
 
 @dataclass(frozen=True, slots=True)
 class DrillTalk:
-    """A drill being talked through. The review looks at `engines` other engines for the planner's mean."""
+    """A drill being talked through."""
 
     view: DrillView
     planner: Planner
-    engines: int = OTHER_ENGINES
 
     @property
     def over(self) -> bool:
@@ -74,7 +73,7 @@ def handle_input(talk: DrillTalk, text: str) -> DrillTalk:
 def _after_the_end(talk: DrillTalk, view: DrillView) -> DrillTalk:
     if view.looked_back is not None:
         return replace(talk, view=replace(view, left=True))
-    looked = review(view.practice, view.exercise.faults, talk.planner, talk.engines)
+    looked = review(view.practice, talk.planner)
     return replace(talk, view=replace(view, looked_back=looked))
 
 

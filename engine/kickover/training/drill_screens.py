@@ -32,9 +32,9 @@ WORDS = (
     ("safe", "look over the brakes, air out fuel vapour: nobody does that for you here"),
     ("work", "everything that was done, with what it showed"),
     ("goal", "what the lesson is about"),
-    ("hint", "the next hint of the lesson; it costs a grade"),
+    ("hint", "the next hint of the lesson; with a hint it does not count as mastered"),
     ("stop", "give up, and see what it was"),
-    ("quit", "leave; a drill that is left is not kept"),
+    ("quit", "leave; with --learner the drill goes on from here next time"),
 )
 
 

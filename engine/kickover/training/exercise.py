@@ -15,9 +15,9 @@ from kickover.training.practice import Practice
 
 @dataclass(frozen=True, slots=True)
 class Exercise:
-    """One exercise. `card` is the name under which a learner's results on it are kept and repeated."""
+    """One exercise. `name` is that under which a learner's results on it are kept and repeated."""
 
-    card: str
+    name: str
     title: str
     goal: str
     level: Level
@@ -32,7 +32,7 @@ class Exercise:
 def from_lesson(library: Library, lesson: Lesson) -> Exercise:
     """The exercise of a lesson."""
     return Exercise(
-        card=lesson.id,
+        name=lesson.id,
         title=lesson.title,
         goal=lesson.goal,
         level=LEVELS[lesson.level],
@@ -56,7 +56,7 @@ def from_complaint(
 ) -> Exercise:
     """Free practice: any fault behind `complaint`, or one of `faults`."""
     return Exercise(
-        card=f"{complaint}@{machine.id}",
+        name=f"{complaint}@{machine.id}",
         title=library.complaints[complaint].title,
         goal="",
         level=LEVELS[level],

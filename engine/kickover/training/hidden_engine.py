@@ -13,10 +13,10 @@ from math import exp, floor, log, log10
 
 import numpy as np
 
-from kickover.core.ids import CheckId, EventId
+from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.core.problem import KickoverError
 from kickover.inference.compiled_model import EngineState, Model
-from kickover.inference.hypotheses import UNLISTED
+from kickover.inference.hypotheses import ENDED, UNLISTED
 from kickover.inference.soft_evidence import standard_error
 from kickover.model.library import Check, CheckKind, Reading
 from kickover.session.entries import Answered, Measured
@@ -44,10 +44,19 @@ class HiddenEngine:
         """The hidden faults."""
         return self.model.hypotheses.causes_of(self.row)
 
-    def gone(self, cured: AbstractSet[EventId]) -> bool:
-        """Tell whether the complaint is gone once the causes `cured` are mended."""
-        left = sum(1 << place for place, cause in enumerate(self.causes) if cause not in cured)
-        return not self.model.hypotheses.persists[self.row] >> left & 1
+    def gone(self, made: AbstractSet[RepairId]) -> bool:
+        """Tell whether the complaint is gone after the repairs `made`."""
+        return self._row_after(made) == ENDED
+
+    def _row_after(self, made: AbstractSet[RepairId]) -> int:
+        """What is wrong after some repairs, as a row; on an engine without luck they all work."""
+        mended = frozenset(
+            cause
+            for repair in made
+            for cause, chance in self.model.repairs[repair].cures.items()
+            if not self.level.lucky or uniform(self.seed, repair, cause, "works") < chance
+        )
+        return self.model.hypotheses.row_left(self.row, mended)
 
     def answer(self, check: CheckId, state: EngineState, attempt: int = 0) -> Answered | Measured:
         """What `check` shows in `state`. `attempt` counts how often it was made before.
@@ -55,7 +64,7 @@ class HiddenEngine:
         The finding stays the same as long as the engine does; only the error of an instrument is new.
         """
         known = self.model.checks[check]
-        line = int(self.model.line_positions(check, state)[self.row])
+        line = int(self.model.line_positions(check, state)[self._row_after(state.made)])
         chances = self.model.chances[check][:, line]
         place = (
             drawn(chances.tolist(), self.seed, check, line) if self.level.lucky else int(np.argmax(chances))

@@ -20,6 +20,9 @@ from kickover.training.hidden_engine import DrillError, HiddenEngine
 from kickover.training.workbench import Danger, Kind, dangers_of, job_title, offered
 from kickover.units import Quantity, show
 
+AS_LIKELY = 0.5
+"""A cause that was named is not counted as wrong when it was at least so likely against the true one."""
+
 
 class PracticeStage(StrEnum):
     """What the drill waits for: a choice, the proof of a repair, the name of the cause, or nothing."""
@@ -85,8 +88,40 @@ class Practice:
 
     @property
     def wrongly_named(self) -> tuple[EventId, ...]:
-        """Causes that were named and are none of the hidden ones."""
-        return tuple(one for one in self.named if one not in self.engine.causes)
+        """Causes that were named, are none of the hidden ones, and fitted what was seen worse than those."""
+        return tuple(
+            cause
+            for cause in self.named
+            if cause not in self.engine.causes and not self._fitted_as_well(cause)
+        )
+
+    def _fitted_as_well(self, cause: EventId) -> bool:
+        """Tell whether the findings fitted `cause` about as well as a hidden cause of the same repair."""
+        repairs = [move for move in self.moves if move.deed is Deed.REPAIR and cause in self._cures(move.id)]
+        for move in repairs:
+            shares = move.before.belief.marginals()
+            hidden = [shares.get(other, 0.0) for other in self._cures(move.id) if other in self.engine.causes]
+            if hidden and shares.get(cause, 0.0) >= AS_LIKELY * min(hidden):
+                return True
+        return False
+
+    def _cures(self, repair: str) -> tuple[EventId, ...]:
+        possible = set(self.session.model.hypotheses.structure.causes)
+        return tuple(
+            cause for cause in self.session.model.repairs[RepairId(repair)].cures if cause in possible
+        )
+
+    def _to_name(self) -> tuple[EventId, ...]:
+        """What one repair that ended a hidden cause could have ended, while that was not named; else nothing.
+
+        A repair of a single cause says by itself what it was.
+        """
+        for move in self.moves:
+            if move.deed is Deed.REPAIR:
+                cures = self._cures(move.id)
+                if any(cause in self.engine.causes for cause in cures) and not set(cures) & set(self.named):
+                    return cures
+        return ()
 
     def check(self, id_: str) -> Practice:
         """Make a check and see what it shows."""
@@ -96,7 +131,7 @@ class Practice:
         if careless := dangers_of(self.session.library, self.session.job, known.needs, known.title):
             return self._stopped(Deed.CHECK, id_, known.title, careless)
         session, said = _prepared(self.session, known.needs)
-        state = EngineState(session.job.houses, session.belief.cured)
+        state = EngineState(session.job.houses, session.belief.made)
         attempt = sum(
             isinstance(entry, Answered | Measured) and entry.check == id_ for entry in session.entries
         )
@@ -129,7 +164,7 @@ class Practice:
     def name(self, cause: EventId) -> Practice:
         """Name the cause: at the end, or before, which makes its quickest repair."""
         if self.stage is PracticeStage.NAME:
-            return replace(self, named=(*self.named, cause), stage=PracticeStage.OVER)
+            return replace(self, named=(*self.named, cause)).settled()
         library, job = self.session.library, self.session.job
         quickest = sorted(
             (taken.minutes, repair.id)
@@ -163,8 +198,7 @@ class Practice:
         if careless := dangers_of(self.session.library, self.session.job, needs, title):
             return self._stopped(Deed.TRY, complaint.id, title, careless)
         session, said = _prepared(self.session, needs)
-        repair = session.model.repairs[self.session.proving]
-        gone = self.engine.gone(session.belief.cured | frozenset(repair.cures))
+        gone = self.engine.gone(session.belief.made | {self.session.proving})
         after = session.record(Proved(gone))
         outcome = [
             *said,
@@ -175,11 +209,14 @@ class Practice:
         moved = self._moved(Deed.TRY, complaint.id, title, after, outcome)
         if not gone:
             return replace(moved, stage=PracticeStage.CHOOSE, claim=None)
-        at_end = replace(moved, stage=PracticeStage.NAME)
-        if self.claim in self.engine.causes:
-            return replace(at_end, stage=PracticeStage.OVER)
-        left = at_end.candidates()
-        return at_end.name(left[0]) if len(left) == 1 else at_end
+        return replace(moved, stage=PracticeStage.NAME).settled()
+
+    def settled(self) -> Practice:
+        """The drill at its end once every hidden cause that was repaired is named, else asking for one."""
+        left = self._to_name()
+        if not left:
+            return replace(self, stage=PracticeStage.OVER)
+        return replace(self, named=(*self.named, left[0])).settled() if len(left) == 1 else self
 
     def give_up(self) -> Practice:
         """Stop without a cure."""
@@ -190,11 +227,9 @@ class Practice:
 
     def candidates(self) -> tuple[EventId, ...]:
         """The causes that can be named now: those of the complaint, or those that the last repair cures."""
-        possible = self.session.model.hypotheses.structure.causes
-        if self.stage is not PracticeStage.NAME or self.session.mended is None:
-            return possible
-        cures = self.session.model.repairs[self.session.mended].cures
-        return tuple(one for one in possible if one in cures)
+        if self.stage is not PracticeStage.NAME:
+            return self.session.model.hypotheses.structure.causes
+        return self._to_name()
 
     def _stopped(self, deed: Deed, id_: str, title: str, careless: tuple[Danger, ...]) -> Practice:
         outcome = [f'Your hand is stopped before "{title}".', *(danger.why for danger in careless)]

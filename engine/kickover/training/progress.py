@@ -1,27 +1,31 @@
 """What learners did: results, what is due for each, and the class list.
 
-Values and sums only; where results are kept is the business of `record`.
+Values and sums only; where results are kept is the business of `results`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
-from math import ceil
+from datetime import date
 
 from kickover.model.library import Lesson
 from kickover.training.assessment import Review
 from kickover.training.exercise import Exercise
+from kickover.training.retention import WORTH_REPEATING, learner_factor, practice_days, retained
 
 
 @dataclass(frozen=True, slots=True)
 class DrillResult:
-    """One finished drill of a learner, on the day `on` (ISO 8601); `faults` were hidden, `named` named."""
+    """One finished drill of a learner, on the day `on` (ISO 8601); `faults` were hidden, `named` named.
+
+    `expected` minutes is what the best plan expected at the start, `given_away` what the choices cost beyond
+    it when they were made; the rest of `minutes` is how things turned out.
+    """
 
     on: str
     learner: str
-    card: str
+    exercise: str
     complaint: str
     machine: str
     level: int
@@ -29,10 +33,10 @@ class DrillResult:
     faults: tuple[str, ...]
     named: tuple[str, ...]
     cured: bool
-    grade: int
+    mastered: bool
     minutes: float
-    planned: float
-    mean: float
+    expected: float
+    given_away: float
     dangers: tuple[str, ...]
     hints: int
     moves: int
@@ -41,25 +45,26 @@ class DrillResult:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How a learner stands with one exercise: tries, the last grade, and when it comes back."""
+    """How a learner stands with one exercise, and the chance that it is still known."""
 
-    card: str
+    exercise: str
     tries: int
     last: date
-    grade: int
+    mastered: bool
+    known: float
     due: date
 
 
 @dataclass(frozen=True, slots=True)
 class ClassRow:
-    """One line of the class list. `ratio` is the learner's minutes over the plan's, over all drills."""
+    """One line of the class list: `given_away` minutes as the mean of all drills, exercises `known`."""
 
     learner: str
     drills: int
     cured: int
-    ratio: float
+    given_away: float
     dangers: int
-    lessons: int
+    known: int
     due: int
     last: date
 
@@ -70,7 +75,7 @@ def result_of(looked: Review, exercise: Exercise, learner: str, today: date) -> 
     return DrillResult(
         on=today.isoformat(),
         learner=learner,
-        card=exercise.card,
+        exercise=exercise.name,
         complaint=exercise.complaint,
         machine=exercise.machine.id,
         level=exercise.level.number,
@@ -78,10 +83,10 @@ def result_of(looked: Review, exercise: Exercise, learner: str, today: date) -> 
         faults=practice.engine.causes,
         named=practice.named,
         cured=practice.cured,
-        grade=looked.grade,
+        mastered=looked.mastered,
         minutes=round(looked.minutes, 2),
-        planned=round(looked.planned, 2),
-        mean=round(looked.mean, 2),
+        expected=round(looked.expected, 2),
+        given_away=round(looked.given_away, 2),
         dangers=tuple(danger.setup for danger in practice.dangers),
         hints=practice.hints,
         moves=len(practice.moves),
@@ -89,34 +94,37 @@ def result_of(looked: Review, exercise: Exercise, learner: str, today: date) -> 
     )
 
 
-def standings(results: Iterable[DrillResult]) -> tuple[Standing, ...]:
+def standings(results: Iterable[DrillResult], today: date) -> tuple[Standing, ...]:
     """How one learner stands with each exercise, what comes back first at the top."""
-    by_card: dict[str, list[DrillResult]] = {}
+    tries: dict[str, list[tuple[date, bool]]] = {}
     for result in results:
-        by_card.setdefault(result.card, []).append(result)
+        tries.setdefault(result.exercise, []).append((date.fromisoformat(result.on), result.mastered))
+    histories = {exercise: practice_days(days) for exercise, days in tries.items()}
+    factor = learner_factor(histories)
     found = []
-    for card, tries in by_card.items():
-        tries.sort(key=lambda try_: try_.on)
-        last = date.fromisoformat(tries[-1].on)
-        back = due(last, schedule(try_.grade for try_ in tries))
-        found.append(Standing(card, len(tries), last, tries[-1].grade, back))
-    return tuple(sorted(found, key=lambda one: (one.due, one.card)))
+    for exercise, days in histories.items():
+        left = retained(days)
+        known = left.known(today, factor)
+        found.append(
+            Standing(exercise, len(tries[exercise]), left.last, left.mastered, known, left.due(factor))
+        )
+    return tuple(sorted(found, key=lambda standing: (standing.due, standing.exercise)))
 
 
-def next_card(results: Iterable[DrillResult], lessons: Iterable[Lesson], today: date) -> str:
+def next_exercise(results: Iterable[DrillResult], lessons: Iterable[Lesson], today: date) -> str:
     """What a learner does next: what is due, else the easiest lesson not done yet, else what is due first.
 
     Only lessons of this library count. Empty when there are none.
     """
     levels = {str(lesson.id): lesson.level for lesson in lessons}
-    known = [standing for standing in standings(results) if standing.card in levels]
+    known = [standing for standing in standings(results, today) if standing.exercise in levels]
     if known and known[0].due <= today:
-        return known[0].card
-    tried = {one.card for one in known}
-    new = [card for card in sorted(levels, key=lambda card: levels[card]) if card not in tried]
+        return known[0].exercise
+    tried = {standing.exercise for standing in known}
+    new = [name for name in sorted(levels, key=lambda name: levels[name]) if name not in tried]
     if new:
         return new[0]
-    return known[0].card if known else ""
+    return known[0].exercise if known else ""
 
 
 def class_list(results: Sequence[DrillResult], today: date) -> tuple[ClassRow, ...]:
@@ -124,60 +132,17 @@ def class_list(results: Sequence[DrillResult], today: date) -> tuple[ClassRow, .
     rows = []
     for learner in sorted({result.learner for result in results}, key=str.casefold):
         own = [result for result in results if result.learner == learner]
-        standing = standings(own)
-        planned = sum(one.planned for one in own)
+        standing = standings(own, today)
         rows.append(
             ClassRow(
                 learner=learner,
                 drills=len(own),
-                cured=sum(one.cured for one in own),
-                ratio=sum(one.minutes for one in own) / planned if planned else 0.0,
-                dangers=sum(len(one.dangers) for one in own),
-                lessons=sum(one.grade >= PASSED for one in standing),
-                due=sum(one.due <= today for one in standing),
-                last=max(date.fromisoformat(one.on) for one in own),
+                cured=sum(result.cured for result in own),
+                given_away=sum(result.given_away for result in own) / len(own),
+                dangers=sum(len(result.dangers) for result in own),
+                known=sum(exercise.known >= WORTH_REPEATING for exercise in standing),
+                due=sum(exercise.due <= today for exercise in standing),
+                last=max(date.fromisoformat(result.on) for result in own),
             )
         )
     return tuple(rows)
-
-
-FIRST_DAYS = 1
-SECOND_DAYS = 6
-START_EASE = 2.5
-LEAST_EASE = 1.3
-PASSED = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Schedule:
-    """Where an exercise stands: times passed in a row, the days until it comes back, and its ease factor."""
-
-    passed: int = 0
-    days: int = 0
-    ease: float = START_EASE
-
-    def after(self, grade: int) -> Schedule:
-        """The schedule after one more try with a grade from 0 to 5."""
-        if grade < PASSED:
-            return Schedule(0, FIRST_DAYS, self.ease)
-        ease = max(LEAST_EASE, self.ease + 0.1 - (5 - grade) * (0.08 + (5 - grade) * 0.02))
-        if self.passed == 0:
-            days = FIRST_DAYS
-        elif self.passed == 1:
-            days = SECOND_DAYS
-        else:
-            days = ceil(self.days * ease)
-        return Schedule(self.passed + 1, days, ease)
-
-
-def schedule(grades: Iterable[int]) -> Schedule:
-    """The schedule after grades in the order in which they were earned."""
-    now = Schedule()
-    for grade in grades:
-        now = now.after(grade)
-    return now
-
-
-def due(last: date, standing: Schedule) -> date:
-    """The day on which an exercise comes back, having been tried last on `last`."""
-    return last + timedelta(days=standing.days)

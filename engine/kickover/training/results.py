@@ -11,10 +11,11 @@ import io
 import json
 import os
 from collections.abc import Iterable
-from dataclasses import asdict, fields
+from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from urllib.parse import quote
 
+from kickover.core.atomic_file import write_file
 from kickover.core.problem import KickoverError
 from kickover.training.progress import DrillResult
 
@@ -70,6 +71,40 @@ def read(folder: Path, learner: str = "") -> tuple[tuple[DrillResult, ...], tupl
     return tuple(sorted(results, key=lambda one: one.on)), tuple(wrong)
 
 
+@dataclass(frozen=True, slots=True)
+class OpenDrill:
+    """A drill that a learner left before its end: its exercise, its engine, and all lines typed so far."""
+
+    exercise: str
+    seed: int
+    typed: tuple[str, ...]
+
+
+def keep_open(folder: Path, learner: str, drill: OpenDrill | None) -> None:
+    """Keep a learner's unfinished drill; None when there is none any more. Raises RecordError."""
+    path = folder / "open" / _file_of(learner)
+    try:
+        if drill is None:
+            path.unlink(missing_ok=True)
+            return
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_file(path, json.dumps(asdict(drill), ensure_ascii=False).encode())
+    except OSError as error:
+        raise RecordError(f"{path}: the drill cannot be kept here ({error.strerror})") from None
+
+
+def read_open(folder: Path, learner: str) -> OpenDrill | None:
+    """The drill that a learner left before its end; None without one, or when its file is spoilt."""
+    try:
+        data = json.loads((folder / "open" / _file_of(learner)).read_bytes())
+        drill = OpenDrill(
+            str(data["exercise"]), int(data["seed"]), tuple(str(line) for line in data["typed"])
+        )
+    except (OSError, ValueError, TypeError, KeyError):
+        return None
+    return drill
+
+
 def as_csv(results: Iterable[DrillResult]) -> str:
     """Results as CSV (RFC 4180), a header first, lists joined by spaces.
 
@@ -109,10 +144,9 @@ def _parsed(line: bytes) -> DrillResult | None:
         numbers = (
             made.level,
             made.seed,
-            made.grade,
             made.minutes,
-            made.planned,
-            made.mean,
+            made.expected,
+            made.given_away,
             made.hints,
             made.moves,
         )

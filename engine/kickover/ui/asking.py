@@ -115,7 +115,7 @@ def _whole_screen(session: Session, task: Task) -> Screen:
             return _proof_screen(session, task)
         case Phase.MENDED:
             return mended_screen(session)
-        case Phase.GIVE_UP | Phase.GIVEN_UP:
+        case Phase.GIVE_UP | Phase.GIVEN_UP | Phase.FOUND:
             return give_up_screen(session, task)
 
 

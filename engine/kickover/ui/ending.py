@@ -33,7 +33,7 @@ def mended_screen(session: Session) -> Screen:
 
 def give_up_screen(session: Session, task: Task) -> Screen:
     """The last screen without a cure: why, what would help, how to get home."""
-    ended = task.phase is Phase.GIVEN_UP
+    ended = task.phase in {Phase.GIVEN_UP, Phase.FOUND}
     body = [*reasons_to_stop(session), *leading_causes(session), *parting_check(session)]
     if not ended:
         body += borrowable(session)[:1]
@@ -43,7 +43,7 @@ def give_up_screen(session: Session, task: Task) -> Screen:
         keys.append(Choice("other", "another step"))
     return Screen(
         heading=progress(session, "Stop here"),
-        lead="The walk ends without a confirmed repair." if ended else "Stop here?",
+        lead=_without_a_cure(task.phase),
         stops=standing_stops(session),
         body=(*body, LOCAL_RULES),
         choices=() if ended else (Choice("1", "Stop here"),),
@@ -52,3 +52,9 @@ def give_up_screen(session: Session, task: Task) -> Screen:
         at_once=not ended,
         aside=bars(session),
     )
+
+
+def _without_a_cure(phase: Phase) -> str:
+    if phase is Phase.FOUND:
+        return "The cause is found; it is not mended yet."
+    return "The walk ends without a confirmed repair." if phase is Phase.GIVEN_UP else "Stop here?"

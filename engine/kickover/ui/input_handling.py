@@ -98,7 +98,7 @@ def _on_page(dialogue: Dialogue, said: str) -> Dialogue:
 def _answered(dialogue: Dialogue, said: str) -> Dialogue:
     task = dialogue.task()
     match task.phase:
-        case Phase.MENDED | Phase.GIVEN_UP:
+        case Phase.MENDED | Phase.FOUND | Phase.GIVEN_UP:
             if said:
                 raise MisreadError("the walk is over; Enter finishes it, back goes on with it")
             return replace(dialogue, left=True)
@@ -149,6 +149,9 @@ def _near_word(word: str, said: str) -> str:
     return f"; did you mean the word {near}?" if near else ""
 
 
+RENEWED = "The file of this walk was gone or replaced; it is written anew, with everything in it."
+
+
 class JournaledDialogue:
     """Hears lines and keeps their entries in a journal.
 
@@ -159,21 +162,22 @@ class JournaledDialogue:
     def __init__(self, journal: Journal | None, kept: Sequence[Entry], trouble: str = "") -> None:
         self._journal = journal
         self._kept = tuple(kept)
+        self._renewed = False
         self.trouble = trouble
 
     def hear(self, before: Dialogue, text: str) -> Dialogue:
         """What a typed line does, kept."""
         after = handle_input(before, text)
         self.keep(after.session.entries)
-        if not self.trouble:
-            return after
-        return replace(after, message=f"{after.message} NOT SAVED: {self.trouble}.".strip())
+        told = f"NOT SAVED: {self.trouble}." if self.trouble else RENEWED if self._renewed else ""
+        return replace(after, message=f"{after.message} {told}".strip()) if told else after
 
     def keep(self, entries: Sequence[Entry]) -> None:
         """Bring the journal up to `entries`; `trouble` says why where that fails."""
         if self._journal is None:
             return
         try:
+            self._renewed = self._journal.renewed()
             self._journal.keep(self._kept, entries)
         except JournalError as error:
             self.trouble = str(error)

@@ -79,7 +79,7 @@ def why_page(session: Session) -> Screen:
 
 def _prospects_table(session: Session, step: Step) -> tuple[tuple[str, ...], Table]:
     """What each finding of a check would do to the two causes that lead now, and which they are."""
-    state = EngineState(step.step_cost.after.houses, session.belief.cured)
+    state = EngineState(step.step_cost.after.houses, session.belief.made)
     findings = session.model.checks[CheckId(step.id)].findings
     leading = session.belief.ranking()[:2]
     marks = "AB"[: len(leading)]

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from kickover.core.near_names import nearest
 from kickover.core.problem import Problem, SourcePlace
-from kickover.model.graph import EventGraph, structure_of
+from kickover.model.graph import EventGraph, event_graph
 from kickover.model.library import Library, Machine
 
 
@@ -26,7 +26,7 @@ class ValidationContext:
     @cached_property
     def structure(self) -> EventGraph:
         """The graph of the events."""
-        return structure_of(self.library)
+        return event_graph(self.library)
 
     @cached_property
     def machines(self) -> Sequence[Machine]:

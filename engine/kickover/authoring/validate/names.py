@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, is_dataclass
+from typing import Any as AnyValue
 
+from kickover.authoring.sections import SECTIONS, Section
 from kickover.authoring.validate.context import ValidationContext, at, mend_name
 from kickover.core.problem import Problem, SourcePlace
 from kickover.formulas import registry
-from kickover.model.library import (
-    Check,
-    Condition,
-    FigureRef,
-    FormulaRef,
-    Library,
-    Limit,
-    Needs,
-    names_in,
-)
+from kickover.model.authored import IN_PLACE, OWN_ID, authored_fields
+from kickover.model.library import All, Any, Is, Library, Not, names_in
+from kickover.units import Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,162 +113,51 @@ def _known(library: Library) -> Mapping[str, Collection[str]]:
     }
 
 
-@dataclass(slots=True)
-class _Collector:
-    """Collects the names of one entry."""
-
-    place: SourcePlace
-    trail: tuple[str, ...]
-    found: list[_Named] = field(default_factory=list)
-
-    def add(self, kind: str, names: Iterable[str], *steps: str) -> None:
-        for name in names:
-            self.found.append(_Named(name, kind, self.place, (*self.trail, *steps, name)))
-
-    def condition(self, kind: str, condition: Condition, *steps: str) -> None:
-        self.found += (_Named(name, kind, self.place, (*self.trail, *steps)) for name in names_in(condition))
-
-    def needs(self, needs: Needs) -> None:
-        self.add("tool", needs.tools, "tools")
-        self.add("spare", needs.spares, "spares")
-        self.add("setup", needs.setups, "needs")
-        self.add("setup", needs.undone, "undone")
-        self.add("danger", needs.leaves, "leaves")
-        self.add("setup or danger", needs.clears, "clears")
-        self.add("danger", needs.not_during, "not_during")
-        self.add("hazard", needs.hazards, "hazards")
-        self.condition("trait", needs.only_if, "only_if")
-        self.condition("house event", needs.only_when, "only_when")
-
-    def limit(self, limit: Limit | None, *steps: str) -> None:
-        match limit.base if limit else None:
-            case FigureRef(figure):
-                self.found.append(_Named(figure, "figure", self.place, (*self.trail, *steps)))
-            case FormulaRef(formula, arguments):
-                self.found.append(_Named(formula, "formula", self.place, (*self.trail, *steps)))
-                for name, one in arguments.items():
-                    if isinstance(one, FigureRef):
-                        trail = (*self.trail, *steps, "with", name)
-                        self.found.append(_Named(one.figure, "figure", self.place, trail))
-
-
 def _all_names(library: Library) -> Iterator[_Named]:
-    yield from _of_events(library)
-    for check in library.checks.values():
-        yield from _of_check(check)
-    yield from _of_work(library)
-    yield from _of_profiles(library)
-    yield from _of_upkeep(library)
+    """Every name in every entity, by one walk over the fields that hold ids."""
+    for field in authored_fields(Library):
+        held = getattr(library, field.name)
+        for entity in held.values() if isinstance(held, Mapping) else ():
+            section = _section_of(entity)
+            trail = (section.key,) if section.alone else (section.key, entity.id)
+            yield from _names_of(entity, entity.place, trail)
 
 
-def _of_events(library: Library) -> Iterator[_Named]:
-    for section, gates in (
-        ("complaints", [complaint.gate for complaint in library.complaints.values()]),
-        ("events", list(library.gates.values())),
-    ):
-        for gate in gates:
-            names = _Collector(gate.place, (section, gate.id))
-            names.add("event", [line.event for line in gate.inputs], "of")
-            names.condition("trait", gate.only_if, "only_if")
-            yield from names.found
-    for complaint in library.complaints.values():
-        names = _Collector(complaint.gate.place, ("complaints", complaint.id))
-        names.add("house event", complaint.implies, "implies")
-        names.add("setup", complaint.proof.needs, "proof", "needs")
-        names.add("hazard", complaint.proof.hazards, "proof", "hazards")
-        yield from names.found
-    for cause in library.causes.values():
-        names = _Collector(cause.place, ("causes", cause.id))
-        names.add("house event", cause.factors, "factors")
-        names.add("source", cause.sources, "source")
-        names.condition("trait", cause.only_if, "only_if")
-        yield from names.found
-    for house in library.houses.values():
-        names = _Collector(house.place, ("situation", house.id))
-        names.add("house event", house.excludes, "excludes")
-        yield from names.found
-    for tree in library.trees.values():
-        names = _Collector(tree.place, ("trees", tree.id))
-        names.add("event", tree.tops, "tops")
-        yield from names.found
+def _section_of(entity: AnyValue) -> Section:
+    """The section in which an entity is written; one that two sections share tells by a flag in which."""
+    flags = {
+        field.section: getattr(entity, field.name) for field in authored_fields(type(entity)) if field.section
+    }
+    return next(
+        section
+        for section in SECTIONS.values()
+        if section.entity is type(entity) and flags.get(section.key, not any(flags.values()))
+    )
 
 
-def _of_check(check: Check) -> Iterator[_Named]:
-    names = _Collector(check.place, ("checks", check.id))
-    names.needs(check.needs)
-    names.add("source", check.sources, "source")
-    yield from names.found
-    for line in check.lines:
-        lines = _Collector(line.place, ("checks", check.id))
-        lines.condition("event", line.when)
-        yield from lines.found
-    for finding in check.findings:
-        inside = _Collector(check.place, ("checks", check.id, "findings", finding.id))
-        inside.add("danger", finding.leaves, "leaves")
-        yield from inside.found
-    for band in check.reading.bands if check.reading else ():
-        edges = _Collector(band.place, ("checks", check.id, "reading", "bands", band.finding))
-        edges.limit(band.low, "from")
-        edges.limit(band.high, "below")
-        yield from edges.found
+def _names_of(entity: AnyValue, place: SourcePlace, trail: tuple[str, ...]) -> Iterator[_Named]:
+    """The names in the fields of an entity, each with the trail of keys that leads to it."""
+    place = getattr(entity, "place", place)
+    for field in authored_fields(type(entity)):
+        if field.name == "id" or not (field.kind or field.holds_entities):
+            continue
+        steps = trail if field.key in (IN_PLACE.name, OWN_ID.name) else (*trail, field.key)
+        yield from _names_in(getattr(entity, field.name), field.kind, place, steps)
 
 
-def _of_work(library: Library) -> Iterator[_Named]:
-    for repair in library.repairs.values():
-        names = _Collector(repair.place, ("repairs", repair.id))
-        names.add("cause", repair.cures, "cures")
-        names.add("figure", repair.figures, "figures")
-        names.add("source", repair.sources, "source")
-        names.needs(repair.needs)
-        yield from names.found
-    for setup in library.setups.values():
-        names = _Collector(setup.place, ("dangers" if setup.danger else "setups", setup.id))
-        names.add("figure", setup.figures, "figures")
-        names.needs(setup.needs)
-        yield from names.found
-    for hazard in library.hazards.values():
-        names = _Collector(hazard.place, ("hazards", hazard.id))
-        names.add("source", hazard.sources, "source")
-        yield from names.found
-
-
-def _of_profiles(library: Library) -> Iterator[_Named]:
-    for figure in library.figures.values():
-        names = _Collector(figure.place, ("figures", figure.id))
-        names.add("source", figure.sources, "source")
-        for fitting, _ in figure.assumed:
-            names.condition("trait", fitting, "assumed")
-        yield from names.found
-    for machine in library.machines.values():
-        names = _Collector(machine.place, ("machine",))
-        names.add("trait", sorted(machine.traits), "traits")
-        names.add("figure", machine.figures, "figures")
-        yield from names.found
-    for kit in library.kits.values():
-        names = _Collector(kit.place, ("kit",))
-        names.add("item", sorted(kit.items), "items")
-        yield from names.found
-
-
-def _of_upkeep(library: Library) -> Iterator[_Named]:
-    for lesson in library.lessons.values():
-        names = _Collector(lesson.place, ("lessons", lesson.id))
-        names.add("complaint", [lesson.complaint], "complaint")
-        names.add("machine", [lesson.machine], "machine")
-        names.add("cause", lesson.faults, "faults")
-        names.add("kit", [lesson.kit] if lesson.kit else [], "kit")
-        names.add("house event", lesson.given, "given")
-        yield from names.found
-    for service in library.services.values():
-        names = _Collector(service.place, ("service", service.id))
-        names.add("cause", service.prevents, "prevents")
-        names.add("figure", service.figures, "figures")
-        names.add("source", service.sources, "source")
-        names.needs(service.needs)
-        yield from names.found
-    for order in library.expert_orders.values():
-        names = _Collector(order.place, ("expert-orders", order.complaint))
-        names.add("complaint", [order.complaint])
-        names.add("check", order.checks, "checks")
-        names.add("source", order.sources, "source")
-        yield from names.found
+def _names_in(found: AnyValue, kind: str, place: SourcePlace, trail: tuple[str, ...]) -> Iterator[_Named]:
+    match found:
+        case str() if kind:
+            yield _Named(found, kind, place, (*trail, found))
+        case Is() | Not() | All() | Any():
+            yield from (_Named(name, kind, place, trail) for name in names_in(found))
+        case Mapping():
+            for name, value in found.items():
+                yield from _names_in(name, kind, place, trail)
+                yield from _names_in(value, "", place, (*trail, name))
+        case tuple() | frozenset():
+            for one in found if isinstance(found, tuple) else sorted(found):
+                own = getattr(one, "id", getattr(one, "finding", ""))
+                yield from _names_in(one, kind, place, (*trail, own) if own else trail)
+        case _ if is_dataclass(found) and not isinstance(found, Quantity):
+            yield from _names_of(found, place, trail)

@@ -113,7 +113,7 @@ class Moves:
 
 def _sameness(session: Session) -> Hashable:
     """What is equal in positions that go on alike, whatever the order of their answers."""
-    return (frozenset(session.evidence), session.belief.cured, session.job, session.proving, session.chosen)
+    return (frozenset(session.evidence), session.belief.made, session.job, session.proving, session.chosen)
 
 
 def _work_out(session: Session) -> _Known:
@@ -135,7 +135,7 @@ def _work_out(session: Session) -> _Known:
         case Phase.PREPARE | Phase.REPAIR:
             seeks = task.toward is not None and task.toward.kind is StepKind.CHECK
             return _Known(step, minutes, ((DONE, 1.0, session.record(doing(task))),), seeks)
-        case Phase.GIVE_UP | Phase.MENDED | Phase.GIVEN_UP:
+        case Phase.GIVE_UP | Phase.MENDED | Phase.FOUND | Phase.GIVEN_UP:
             return _Known(step, 0.0, (), seeks=False)
 
 

@@ -39,7 +39,7 @@ def step_words(id_: str, place: Place) -> Node:
             return _repair(id_, session, task, place)
         case Phase.PROOF:
             return _proof(id_, session, task)
-        case Phase.GIVE_UP | Phase.MENDED | Phase.GIVEN_UP:
+        case Phase.GIVE_UP | Phase.MENDED | Phase.FOUND | Phase.GIVEN_UP:
             return give_up_words(id_, place)
 
 

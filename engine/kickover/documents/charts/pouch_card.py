@@ -17,7 +17,7 @@ from kickover.documents.charts.list_text import few, list_name
 from kickover.documents.charts.sheet_pieces import Column, Piece, caution_box, gap, in_columns, paragraph
 from kickover.documents.charts.sheet_text import FIRST
 from kickover.documents.model_wording import limits_words, minutes_words
-from kickover.documents.paper import PAPERS, PdfCanvas
+from kickover.documents.paper import PdfCanvas, paper_named
 
 _ACROSS, _DOWN = 4, 2
 _PAD = 11.0
@@ -36,11 +36,9 @@ class CardError(KickoverError):
 def pouch_card(chart: Chart, date: str, paper: str = "a4") -> bytes:
     """One sheet as a PDF, the same bytes for the same chart, date and paper.
 
-    Raises CardError for an unknown paper, and where the cautions of the first step alone fill the card.
+    Raises PaperError for an unknown paper, CardError where the first cautions alone fill the card.
     """
-    if paper not in PAPERS:
-        raise CardError(f"{paper!r} is not a paper we know; choose {' or '.join(PAPERS)}")
-    canvas = PdfCanvas(PAPERS[paper], f"{chart.complaint} – {chart.machine}, pouch card")
+    canvas = PdfCanvas(paper_named(paper), f"{chart.complaint} – {chart.machine}, pouch card")
     wide, high = canvas.paper.wide / _ACROSS, canvas.paper.high / _DOWN
     panels = _fitted(chart, date, wide - 2 * _PAD, high - 2 * _PAD)
     for index, panel in enumerate(panels):

@@ -10,7 +10,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import accumulate
 
-from kickover.core.problem import KickoverError
 from kickover.documents.charts.chart import Chart, FinishingList
 from kickover.documents.charts.flow_band import WIDTH
 from kickover.documents.charts.flow_layout import Flow, FlowSheet, lay_out
@@ -29,7 +28,7 @@ from kickover.documents.charts.sheet_text import (
     tools_pieces,
 )
 from kickover.documents.dot_text import Words, block
-from kickover.documents.paper import MARGIN, PAPERS, PdfCanvas
+from kickover.documents.paper import MARGIN, PdfCanvas, paper_named
 
 _HEADER = 22.0
 _FOOTER = 17.0
@@ -38,17 +37,11 @@ _STRIP_GAP = 8.0
 _STRIP_SHARE = 0.42
 
 
-class PaperError(KickoverError):
-    """A paper that is not known."""
-
-
 def chart_pdf(chart: Chart, date: str, paper: str = "a4") -> bytes:
     """The set of sheets as a PDF on `a4` or `letter` paper, lying. Raises PaperError for any other.
 
     The same chart, date and paper give the same bytes.
     """
-    if paper not in PAPERS:
-        raise PaperError(f"{paper!r} is not a paper we know; choose {' or '.join(PAPERS)}")
     return _Set(chart, date, paper).pdf()
 
 
@@ -56,10 +49,10 @@ class _Set:
     def __init__(self, chart: Chart, date: str, paper: str) -> None:
         self._chart = chart
         self._date = date
-        self._press = PdfCanvas(PAPERS[paper], f"{chart.complaint} – {chart.machine}")
-        self._wide = PAPERS[paper].wide - 2 * MARGIN
+        self._press = PdfCanvas(paper_named(paper), f"{chart.complaint} – {chart.machine}")
+        self._wide = paper_named(paper).wide - 2 * MARGIN
         self._top = MARGIN + _HEADER
-        self._high = PAPERS[paper].high - 2 * MARGIN - _HEADER - _FOOTER
+        self._high = paper_named(paper).high - 2 * MARGIN - _HEADER - _FOOTER
         self._column = (self._wide - GUTTER) / 2
         self._number = 0
         self._total = 0

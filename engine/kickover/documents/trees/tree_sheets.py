@@ -12,20 +12,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from kickover.core.problem import KickoverError
 from kickover.documents import text
 from kickover.documents.charts.flow_parts import SMALL, clipped
 from kickover.documents.dot_text import Words, block
-from kickover.documents.paper import MARGIN, PAPERS, Paper
+from kickover.documents.paper import MARGIN, Paper, paper_named
 from kickover.documents.renderer import vector_drawing
 
 OVERLAP_WIDE, OVERLAP_HIGH = 190.0, 80.0
 """What neighbours share in points: more than the widest and the tallest symbol of a tree."""
 _HEADER, _FOOTER = 22.0, 30.0
-
-
-class TreePaperError(KickoverError):
-    """A paper that is not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,11 +71,9 @@ def tree_pdf(svg: bytes, title: str, facts: str, date: str, paper: str = "a4") -
     """The sheets of the picture `svg` as a PDF; the same bytes for the same input.
 
     `title` heads every sheet, `facts` (the library and its version) and `date` stand at its foot. Raises
-    TreePaperError for an unknown paper, VectorError for no SVG.
+    PaperError for an unknown paper, VectorError for no SVG.
     """
-    if paper not in PAPERS:
-        raise TreePaperError(f"{paper!r} is not a paper we know; choose {' or '.join(PAPERS)}")
-    return _Sheets(vector_drawing(svg), title, f"{facts} · {date}", PAPERS[paper]).pdf()
+    return _Sheets(vector_drawing(svg), title, f"{facts} · {date}", paper_named(paper)).pdf()
 
 
 class _Sheets:

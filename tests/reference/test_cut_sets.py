@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from inference.random_trees import failing_sets, fault_trees, is_true, trees_with_probabilities
 from kickover.core.problem import KickoverError
-from kickover.model.cut_sets import (
+from kickover.model.votes_tree import (
     CyclicTreeError,
     FaultTree,
     ProbabilityError,
@@ -18,11 +18,9 @@ from kickover.model.cut_sets import (
     VotesOutOfRangeError,
     basic_events,
     gates_under_top,
-    min_cut_upper_bound,
-    minimal_cut_sets,
-    rare_event_sum,
 )
-from kickover.model.decision_diagram import top_probability
+from reference.cut_sets import min_cut_upper_bound, minimal_cut_sets, rare_event_sum
+from reference.diagram_queries import top_probability
 
 NO_SPARK_AND_NO_FUEL = FaultTree(
     "dead",

@@ -1,0 +1,119 @@
+"""What every command works with, opened in one place: library, overlays, machines, folders, output.
+
+The ways out of the program begin here too: where a person's files are, and what time it is there.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+import platformdirs
+
+from kickover.api import Loaded, load
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+OVERLAYS = "kickover.overlays"
+"""Where a command keeps the overlays that were named, in its context."""
+
+
+def library_option(command: F) -> F:
+    """Add `--library DIR`, and `--overlay FILE` as often as wanted."""
+    overlay = click.option(
+        "--overlay",
+        multiple=True,
+        expose_value=False,
+        callback=_keep_overlays,
+        type=click.Path(exists=True, path_type=Path),
+        help="A file or folder laid over the library, such as learned rates.",
+    )
+    library = click.option(
+        "--library",
+        type=click.Path(exists=True, file_okay=False, path_type=Path),
+        help="A folder of faults to use instead of the shipped one.",
+    )
+    return library(overlay(command))
+
+
+def _keep_overlays(context: click.Context, _option: click.Parameter, overlays: tuple[Path, ...]) -> None:
+    context.meta[OVERLAYS] = overlays
+
+
+def json_option(command: F) -> F:
+    """Add `--json`."""
+    return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
+
+
+def print_json(data: object) -> None:
+    """Print data as JSON on standard output."""
+    click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+
+
+def open_library(library: Path | None) -> Loaded:
+    """Open the library that `--library` names, or the shipped one, with what `--overlay` lays over it.
+
+    It knows the machines of one's own, and is read by way of the cache on this computer.
+    """
+    context = click.get_current_context(silent=True)
+    overlays: tuple[Path, ...] = context.meta.get(OVERLAYS, ()) if context else ()
+    return load(library, overlays, cache_folder(), machines_folder())
+
+
+def form_of(file: Path, forms: tuple[str, ...]) -> str:
+    """The format that a file's name asks for. Raises UsageError when it is none of `forms`."""
+    form = file.suffix.lower().removeprefix(".")
+    if form not in forms:
+        endings = ", ".join(f".{one}" for one in forms)
+        raise click.UsageError(f"{file}: cannot tell what to draw; end its name in one of {endings}")
+    return form
+
+
+def walks_folder() -> Path:
+    """Where journals are kept: KICKOVER_HOME, or the user's state folder."""
+    return (_home() or Path(platformdirs.user_state_dir("kickover"))) / "walks"
+
+
+def machines_folder() -> Path:
+    """Where machines of one's own are kept: KICKOVER_HOME, or the user's data folder."""
+    return (_home() or Path(platformdirs.user_data_dir("kickover"))) / "machines"
+
+
+def cases_file() -> Path:
+    """Where closed cases are kept: KICKOVER_HOME, or the user's data folder."""
+    return (_home() or Path(platformdirs.user_data_dir("kickover"))) / "cases.sqlite"
+
+
+def learners_folder() -> Path:
+    """Where results of drills are kept: KICKOVER_HOME, or the user's data folder."""
+    return (_home() or Path(platformdirs.user_data_dir("kickover"))) / "learners"
+
+
+def cache_folder() -> Path:
+    """Where libraries are kept once they were found sound: KICKOVER_HOME, or the user's cache folder."""
+    return (_home() or Path(platformdirs.user_cache_dir("kickover"))) / "cache"
+
+
+def faults_file() -> Path:
+    """Where faults of the program itself are logged: KICKOVER_HOME, or the user's state folder."""
+    return (_home() or Path(platformdirs.user_state_dir("kickover"))) / "faults.log"
+
+
+def now() -> str:
+    """The present moment, local time with its offset, to the second."""
+    return datetime.now().astimezone().isoformat(timespec="seconds")
+
+
+def today() -> date:
+    """The date on the wall."""
+    return date.today()
+
+
+def _home() -> Path | None:
+    home = os.environ.get("KICKOVER_HOME")
+    return Path(home).expanduser() if home else None

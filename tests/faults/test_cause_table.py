@@ -1,0 +1,32 @@
+"""Every cause of ignition and fuel is walked through every complaint; the library agrees with the table."""
+
+from __future__ import annotations
+
+import pytest
+
+from faults.cause_table import FAMILIES, KNOWN, Family
+from faults.reach import causes_under, shipped
+from kickover.core.ids import EventId
+
+LIBRARY = shipped()
+ROOMS = ("/ignition/", "/fuel/")
+
+
+def test_every_cause_of_ignition_and_fuel_stands_in_one_family() -> None:
+    named = [cause for family in FAMILIES for cause in family.causes.split()]
+    mine = [one.id for one in LIBRARY.causes.values() if any(room in str(one.place.file) for room in ROOMS)]
+
+    assert len(named) == len(set(named))
+    assert set(named) == set(mine)
+
+
+@pytest.mark.parametrize("family", FAMILIES, ids=lambda one: one.what)
+def test_a_family_hangs_under_the_complaints_of_the_table_and_no_other(family: Family) -> None:
+    for cause in family.causes.split():
+        found = {complaint for complaint in KNOWN if cause in causes_under(EventId(complaint))}
+
+        assert found == family.complaints, cause
+
+
+def test_each_family_says_why() -> None:
+    assert [one.what for one in FAMILIES if len(one.why.split()) < 4] == []

@@ -103,7 +103,7 @@ def test_likely_shows_bars_and_says_plainly_what_speaks_for_and_against(walk: Se
     assert "Coil winding: 20 kΩ: makes it" in text
     assert "times as likely" in text
     assert "dB" not in text
-    assert "Proof: still the same: makes it" in text
+    assert "Proof: not cured: makes it" in text
     bars_shown = [line.text for line in laid_out(page, 80) if line.role == "bar"]
     assert len({line.index("%") for line in bars_shown}) == 1
 

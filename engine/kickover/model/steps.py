@@ -145,7 +145,7 @@ class Setup:
 
     `undo_minutes` puts it back, under the title `put_back` and to the `figures` of the machine.
     `stops_running` says that the engine cannot be tried while it holds, `spoils_spark` that no spark can be
-    looked for. `danger` marks a state that is not wanted (fuel vapour about) and that is ended by doing `how`.
+    looked for. `danger` marks a state that is not wanted (fuel vapour about), ended by doing `how`.
     """
 
     id: SetupId

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from kickover.core.ids import CheckId, EventId
 from kickover.core.near_names import nearest
-from kickover.session.entries import Cannot, GaveUp, Noted, Skipped, Waited
+from kickover.session.entries import Cannot, Chose, GaveUp, Noted, Skipped, Waited
+from kickover.session.history import doubtful, settling_check
 from kickover.session.session import Phase
 from kickover.session.signs import signs
 from kickover.ui.dialogue import Dialogue, DialoguePage, recorded
@@ -120,6 +121,15 @@ def _again(dialogue: Dialogue, rest: str) -> Dialogue:
     )
 
 
+def _settle(dialogue: Dialogue, _rest: str) -> Dialogue:
+    session = dialogue.session
+    doubt = doubtful(session)
+    check = settling_check(session, doubt) if doubt is not None else None
+    if check is None or session.ended or session.mended:
+        return _said(dialogue, "There is no doubt to settle.")
+    return recorded(replace(dialogue, changing=0), Chose(check))
+
+
 def _heat(event: str, words: str) -> Callable[[Dialogue, str], Dialogue]:
     def turn(dialogue: Dialogue, _rest: str) -> Dialogue:
         session = dialogue.session
@@ -164,6 +174,7 @@ COMMANDS: Mapping[str, Callable[[Dialogue, str], Dialogue]] = {
     "note": _note,
     "change": change,
     "again": _again,
+    "settle": _settle,
     "hot": _heat("engine-hot", "hot"),
     "cold": _heat("engine-cold", "cold"),
     "stop": _stop,

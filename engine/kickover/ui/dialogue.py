@@ -39,6 +39,7 @@ COMMAND_WORDS = (
     "note",
     "change",
     "again",
+    "settle",
     "caution",
     "off",
     "hot",

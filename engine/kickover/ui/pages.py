@@ -43,6 +43,7 @@ WORDS = (
     ("likely", "the likely causes, with what speaks for and against them"),
     ("answers", "all that was answered; change 3 to change number 3"),
     ("again NAME", "make a check again; readings are averaged"),
+    ("settle", "the check that settles a doubt that was pointed out"),
     ("caution", "the cautions of this step in full"),
     ("off", "what is off, open or parted now"),
     ("other", "pick another step yourself"),

@@ -19,6 +19,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from bench import (
     charts,
+    comfort,
     growing,
     learning,
     leave_one_out,
@@ -26,6 +27,7 @@ from bench import (
     optimum,
     packing,
     posterior,
+    reading,
     reviewing,
     shipped,
     start,
@@ -57,6 +59,8 @@ PARTS = {
     "reviewing": Part("the review of 1,000 to 8,000 causes", "30 s", reviewing.rows),
     "charts": Part("charts of 30 to 500 causes: time and size", "2 min", charts.rows),
     "waiting": Part("from a key to the next question against the planning alone", "5 s", waiting.rows),
+    "comfort": Part("what the easier of nearly equal steps costs, 100 engines", "2 min", comfort.rows),
+    "reading": Part("words a step and steps a walk, 200 simulated walks", "1 min", reading.rows),
     "packing": Part("the best pack of every machine", "20 s", packing.rows),
     "learning": Part("learning from 5,000 to 80,000 cases", "1 min", learning.rows),
     "memory": Part("the most memory of each kind of work", "1 min", memory.rows),

@@ -82,8 +82,8 @@ def test_one_answer_or_answers_that_agree_are_not_doubted(walk: Session) -> None
 def test_what_speaks_for_a_cause_multiplies_its_odds(walk: Session) -> None:
     session = walk.replayed([Answered("tap-look", "shut"), Answered("spark-at-plug", "strong")])
     lines = for_and_against(session, (EventId("tap-shut"), EventId("switch-shorted")))
-    assert "speaks strongly for it" in lines[EventId("tap-shut")][0]
-    assert "against it" in lines[EventId("switch-shorted")][-1]
+    assert "times as likely" in lines[EventId("tap-shut")][0]
+    assert "times less likely" in lines[EventId("switch-shorted")][-1]
 
 
 def test_chances_over_time_begin_at_the_start_and_end_now(walk: Session) -> None:

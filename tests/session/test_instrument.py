@@ -16,7 +16,7 @@ from kickover.session.history import entry_in_words
 from kickover.session.instrument import Instrument, split_instrument
 from kickover.session.interpreting import MisreadError, interpret
 from kickover.session.session import Session, begin
-from kickover.ui.asking import step_screen
+from kickover.ui.asking import how_page
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import handle_input
 
@@ -121,8 +121,8 @@ def test_it_is_kept_and_shown_and_older_journals_go_without(asked: Session) -> N
     assert words == "Compression: 4 bar (58 psi), own instrument, give or take 0.4 bar"
 
 
-def test_the_screen_says_how_good_the_instrument_is_taken_to_be(asked: Session) -> None:
-    facts = " ".join(step_screen(asked, asked.task()).facts).replace("\u00a0", " ")
+def test_the_page_of_how_says_how_good_the_instrument_is_taken_to_be(asked: Session) -> None:
+    facts = " ".join(how_page(asked, asked.task()).facts).replace("\u00a0", " ")
     assert "Taken to be right within about 5 %; on a poor instrument add the word rough." in facts
 
 

@@ -136,7 +136,7 @@ def test_no_finding_of_the_shipped_library_takes_a_word_without_which_there_is_n
         for word in (finding.id, *finding.words)
     }
     assert len(words) > 200
-    assert words & COMMANDS.keys() <= {"hot", "cold", "again"}
+    assert words & COMMANDS.keys() <= {"hot", "cold", "again", "off"}
 
 
 def test_capitals_of_units_count(yard: Library) -> None:
@@ -156,3 +156,9 @@ def test_every_reading_of_the_shipped_library_takes_its_own_unit(shipped: Librar
         ) / 2
         entry = interpret(reading, f"{middle:.6g} {reading.reading.unit}")
         assert isinstance(entry, Measured)
+
+
+def test_every_finding_is_named_by_its_id(shipped: Library) -> None:
+    for check in shipped.checks.values():
+        for finding in check.findings:
+            assert interpret(check, finding.id) == Answered(check.id, finding.id), f"{check.id}: {finding.id}"

@@ -57,7 +57,7 @@ def test_killed_while_the_answer_is_given_it_is_kept_whole_or_not_at_all(
     walk = RealTerminal(
         ["walk", "will-not-start", "--machine", "moped", "--library", str(yard_folder)], tmp_path
     )
-    walk.wait_for("step 1")
+    walk.wait_for("tep 1")
     for _ in range(4):
         before = kept(tmp_path)
         walk.type("2")
@@ -74,10 +74,10 @@ def test_killed_while_an_earlier_answer_is_changed_nothing_is_lost(yard_folder: 
     walk = RealTerminal(
         ["walk", "will-not-start", "--machine", "moped", "--library", str(yard_folder)], tmp_path
     )
-    walk.wait_for("step 1")
+    walk.wait_for("tep 1")
     for step in (2, 3, 4):
         walk.type("2")
-        walk.wait_for(f"step {step}")
+        walk.wait_for(f"tep {step}")
     before = kept(tmp_path)
     walk.type("change 1")
     walk.wait_for("Answer it anew")
@@ -88,6 +88,6 @@ def test_killed_while_an_earlier_answer_is_changed_nothing_is_lost(yard_folder: 
     walk.type("change 1")
     walk.wait_for("Answer it anew")
     walk.type("1")
-    walk.wait_for("best guess")
+    walk.wait_for("tep 4")
     walk.kill()
     assert kept(tmp_path)[0] != before[0]

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
+import yaml
 
 from kickover.model.library import Library
 from kickover.session.own_words import matches
+
+PHRASINGS = Path(__file__).with_name("phrasings.yaml")
 
 
 def first(library: Library, words: str) -> str:
@@ -57,6 +62,23 @@ def test_a_riders_words_find_the_complaint(shipped: Library, words: str, complai
 @pytest.mark.parametrize("words", ["", "   ", "asdf qwer", "the and of", "🙂🙂", "1 2 3"])
 def test_words_that_say_nothing_find_nothing(shipped: Library, words: str) -> None:
     assert first(shipped, words) == ""
+
+
+def test_riders_of_several_countries_are_understood(shipped: Library) -> None:
+    said = [
+        (words, complaint)
+        for complaint, phrasings in yaml.safe_load(PHRASINGS.read_text(encoding="utf-8")).items()
+        for words in phrasings
+        if complaint in shipped.complaints
+    ]
+    assert len(said) >= 150
+    found = [(complaint, places(shipped, words)) for words, complaint in said]
+    assert sum(known[:1] == [complaint] for complaint, known in found) >= 0.85 * len(said)
+    assert sum(complaint in known[:3] for complaint, known in found) >= 0.95 * len(said)
+
+
+def places(library: Library, words: str) -> list[str]:
+    return [match_.complaint.id for match_ in matches(words, tuple(library.complaints.values()))]
 
 
 def test_every_complaint_is_found_by_its_title_and_by_each_of_its_words(shipped: Library) -> None:

@@ -3,29 +3,42 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Container
 
 import pytest
 
-from kickover.core.ids import EventId, MachineId
+from kickover.core.ids import EventId, HazardId, MachineId, SetupId
 from kickover.model.library import Library, Needs
 from kickover.planning.job_state import Preparation, proof_needs
 from kickover.session.entries import Answered, Cannot, Prepared, Repaired
 from kickover.session.outcome import LOCAL_RULES
 from kickover.session.session import Phase, Session, Task, begin, needs_of
+from kickover.session.wording import lower_first
 from kickover.ui.asking import LOOKED_OVER, step_screen
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import handle_input
 from kickover.ui.layout import laid_out
+from kickover.ui.pages import caution_page
+from kickover.ui.screen import cautions_of
 from session.rider import Rider, single_causes
 
 WIDTHS = (40, 80)
 
 
-def assert_cautioned(session: Session, task: Task, needs: Needs) -> int:
-    """Every hazard of the step has its caution on the screen, whole, before the choices."""
+def assert_cautioned(
+    session: Session, task: Task, needs: Needs, told: Container[HazardId] = frozenset()
+) -> int:
+    """Every hazard of the step is on the screen before the choices: in full when new, else by its name.
+
+    What was told before is in full on the page of `caution`.
+    """
     screen = step_screen(session, task)
+    assert caution_page(session, task).cautions == cautions_of(session, task)
     for hazard in needs.hazards:
         caution = session.library.hazards[hazard].caution
+        if hazard in told:
+            assert lower_first(session.library.hazards[hazard].title) in screen.reminder
+            continue
         assert caution in screen.cautions, f"{task.id} hides {hazard}"
         for width in WIDTHS:
             lines = laid_out(screen, width)
@@ -68,12 +81,18 @@ def assert_sound_walk(session: Session, cause: EventId) -> Phase:
     rider = Rider(session.model, frozenset({cause}))
     dialogue = Dialogue(session)
     looked_over = False
+    told: set[HazardId] = set()
+    about: frozenset[SetupId] = frozenset()
     for _ in range(150):
         session, task = dialogue.session, dialogue.task()
         if task.phase in {Phase.MENDED, Phase.GIVEN_UP}:
             return task.phase
         needs = needs_of(session, task)
-        assert_cautioned(session, task, needs)
+        for danger in {one for one in session.job.in_place - about if session.library.setups[one].danger}:
+            told -= set(session.library.setups[danger].needs.hazards)
+        about = session.job.in_place
+        assert_cautioned(session, task, needs, told)
+        told |= set(needs.hazards)
         blocked = set(needs.not_during) & session.job.in_place
         assert not blocked or task.phase is Phase.PREPARE, f"{task.id} is asked during {blocked}"
         if task.phase is Phase.PREPARE and task.id == "brakes-looked-over":

@@ -18,7 +18,7 @@ from kickover.core.ids import CheckId
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Entry, Proved
-from kickover.session.history import doubtful
+from kickover.session.history import doubtful, settling_check
 from kickover.session.session import Session, Task
 from kickover.simulation.simulated_walk import Engine
 from kickover.ui.dialogue import Dialogue
@@ -163,7 +163,12 @@ def test_the_dialogue_offers_the_repeat_and_takes_it(courses: list[tuple[Engine,
             continue
         last = session.entries[-1]
         dialogue = handle_input(Dialogue(before(session)), last.finding)
-        assert f"again {wrong.lied}" in dialogue.message
+        assert dialogue.doubted == wrong.lied
+        assert "(type again)" in dialogue.message
         assert handle_input(dialogue, "again").task().id == wrong.lied
+        other = settling_check(dialogue.session, doubtful(dialogue.session))
+        if other is not None:
+            assert "(type settle)" in dialogue.message
+            assert handle_input(dialogue, "settle").session.chosen == other
         return
     raise AssertionError("no walk was doubted by an answer")

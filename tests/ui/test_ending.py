@@ -10,6 +10,8 @@ from kickover.session.riding_bans import must_not_ride, standing_stops
 from kickover.session.session import Phase, Session, Task, begin
 from kickover.ui.asking import step_screen
 from kickover.ui.dialogue import Dialogue
+from kickover.ui.input_handling import handle_input
+from kickover.ui.pages import caution_page
 
 
 def started(library: Library, complaint: str, kit: frozenset[ItemId] | None = None) -> Session:
@@ -102,8 +104,10 @@ def test_a_repair_offers_its_other_ways_with_what_they_need(yard: Library) -> No
     session = started(yard, "no-power", kit).record(Answered("chain-look", "loose"))
     screen = Dialogue(session).screen()
     assert screen.lead == "Hitch the chain up."
-    assert "Roadside repair: it gets you home." in screen.body
-    assert "Or (proper): fit a new chain, 20 minutes; not at hand: chain." in screen.facts
+    assert screen.heading.startswith("Roadside repair")
+    assert "There is another way to mend it: type other." in screen.facts
+    ways = handle_input(Dialogue(session), "other").screen().body
+    assert ways == ("Or (lasting): fit a new chain, 20 minutes; not at hand: chain.",)
 
 
 def test_the_look_over_can_show_that_something_is_wrong(yard: Library) -> None:
@@ -111,7 +115,9 @@ def test_the_look_over_can_show_that_something_is_wrong(yard: Library) -> None:
     labels = [choice.label for choice in Dialogue(session).screen().choices]
     assert labels == ["Done, and all is well", "Something is wrong, or cannot do it"]
     ready = session.record(Prepared("brakes-looked-over", undone=False))
-    assert Dialogue(ready).screen().cautions[0] == "Helmet on."
+    screen = Dialogue(ready).screen()
+    assert screen.reminder == "Mind: road."
+    assert caution_page(ready, ready.task()).cautions[0] == "Helmet on."
 
 
 def test_a_stop_stands_although_another_repair_has_cured_the_complaint(yard: Library) -> None:

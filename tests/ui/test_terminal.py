@@ -25,7 +25,7 @@ def on_yard(folder: Path, home: Path, *arguments: str, columns: int = 80, rows: 
     """A walk on the yard's moped, its first question on the screen."""
     given = arguments or ("will-not-start", "--machine", "moped")
     walk = RealTerminal(["walk", *given, "--library", str(folder)], home, columns=columns, rows=rows)
-    walk.wait_for("Number or word:" if arguments == () else "quit")
+    walk.wait_for("Answer:" if arguments == () else "quit")
     return walk
 
 
@@ -76,13 +76,13 @@ def test_setting_out_asks_for_all_on_a_phone(yard_folder: Path, tmp_path: Path) 
         ("Which machine is it?", "moepd"),
         ("did you mean moped", "moped"),
         ("What is wrong? Say it in your own words.", "it runs so badly"),
-        ("Is it one of these? 1 It runs badly", ""),
+        ("Is it one of these? Or say it in other words. 1 It runs badly", ""),
         ("Which of these are true?", ""),
         ("What is at hand?", "pouch"),
     ):
         walk.wait_for(shown)
         walk.type(typed)
-    walk.wait_for("(step 1)")
+    walk.wait_for("tep 1")
     walk.type("quit")
     assert walk.finish() == 0
 
@@ -108,7 +108,7 @@ def test_a_machine_is_written_down_in_a_minute_and_kept(yard_folder: Path, tmp_p
     walk.type("")
     walk.wait_for("What is at hand?")
     walk.type("1")
-    walk.wait_for("(step 1)")
+    walk.wait_for("tep 1")
     walk.send("\x04")
     assert walk.finish() == 0
     assert (tmp_path / "machines" / "my-grey-moped.yaml").is_file()
@@ -124,13 +124,13 @@ def test_the_screen_follows_a_resize_while_asking(yard_folder: Path, tmp_path: P
     walk.resize(140, 40)
     walk.wait_for("Likely causes")
     walk.resize(40, 24)
-    walk.wait_for("Words: why, likely")
+    walk.wait_for("why, likely")
     assert "|" not in walk.text()
     walk.resize(20, 6)
     walk.resize(80, 24)
-    walk.wait_for("likely: likely causes")
+    walk.wait_for("why, likely, back, skip")
     walk.type("1")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk.send("\x03")
     assert walk.finish() == 0
 
@@ -141,14 +141,14 @@ def test_long_pages_scroll_by_enter_and_page_keys(yard_folder: Path, tmp_path: P
     walk.wait_for("What you can type:")
     walk.wait_for("more: Enter or PageDown")
     walk.type("")
-    walk.wait_for("likely causes, with what speaks")
+    walk.wait_for("how this step is done")
     walk.send("\x1b[5~")
     walk.wait_for("What you can type:")
-    for _ in range(4):
+    for _ in range(5):
         walk.send("\x1b[6~")
     walk.wait_for("can be resumed")
     walk.type("")
-    walk.wait_for("step 1")
+    walk.wait_for("tep 1")
     walk.send("\x03")
     assert walk.finish() == 0
 
@@ -158,7 +158,7 @@ JUNK = "x" * 40 + "\x1b[31mred\x1b[0m \x1b]0;title\x07 \u202e 🙂 \x00\x01\x02\
 
 def test_a_reply_is_seen_although_the_question_is_longer_than_the_screen(tmp_path: Path) -> None:
     walk = RealTerminal(
-        ["walk", "no-spark-seen", "--machine", "clip-on-two-stroke"], tmp_path, columns=40, rows=24
+        ["walk", "no-spark-seen", "--machine", "clip-on-two-stroke"], tmp_path, columns=40, rows=12
     )
     walk.wait_for("(more: Enter or PageDown)")
     walk.type("900 psi")
@@ -176,7 +176,7 @@ def test_a_paste_of_junk_is_one_harmless_line(yard_folder: Path, tmp_path: Path)
     walk.wait_for("is none of the choices")
     assert b"\x1b]0;title" not in walk.written
     assert b"\x1b[31mred" not in walk.written
-    assert walk.shows("step 1")
+    assert walk.shows("tep 1")
     walk.send("\x03")
     assert walk.finish() == 0
 
@@ -186,13 +186,13 @@ def test_megabytes_of_paste_do_not_hang_the_walk(yard_folder: Path, tmp_path: Pa
     walk.send("\x1b[200~")
     for _ in range(64):
         walk.send("pasted junk " * 1365)
-        walk.wait_for("step 1")
+        walk.wait_for("tep 1")
     walk.send("\x1b[201~")
     walk.wait_for("pasted junk")
     walk.type("")
     walk.wait_for("is none of the choices")
     walk.type("1")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk.send("\x03")
     assert walk.finish() == 0
 
@@ -201,7 +201,7 @@ def test_megabytes_of_paste_do_not_hang_the_walk(yard_folder: Path, tmp_path: Pa
 def test_leaving_saves_the_walk_and_says_how_to_go_on(yard_folder: Path, tmp_path: Path, ending: str) -> None:
     walk = on_yard(yard_folder, tmp_path)
     walk.type("1")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk.send(ending)
     assert walk.finish() == 0
     assert walk.shows("Saved. Go on with: kickover walk")
@@ -220,12 +220,12 @@ def test_giving_up_ends_with_1(yard_folder: Path, tmp_path: Path) -> None:
 def test_without_colour_none_is_used_and_with_it_words_say_it_all(yard_folder: Path, tmp_path: Path) -> None:
     arguments = ["walk", "smokes", "--machine", "moped", "--library", str(yard_folder)]
     plain = RealTerminal(arguments, tmp_path, environment={"NO_COLOR": "1"})
-    plain.wait_for("step 1")
+    plain.wait_for("tep 1")
     plain.send("\x03")
     plain.finish()
     assert not COLOURS.search(bytes(plain.written))
     coloured = RealTerminal(arguments, tmp_path)
-    coloured.wait_for("step 1")
+    coloured.wait_for("tep 1")
     coloured.send("\x03")
     coloured.finish()
     marks = set(COLOURS.findall(bytes(coloured.written)))
@@ -235,11 +235,50 @@ def test_without_colour_none_is_used_and_with_it_words_say_it_all(yard_folder: P
 def test_words_are_completed_by_the_tabulator(yard_folder: Path, tmp_path: Path) -> None:
     walk = on_yard(yard_folder, tmp_path)
     walk.send("likel\t")
-    walk.wait_for("Number or word: likely")
+    walk.wait_for("Answer: likely")
     walk.type("")
-    walk.wait_for("In brackets: what an answer does to the odds")
+    walk.wait_for("Something not listed here")
     walk.send("\x03")
     assert walk.finish() == 0
+
+
+def test_one_key_answers_and_the_enter_of_habit_after_it_does_nothing(
+    yard_folder: Path, tmp_path: Path
+) -> None:
+    walk = on_yard(yard_folder, tmp_path)
+    walk.send("1")
+    walk.wait_for("tep 2")
+    walk.send("\r")
+    walk.send("2")
+    walk.wait_for("tep 3")
+    walk.send("\x03")
+    assert walk.finish() == 0
+    assert len(read(journals(tmp_path / "walks")[0]).entries) == 2
+
+
+def test_with_the_setting_off_a_digit_waits_for_enter(yard_folder: Path, tmp_path: Path) -> None:
+    walk = on_yard(yard_folder, tmp_path, "will-not-start", "--machine", "moped", "--enter")
+    walk.send("1")
+    walk.wait_for("Answer: 1")
+    assert walk.shows("tep 1")
+    walk.send("\r")
+    walk.wait_for("tep 2")
+    walk.send("\x03")
+    assert walk.finish() == 0
+
+
+def test_arrows_mark_a_choice_and_enter_takes_it(yard_folder: Path, tmp_path: Path) -> None:
+    walk = on_yard(yard_folder, tmp_path)
+    walk.send("\x1b[B")
+    walk.wait_for("> 1")
+    walk.send("\x1b[B")
+    walk.wait_for("> 2")
+    walk.send("\r")
+    walk.wait_for("tep 2")
+    walk.send("\x03")
+    assert walk.finish() == 0
+    (entry,) = (stamped.entry for stamped in read(journals(tmp_path / "walks")[0]).entries)
+    assert getattr(entry, "finding", "") == "no"
 
 
 def test_a_folder_that_cannot_be_written_does_not_stop_the_walk(yard_folder: Path, tmp_path: Path) -> None:
@@ -247,7 +286,7 @@ def test_a_folder_that_cannot_be_written_does_not_stop_the_walk(yard_folder: Pat
     walk = on_yard(yard_folder, tmp_path / "file")
     walk.wait_for("NOT SAVED")
     walk.type("1")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk.type("quit")
     assert walk.finish() == 1
     assert walk.shows("NOT SAVED")
@@ -298,7 +337,7 @@ def test_a_few_hundred_random_keys_leave_a_screen_that_answers(yard_folder: Path
 def test_a_terminated_walk_loses_nothing(yard_folder: Path, tmp_path: Path) -> None:
     walk = on_yard(yard_folder, tmp_path)
     walk.type("2")
-    walk.wait_for("step 2")
+    walk.wait_for("tep 2")
     walk._child.kill(signal.SIGTERM)
     walk.finish()
     assert len(read(journals(tmp_path / "walks")[0]).entries) == 1

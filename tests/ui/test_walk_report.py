@@ -36,7 +36,7 @@ def test_readings_stand_beside_their_limits_and_times(yard: Library) -> None:
     (found,) = report.found
     assert (found.at, found.check) == ("2026-03-01 10:01", "Compression")
     assert found.finding.startswith("5 bar")
-    assert found.limits == ("under 6.4 bar (93 psi): Low", "6.4 bar (93 psi) or more: Good")
+    assert found.limits == ("under 6.4 bar (93 psi): Low", "from 6.4 bar (93 psi): Good")
 
 
 def test_an_open_a_stopped_and_a_cured_walk_say_so(yard: Library) -> None:

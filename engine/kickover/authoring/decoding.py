@@ -13,6 +13,7 @@ from kickover.authoring.entry_values import text
 from kickover.authoring.sections import SECTIONS, Entry
 from kickover.core.problem import Problem
 from kickover.model.authored import authored_fields
+from kickover.model.job_rules import with_job_rules
 from kickover.model.library import Library, Settings
 
 
@@ -61,6 +62,8 @@ def _library(sound: Mapping[str, list[Entry]], content: str) -> Library:
                 value = decoder.read(entity, entry.data)
                 if not entry.problems:
                     here[entry.id] = value
+    for name in ("checks", "repairs"):
+        values[name] = with_job_rules(values[name], values["setups"])
     own_version = text(heading.data, "version") if heading else "0"
     return Library(
         title=text(heading.data, "title") if heading else "",

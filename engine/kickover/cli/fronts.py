@@ -12,10 +12,11 @@ from kickover.ui.terminal import TerminalFront
 Front = PlainFront | TerminalFront
 
 
-def front_for(plain: bool, *, beside: bool = False) -> Front:
+def front_for(plain: bool, one_key: bool = True, *, beside: bool = False) -> Front:
     """The front for this terminal: full-screen, or plain lines when asked for or when it is no terminal.
 
-    `beside` keeps standard output free for data: the talk goes to standard error, in plain lines.
+    With `one_key` a digit answers without Enter on a full screen. `beside` keeps standard output free for
+    data: the talk goes to standard error, in plain lines.
     """
     if beside:
         return PlainFront(sys.stdin, sys.stderr)
@@ -24,4 +25,4 @@ def front_for(plain: bool, *, beside: bool = False) -> Front:
             if isinstance(stream, TextIOWrapper):
                 stream.reconfigure(errors="replace")  # bytes that are no text must not end a walk
         return PlainFront(sys.stdin, sys.stdout)
-    return TerminalFront(colour="NO_COLOR" not in os.environ)
+    return TerminalFront(colour="NO_COLOR" not in os.environ, one_key=one_key)

@@ -15,7 +15,11 @@ from kickover.inference.repair_effect import Change
 from kickover.inference.truncation import truncation_error
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Measured, Proved, Repaired
+from kickover.session.signs import signs
 from kickover.session.wording import minutes_in_words, percent, preparation_title, step_title, why
+
+_CLEARLY = 0.9
+"""Words name a finding when the next one fits less than this share as well."""
 
 
 class SawError(KickoverError):
@@ -34,7 +38,7 @@ STAYED = frozenset({Change.BETTER, Change.SAME, Change.WORSE})
     "--saw",
     multiple=True,
     metavar="CHECK=FINDING",
-    help="A finding, `~guess` or `~fairly` and `@EVENT` may follow.",
+    help="A finding, `~guess` or `~fairly` and `@EVENT` may follow; or what was seen, in plain words.",
 )
 @click.option(
     "--done",
@@ -71,7 +75,9 @@ def rank(
     complaints = [part.strip() for part in complaint.split(",")]
     walk = loaded.walk(complaints, loaded.machine(machine), given, kit, give_up, order)
     for one in saw:
-        check, finding, state = parted(one)
+        check, finding, state = (
+            parted(one) if "=" in one or one in walk.session.model.checks else _seen(walk, one)
+        )
         walk.record(check, finding, state)
     for repair in done:
         name, outcome = _proof_told(repair)
@@ -81,6 +87,18 @@ def rank(
     else:
         _print(walk.session.library, walk, top)
     return 0 if walk.session.belief.fits else 1
+
+
+def _seen(walk: Walk, words: str) -> tuple[str, str, str]:
+    """The one finding that plain words mean, told on standard error; SawError when it is not clear."""
+    found = signs(words, tuple(walk.session.model.checks.values()))
+    if not found:
+        raise SawError(f"{words!r} fits no finding; write CHECK=FINDING, for example plug-look=dry")
+    names = [f"{sign.check.id}={sign.finding.id}" for sign in found]
+    if len(found) > 1 and found[1].score > _CLEARLY * found[0].score:
+        raise SawError(f"{words!r} may be one of these: {', '.join(names)}; give the one that is meant")
+    click.echo(f"{words!r} is taken as {names[0]}: {found[0].finding.title}", err=True)
+    return found[0].check.id, found[0].finding.id, ""
 
 
 def _proof_told(done: str) -> tuple[str, Proved]:

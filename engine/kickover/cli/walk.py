@@ -32,6 +32,13 @@ from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 @click.option("--give-up", type=click.FloatRange(min=0), help="What giving up costs, in minutes.")
 @click.option("--resume", is_flag=True, help="Go on with a walk that was left, or list the open ones.")
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
+@click.option(
+    "--one-key/--enter",
+    default=True,
+    show_default=True,
+    envvar="KICKOVER_ONE_KEY",
+    help="A digit answers at once where there are less than ten choices, or only with Enter.",
+)
 @library_option
 def walk(
     complaint: tuple[str, ...],
@@ -41,6 +48,7 @@ def walk(
     give_up: float | None,
     resume: bool,
     plain: bool,
+    one_key: bool,
     library: Path | None,
 ) -> int:
     """Find the cause step by step.
@@ -49,7 +57,7 @@ def walk(
     saved walk.
     """
     loaded = open_library(library)
-    front = front_for(plain)
+    front = front_for(plain, one_key)
     if resume:
         return _resume(loaded, front, " ".join(complaint))
     setup_state = _known(loaded, " ".join(complaint), machine, kit, given)
@@ -116,7 +124,7 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
 
 
 def _resume(loaded: Loaded, front: Front, name: str) -> int:
-    record = named(walks_folder(), name) if name else _only_open(front)
+    record = _numbered(name) or named(walks_folder(), name) if name else _only_open(front)
     if record is None:
         return 1
     with reopen(record.path, now) as (journal, latest):
@@ -127,6 +135,13 @@ def _resume(loaded: Loaded, front: Front, name: str) -> int:
         saving.keep(walk.session.entries)
         told = " ".join([f"Resumed with {len(walk.session.entries)} answers.", *walk.notes])
         return _converse(front, Dialogue(walk.session, message=told), saving, journal)
+
+
+def _numbered(name: str) -> Record | None:
+    """The open walk of that number in the list, newest first; None where it is no such number."""
+    still_open = [one for one in records(walks_folder())[0] if not one.closed]
+    fits = name.isdecimal() and len(name) < 4 and 1 <= int(name) <= len(still_open)
+    return still_open[int(name) - 1] if fits else None
 
 
 def _only_open(front: Front) -> Record | None:
@@ -140,9 +155,9 @@ def _only_open(front: Front) -> Record | None:
     if not still_open:
         front.say("There is no open walk.")
         return None
-    front.say("Several walks are open; name one: kickover walk WALK --resume")
-    for one in still_open:
-        front.say(f"  {line_of(one)}")
+    front.say("Several walks are open; give a number: kickover walk 1 --resume")
+    for number, one in enumerate(still_open, start=1):
+        front.say(f"  {number}  {line_of(one)}")
     return None
 
 

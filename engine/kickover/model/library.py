@@ -129,7 +129,8 @@ class Settings:
     of what is listed.
     `give_up_minutes` prices pushing it home or calling a mechanic, `bench_give_up_minutes` leaving it on the
     bench to somebody else, where only time and money are lost; `spot_minutes` a move from one end
-    of the machine to the other. `rates` maps rate words to weights, `works` the words for how surely a repair
+    of the machine to the other, `comfort_minutes` is how much longer on average an easier step may take than
+    the best. `rates` maps rate words to weights, `works` the words for how surely a repair
     works (sure, likely, perhaps) to chances; a word without one is certain. `undeveloped_share` is the usual
     share of a gate's rate for what is not listed under it, and `undeveloped_minutes` what finding it takes a
     mechanic. `slips` gives for each kind of check the chance that the answer is a misreading.
@@ -142,6 +143,7 @@ class Settings:
     give_up_minutes: float = 180.0
     bench_give_up_minutes: float = 900.0
     spot_minutes: float = 0.5
+    comfort_minutes: float = 0.4
     rates: Mapping[str, float] = field(default_factory=dict)
     works: Mapping[str, float] = field(default_factory=dict)
     undeveloped_share: float = 0.0

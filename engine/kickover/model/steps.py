@@ -144,8 +144,8 @@ class Setup:
     """A state of the job, such as plug out, that some steps need and others must not have.
 
     `undo_minutes` puts it back, under the title `put_back` and to the `figures` of the machine.
-    `stops_running` says that the engine cannot be tried while it holds. `danger` marks a state that is not
-    wanted (fuel vapour about) and that is ended by doing `how`.
+    `stops_running` says that the engine cannot be tried while it holds, `spoils_spark` that no spark can be
+    looked for. `danger` marks a state that is not wanted (fuel vapour about), ended by doing `how`.
     """
 
     id: SetupId
@@ -159,6 +159,12 @@ class Setup:
     danger: Annotated[bool, FromSection("dangers")]
     needs: Annotated[Needs, IN_PLACE]
     place: SourcePlace
+    spoils_spark: bool = False
+
+    @property
+    def comes_back(self) -> bool:
+        """True for what is off, open or parted, and is put back before a proof and before the road."""
+        return not self.danger and (self.stops_running or bool(self.undo))
 
 
 @dataclass(frozen=True, slots=True)

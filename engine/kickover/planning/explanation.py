@@ -7,7 +7,7 @@ factor of ten.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import log10
 
@@ -23,12 +23,13 @@ DECIBAN_LIMIT = 60.0
 
 @dataclass(frozen=True, slots=True)
 class Prospect:
-    """What one finding of a check would do: how likely it is, and the leading causes after it."""
+    """What one finding of a check would do: how likely it is, and the causes after it, leading ones apart."""
 
     finding: FindingId
     probability: float
     leading: tuple[Ranked, ...]
     unlisted: float
+    marginals: Mapping[EventId, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,13 @@ def prospects(belief: Belief, check: CheckId, state: EngineState, leading: int =
         weights = tuple(1.0 if place == other else 0.0 for other in range(len(findings)))
         after = belief.after(Evidence(check, weights, state))
         result.append(
-            Prospect(finding.id, after.evidence_probability, after.ranking()[:leading], after.unlisted)
+            Prospect(
+                finding.id,
+                after.evidence_probability,
+                after.ranking()[:leading],
+                after.unlisted,
+                after.marginals(),
+            )
         )
     return tuple(result)
 

@@ -82,12 +82,8 @@ def step_cost(library: Library, job: Job, needs: Needs) -> StepCost | None:
 
 
 def proof_needs(library: Library, job: Job, complaint: Complaint) -> Needs:
-    """What proving a repair needs from here: everything back that stops the engine from being tried."""
-    undone = tuple(
-        setup
-        for setup in sorted(job.in_place)
-        if library.setups[setup].stops_running and not library.setups[setup].danger
-    )
+    """What proving a repair needs from here: everything back that came off, and no danger about."""
+    undone = tuple(setup for setup in sorted(job.in_place) if library.setups[setup].comes_back)
     dangers = tuple(setup for setup in sorted(job.in_place) if library.setups[setup].danger)
     proof = complaint.proof
     return Needs(

@@ -12,15 +12,21 @@ from functools import cached_property
 
 import numpy as np
 
-from kickover.core.ids import CheckId, RepairId
+from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.inference.belief import Belief
-from kickover.inference.compiled_model import Model
+from kickover.inference.compiled_model import EngineState, Model
+from kickover.model.conditions import names_in
 from kickover.model.library import CheckKind, Needs
 from kickover.planning.build_problem import build_decision_problem
 from kickover.planning.decision_problem import DecisionProblem
 from kickover.planning.job_state import Job, StepCost, step_cost
 from kickover.planning.lookahead import Effort, look_ahead
 from kickover.planning.one_step import one_step_values
+
+_SHORT = 1.0
+"""Minutes of a look that is still worth asking when the walk would stop for want of tools."""
+_WORTH_ASKING = 0.1
+"""Bits a minute that such a look must tell (estimate)."""
 
 WALKING = Effort()
 """How far a walk looks ahead for each of its steps."""
@@ -110,7 +116,9 @@ def plan(belief: Belief, job: Job, give_up: float | None = None, effort: Effort 
     model = belief.model
     price = model.library.settings.give_up_minutes if give_up is None else give_up
     choice = choose(build_decision_problem(belief, job, price), effort)
-    options = _free_looks_first(model, job, choice)
+    options = _comfortable_first(belief, job, _free_looks_first(model, job, choice))
+    if options[0].kind is StepKind.GIVE_UP and job.kit is not None:
+        options = _telling_looks_first(belief, job, options)
     return Plan(options, choice, model, job)
 
 
@@ -167,6 +175,75 @@ def _free_looks_first(model: Model, job: Job, choice: RankedSteps) -> tuple[Cand
         return options
     first = min(paying, key=lambda look: (look.alone, look.id))
     return (first, *(other for other in options if other is not first))
+
+
+def _comfortable_first(
+    belief: Belief, job: Job, options: tuple[CandidateStep, ...]
+) -> tuple[CandidateStep, ...]:
+    """Of steps of one kind within the comfort minutes of the first, the one that is the least trouble.
+
+    The regret of each step is bounded by that setting; since regret adds up over a walk, its cost on average
+    is measured (`tests/bench/comfort.py`).
+    """
+    first = options[0]
+    leaders = [ranked.cause for ranked in belief.ranking()[:1]]
+    if first.kind is StepKind.GIVE_UP or not leaders:
+        return options
+    most = first.expected + belief.model.library.settings.comfort_minutes
+    near = [option for option in options if option.kind is first.kind and option.expected <= most]
+    if len(near) < 2:
+        return options
+    best = min(near, key=lambda option: _trouble(belief.model, job, option, leaders[0]))
+    return (best, *(other for other in options if other is not best))
+
+
+def _trouble(
+    model: Model, job: Job, option: CandidateStep, leader: EventId
+) -> tuple[bool, bool, bool, int, float]:
+    """What a step asks: taking apart, tools, to look elsewhere than at the leading cause, words to read."""
+    if option.kind is StepKind.CHECK:
+        check = model.checks[CheckId(option.id)]
+        watched = {name for line in check.lines for name in names_in(line.when)}
+        words = [check.ask, *check.how, *(finding.title for finding in check.findings)]
+        tools, straight = check.needs.tools, leader in watched
+    else:
+        repair = model.repairs[RepairId(option.id)]
+        tools, straight = (*repair.needs.tools, *repair.needs.spares), leader in repair.cures
+        words = list(repair.how)
+    read = len(" ".join(words).split())
+    return _takes_apart(model, job, option), bool(tools), not straight, read, option.expected
+
+
+def _telling_looks_first(
+    belief: Belief, job: Job, options: tuple[CandidateStep, ...]
+) -> tuple[CandidateStep, ...]:
+    """Where a tool is missing: before giving up, the free look that tells most of what to borrow or to say.
+
+    What it tells is the mutual information of finding and cause (Shannon 1948), per minute.
+    """
+    told = {
+        option: _information(belief, job, CheckId(option.id)) / option.minutes
+        for option in options
+        if option.kind is StepKind.CHECK
+        and 0.0 < option.minutes <= _SHORT
+        and _is_free_look(belief.model, job, option)
+    }
+    telling = [option for option, bits in told.items() if bits >= _WORTH_ASKING]
+    if not telling:
+        return options
+    best = max(telling, key=lambda option: (told[option], option.id))
+    return (best, *(other for other in options if other is not best))
+
+
+def _information(belief: Belief, job: Job, check: CheckId) -> float:
+    """What a check tells of the causes, in bits."""
+    model, state = belief.model, EngineState(job.houses, belief.made)
+    count = len(model.checks[check].findings)
+    chances = np.array([model.likelihood(check, row, state) for row in np.eye(count).tolist()])
+    joint = chances * belief.posterior
+    alike = np.outer(joint.sum(axis=1), belief.posterior)
+    told = joint > 0.0
+    return float((joint[told] * np.log2(joint[told] / alike[told])).sum())
 
 
 def _takes_apart(model: Model, job: Job, option: CandidateStep) -> bool:

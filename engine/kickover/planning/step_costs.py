@@ -76,7 +76,7 @@ class _Setups:
     leaves: Flags
     above: Flags
     danger: Flags
-    stops_running: Flags
+    comes_back: Flags
     missing: Flags
 
 
@@ -186,7 +186,7 @@ class StepCostModel:
     def _proved(self, in_place: Flags) -> tuple[Floats, Flags, Flags]:
         """As `_done`, for putting everything back and trying the engine; any leading shape."""
         setups = self.setups
-        undo = _any_of(in_place & setups.stops_running & ~setups.danger, setups.above) & in_place
+        undo = _any_of(in_place & setups.comes_back, setups.above) & in_place
         now = in_place & ~undo
         put = self.proof.needed[0] & ~now
         now = now | put | _any_of(put, setups.leaves)
@@ -262,7 +262,7 @@ def compile_step_costs(
         table([flags(one.needs.leaves) for one in known]),
         table([above((id_,)) for id_ in ids]),
         np.array([one.danger for one in known], dtype=bool),
-        np.array([one.stops_running for one in known], dtype=bool),
+        np.array([one.comes_back for one in known], dtype=bool),
         np.array([one.id in barred or not at_hand(bare, one.needs) for one in known], dtype=bool),
     )
     proof = Needs(minutes=complaint.proof.minutes, setups=complaint.proof.needs)

@@ -7,9 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import log10
 
+import numpy as np
+
 from kickover.core.ids import CheckId, EventId, SetupId
+from kickover.inference.compiled_model import EngineState
 from kickover.inference.repair_effect import Change
 from kickover.inference.surprise import fits
+from kickover.planning.plan import StepKind
 from kickover.session.entries import (
     Answer,
     Answered,
@@ -28,7 +32,7 @@ from kickover.session.entries import (
 )
 from kickover.session.instrument import amount_in_words
 from kickover.session.session import Session
-from kickover.session.wording import lower_first, odds_in_words, percent, put_back_title, weight_in_words
+from kickover.session.wording import lower_first, put_back_title, weight_in_words
 from kickover.units import Quantity, show
 
 DOUBT_LIMIT = 0.07
@@ -36,6 +40,8 @@ DOUBT_LIMIT = 0.07
 ten in which the weightiest answer is wrong; in three of them it is named. The others contradict nothing."""
 
 _MOST_DECIBANS = 60.0
+_TELLS_APART = 0.1
+"""How far apart the two foretold findings must be for a check that settles a doubt (estimate)."""
 
 PROOF_IN_WORDS: Mapping[Change | None, str] = {
     None: "Proof: not cured",
@@ -133,8 +139,7 @@ def for_and_against(session: Session, causes: tuple[EventId, ...]) -> Mapping[Ev
         for cause in causes:
             weight = _decibans(earlier.get(cause, 0.0), later.get(cause, 0.0))
             if abs(weight) >= 1.0:
-                words = f"{weight_in_words(weight)} ({odds_in_words(weight)}, {weight:+.0f} dB)"
-                lines[cause].append(f"{entry_in_words(session, entry)}: {words}")
+                lines[cause].append(f"{entry_in_words(session, entry)}: {weight_in_words(weight)}")
     return {cause: tuple(found) for cause, found in lines.items()}
 
 
@@ -177,13 +182,40 @@ def doubtful(session: Session) -> Doubt | None:
     return min(doubts, key=lambda doubt: doubt.share, default=None)
 
 
+def settling_check(session: Session, doubt: Doubt) -> CheckId | None:
+    """Another check that tells best, for its minutes, whether the doubted answer was right.
+
+    Its findings are foretold twice, with the doubted answer and as if it had not been given; the further
+    apart (total variation distance), the more it tells.
+    """
+    without = session.at(0).belief
+    for one in session.evidence:
+        without = without if one.check == doubt.check else without.after(one)
+    for attempt in session.belief.attempts:
+        without = without.after_repair(attempt.repair, attempt.change)
+    change = session.belief.posterior - without.posterior
+    best, most = None, 0.0
+    for option in session.plan().options:
+        if option.kind is not StepKind.CHECK or option.id == doubt.check:
+            continue
+        check = CheckId(option.id)
+        state = EngineState(session.job.houses, session.belief.made)
+        count = len(session.model.checks[check].findings)
+        chances = np.array([session.model.likelihood(check, row, state) for row in np.eye(count).tolist()])
+        apart = 0.5 * float(np.abs(chances @ change).sum())
+        if apart >= _TELLS_APART and apart / option.minutes > most:
+            best, most = check, apart / option.minutes
+    return best
+
+
 def doubt_in_words(session: Session, doubt: Doubt) -> str:
     """What to say about an answer that sits badly with the others."""
     title = session.library.checks[doubt.check].title
-    return (
-        "The answers do not fit together well. "
-        f'If in doubt, make this one again: "{title}" (type: again {doubt.check})'
-    )
+    other = settling_check(session, doubt)
+    words = f'The answers do not fit together well. If in doubt, make this one again: "{title}" (type again)'
+    if other is None:
+        return words
+    return f'{words}, or settle it by another: "{session.library.checks[other].title}" (type settle)'
 
 
 def _title(session: Session, name: str) -> str:
@@ -193,15 +225,3 @@ def _title(session: Session, name: str) -> str:
             known = group[name]  # type: ignore[index]
             return str(known.title)
     return name
-
-
-def likely_lines(session: Session, most: int = 5) -> tuple[str, ...]:
-    """The likeliest causes, each with what speaks for and against it."""
-    ranked = [one for one in session.belief.ranking()[:most] if one.probability >= 0.005]
-    reasons = for_and_against(session, tuple(one.cause for one in ranked))
-    lines = []
-    for number, one in enumerate(ranked, start=1):
-        lines.append(f"{number}. {percent(one.probability)}  {session.library.title_of(one.cause)}")
-        lines += [f"     {line}" for line in reasons[one.cause]]
-    lines.append(f"   {percent(session.belief.unlisted)}  something that is not in the library")
-    return tuple(lines)

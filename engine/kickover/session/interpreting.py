@@ -15,7 +15,7 @@ from kickover.model.library import Check, CheckKind, Finding, Reading
 from kickover.session.entries import Answer, Answered, Measured
 from kickover.session.instrument import split_instrument
 from kickover.session.typed_text import shown
-from kickover.units import OverRangeError, QuantityError, parse, parse_range, show
+from kickover.units import OverRangeError, Quantity, QuantityError, parse, parse_range, show
 
 _SURENESS = {
     "sure": Sureness.SURE,
@@ -45,6 +45,8 @@ class MisreadError(KickoverError):
 
 def interpret(check: Check, text: str, state: str = "") -> Answer:
     """Read an answer to `check`. Raises MisreadError with what would be understood."""
+    if text.strip().lower() in {finding.id for finding in check.findings}:
+        return Answered(check.id, text.strip().lower(), Sureness.SURE, state)
     said, sureness = _split_sureness(text)
     if not said:
         raise MisreadError("nothing was answered; pick one of the choices, or skip")
@@ -76,6 +78,8 @@ def _choice(check: Check, text: str) -> str:
         if 1 <= number <= len(ids):
             return ids[number - 1]
         raise MisreadError(f"there is no choice {said[:8]}; the choices are 1 to {len(ids)}")
+    if said in ids:
+        return said
     if set(ids) == {"yes", "no"} and said in _YES | _NO:
         return "yes" if said in _YES else "no"
     spoken = {finding.id: _spellings(finding) for finding in check.findings}
@@ -166,7 +170,7 @@ def _over_range(check: Check, reading: Reading, sureness: Sureness, state: str) 
 
 def _example(reading: Reading) -> str:
     middle = reading.least.to(reading.unit).value * 0.6 + reading.most.to(reading.unit).value * 0.4
-    return f"{middle:.3g} {reading.unit}".strip()
+    return show(Quantity(middle, reading.unit), digits=2).partition(" (")[0]
 
 
 def takes_reading(check: Check) -> bool:

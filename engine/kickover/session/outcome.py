@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from kickover.core.ids import EventId, ItemId, RepairId
-from kickover.model.library import Check, Repair
+from dataclasses import replace
+from math import floor, log10
+
+from kickover.core.ids import CheckId, EventId, ItemId, RepairId
+from kickover.inference.soft_evidence import standard_error
+from kickover.model.library import Check, Reading, Repair
+from kickover.planning.job_state import missing
+from kickover.planning.plan import StepKind, plan
 from kickover.session.riding_bans import must_not_ride, unsafe_causes
 from kickover.session.session import Session
-from kickover.session.wording import lower_first, minutes_in_words
+from kickover.session.wording import lower_first, minutes_in_words, percent
 from kickover.units import Quantity, show
 
 LOCAL_RULES = "Local law and licensed practice come first; this is information, not approval."
@@ -16,18 +22,24 @@ def limits_of(session: Session, check: Check) -> tuple[str, ...]:
     """The bands of a measurement for this machine, each in words with its limits and units."""
     if check.reading is None:
         return ()
-    unit = check.reading.unit
-    edges = [show(Quantity(edge, unit)) for edge in session.model.edges[check.id]]
-    lines = []
-    for place, finding in enumerate(check.findings):
-        if place == 0:
-            span = f"under {edges[0]}"
-        elif place == len(edges):
-            span = f"{edges[-1]} or more"
-        else:
-            span = f"{edges[place - 1]} to {edges[place]}"
-        lines.append(f"{span}: {finding.title}")
-    return tuple(lines)
+    edges = [_as_read(check.reading, edge) for edge in session.model.edges[check.id]]
+    spans = [f"under {edges[0]}", *(f"from {edge}" for edge in edges)]
+    return tuple(f"{span}: {finding.title}" for span, finding in zip(spans, check.findings, strict=True))
+
+
+def _as_read(reading: Reading, value: float) -> str:
+    """A limit as an instrument shows it: no finer than half of the error that the check reckons with."""
+    error = standard_error(reading, value) or abs(value) / 1000.0
+    digits = floor(log10(abs(value))) - floor(log10(error / 2.0)) + 1 if value and error else 3
+    return show(Quantity(value, reading.unit), digits=min(max(digits, 1), 3))
+
+
+def what_is_off(session: Session) -> tuple[str, ...]:
+    """What is off, open or parted now, and the dangers that are about, in the words of the library."""
+    setups = session.library.setups
+    return tuple(
+        setups[one].title for one in sorted(session.job.in_place) if setups[one].undo or setups[one].danger
+    )
 
 
 def confirmed_causes(session: Session) -> tuple[EventId, ...]:
@@ -129,6 +141,44 @@ def reasons_to_stop(session: Session) -> tuple[str, ...]:
             "the report to a mechanic.",
         )
     return ("Nothing that can be done here with these tools is likely to be worth the time.",)
+
+
+def leading_causes(session: Session, most: int = 3) -> tuple[str, ...]:
+    """The likeliest causes, each with its share and what its quickest repair needs that is not at hand."""
+    lines = []
+    for ranked in session.belief.ranking()[:most]:
+        if ranked.probability < 0.02:
+            break
+        cures = [repair for repair in session.model.repairs.values() if ranked.cause in repair.cures]
+        cures.sort(
+            key=lambda repair: (len(missing(session.job, repair.needs)), repair.needs.minutes, repair.id)
+        )
+        lacking = missing(session.job, cures[0].needs) if cures else ()
+        needs = f"; to mend it: {lower_first(cures[0].title)}" if cures else ""
+        needs += f", not at hand: {items_in_words(session, lacking)}" if lacking else ""
+        title = lower_first(session.library.title_of(ranked.cause))
+        lines.append(f"{percent(ranked.probability)} {title}{needs}.")
+    return tuple(lines)
+
+
+def parting_check(session: Session) -> tuple[str, ...]:
+    """The check that would part the leading causes, with any tool: the best by the plan with every tool."""
+    if session.mended is not None or session.proving is not None:
+        return ()
+    planned = plan(session.belief, replace(session.job, kit=None), session.give_up)
+    step = next((one for one in planned.steps if one.kind is StepKind.CHECK), None)
+    if step is None:
+        return ()
+    check = session.model.checks[CheckId(step.id)]
+    lacking = missing(session.job, check.needs)
+    needs = f"; it needs {items_in_words(session, lacking)}" if lacking else ""
+    return (f"What would part them: {lower_first(check.title)}{needs}.",)
+
+
+def left_off(session: Session) -> tuple[str, ...]:
+    """What is still off, open or parted, in one line."""
+    off = what_is_off(session)
+    return (f"Still off or open: {'; '.join(map(lower_first, off))}.",) if off else ()
 
 
 def getting_home(session: Session) -> tuple[str, ...]:

@@ -57,19 +57,13 @@ def percent(probability: float) -> str:
 
 
 def weight_in_words(decibans: float) -> str:
-    """A weight of evidence in plain words."""
-    size = abs(decibans)
-    if size < 1.0:
-        return "says nothing either way"
-    strength = "strongly" if size >= 10.0 else "clearly" if size >= 5.0 else "a little"
-    return f"speaks {strength} {'for' if decibans > 0 else 'against'} it"
-
-
-def odds_in_words(decibans: float) -> str:
-    """What a weight of evidence does to the odds, as a factor."""
+    """What a weight of evidence does to the odds, as a factor that people say."""
     factor = 10.0 ** (abs(decibans) / 10.0)
-    number = "1000 or more" if factor >= 1000.0 else f"{factor:.0f}" if factor >= 9.5 else f"{factor:.2g}"
-    return f"odds {'times' if decibans > 0 else 'divided by'} {number}"
+    way = "more" if decibans > 0 else "less"
+    if factor < 1.75:
+        return f"makes it a little {way} likely"
+    times = "over a hundred times" if factor >= 100.0 else "twice" if factor < 2.5 else f"{factor:.0f} times"
+    return f"makes it {times} {'as' if decibans > 0 else 'less'} likely"
 
 
 def step_title(library: Library, step: Step) -> str:

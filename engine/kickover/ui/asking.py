@@ -2,26 +2,108 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.model.library import Check, CheckKind, Is, Library, Repair, Setup
-from kickover.planning.job_state import Preparation
+from kickover.session.entries import Proved
 from kickover.session.instrument import ROUGH_WORD, usual_error_in_words
 from kickover.session.machine_figures import figures_in_words, preparation_figures
-from kickover.session.options import OtherRepair, other_ways
-from kickover.session.outcome import LOCAL_RULES, items_in_words, limits_of
+from kickover.session.options import other_ways
+from kickover.session.outcome import LOCAL_RULES, limits_of
 from kickover.session.riding_bans import ROAD, standing_stops
 from kickover.session.session import Phase, Session, Task, needs_of
-from kickover.session.wording import lower_first, minutes_in_words, preparation_title, sentence, step_title
+from kickover.session.wording import lower_first, preparation_title, sentence, step_title
 from kickover.ui.ending import give_up_screen, mended_screen
-from kickover.ui.screen import STEP_KEYS, Choice, Screen, bars, cautions_of, facts_of, progress
+from kickover.ui.screen import (
+    CAUTION_KEY,
+    RETURN,
+    STEP_KEYS,
+    Choice,
+    Screen,
+    bars,
+    facts_of,
+    new_cautions,
+    progress,
+)
 
-DONE = (Choice("1", "Done"), Choice("2", "Cannot do it"))
+MOST_WORDS = 150
+"""The most words on the screen of a step (own choice)."""
+_FOLDED = 12
+"""Words that marks, and the line that more is to be had, take."""
+_BRIEF = frozenset({CheckKind.QUESTION, CheckKind.LOOK})
+HOW_KEY = Choice("how", "how to")
+PROMPT = "Answer"
+DONE = (Choice("1", "Done"), Choice("2", "Cannot"))
 LOOKED_OVER = (Choice("1", "Done, and all is well"), Choice("2", "Something is wrong, or cannot do it"))
 NOT_ON_THE_ROAD = "Do not ride it for the proof while a STOP stands: put that right first, or type cannot."
 
 
 def step_screen(session: Session, task: Task) -> Screen:
-    """The screen of what is asked now."""
+    """The screen of what is asked now, in few words: what does not fit is on the page of `how`.
+
+    A question or a look shows how only on request; other steps as much of it as stays below `MOST_WORDS`.
+    """
+    whole = _whole_screen(session, task)
+    looks = task.phase is Phase.CHECK and session.library.checks[CheckId(task.id)].kind in _BRIEF
+    shown = () if looks else _first_steps(whole)
+    if shown == whole.how:
+        return whole
+    if not shown and not looks:
+        needed = facts_of(session, task)
+        return replace(whole, body=(), how=(), sketch=(), facts=needed, keys=(HOW_KEY, *whole.keys))
+    left = len(whole.how) - len(shown)
+    facts = whole.facts if looks else (*whole.facts, f"{left} more: type how.")
+    sketch = () if looks else whole.sketch
+    return replace(whole, how=shown, sketch=sketch, facts=facts, keys=(HOW_KEY, *whole.keys))
+
+
+def how_page(session: Session, task: Task) -> Screen:
+    """How the step is done, all of it, and how good an instrument is taken to be."""
+    whole = _whole_screen(session, task)
+    reading = session.library.checks[CheckId(task.id)].reading if task.phase is Phase.CHECK else None
+    instrument = ""
+    if reading is not None:
+        usual = usual_error_in_words(reading)
+        instrument = (
+            f"Taken to be right within about {usual}; on a poor instrument add the word {ROUGH_WORD}."
+        )
+    if not (whole.how or whole.sketch or instrument):
+        return replace(whole, lead="There is no more to tell about this step.", choices=(), at_once=False)
+    return Screen(
+        "How",
+        whole.lead,
+        body=whole.body,
+        how=whole.how,
+        sketch=whole.sketch,
+        facts=(*whole.facts, *filter(None, [instrument])),
+        keys=RETURN,
+        prompt="Enter to go on",
+    )
+
+
+def _first_steps(whole: Screen) -> tuple[str, ...]:
+    """As many steps of how as leave the screen below its most words."""
+    left = MOST_WORDS - _FOLDED - len(" ".join(_words(replace(whole, how=()))).split())
+    kept: list[str] = []
+    for step in whole.how:
+        left -= len(step.split()) + 1
+        if left < 0:
+            break
+        kept.append(step)
+    return tuple(kept)
+
+
+def _words(screen: Screen) -> Iterator[str]:
+    yield from (screen.heading, screen.lead, screen.reminder, screen.prompt)
+    yield from (*screen.stops, *screen.cautions, *screen.body, *screen.how, *screen.facts, *screen.sketch)
+    for one in (*screen.choices, *screen.keys):
+        yield one.key
+    yield from (one.label for one in screen.choices)
+
+
+def _whole_screen(session: Session, task: Task) -> Screen:
     match task.phase:
         case Phase.CHECK:
             return _check_screen(session, task, session.library.checks[CheckId(task.id)])
@@ -39,41 +121,40 @@ def step_screen(session: Session, task: Task) -> Screen:
 
 def _check_screen(session: Session, task: Task, check: Check) -> Screen:
     choices: tuple[Choice, ...] = ()
-    prompt = "Number or word"
+    prompt = PROMPT
     if check.reading is None:
         choices = tuple(
             Choice(str(place), finding.title) for place, finding in enumerate(check.findings, start=1)
         )
     else:
         unit = check.reading.unit
-        prompt = f"Reading in {unit}, or another unit" if unit else "Reading"
+        prompt = f"Reading in {unit}" if unit else "Reading"
+    fresh, again = new_cautions(session, task)
     return Screen(
-        heading=progress(session, check.title),
+        heading=progress(session, "" if check.kind in _BRIEF else check.title, task.minutes),
         lead=check.ask,
         stops=standing_stops(session),
-        cautions=cautions_of(session, task),
+        cautions=fresh,
+        reminder=again,
         body=(sentence(check.note),) if check.note else (),
         how=check.how,
         sketch=tuple(check.sketch.splitlines()),
         choices=choices,
         facts=(
             *limits_of(session, check),
-            *_reckoned_error(check),
             *_when(session.library, check),
             *facts_of(session, task),
         ),
-        keys=STEP_KEYS,
+        keys=_keys(again),
         prompt=prompt,
         aside=bars(session),
+        at_once=bool(choices),
     )
 
 
-def _reckoned_error(check: Check) -> tuple[str, ...]:
-    """How good an instrument is taken to be, and what to type of a poor one."""
-    if check.reading is None:
-        return ()
-    usual = usual_error_in_words(check.reading)
-    return (f"Taken to be right within about {usual}; on a poor instrument add the word {ROUGH_WORD}.",)
+def _keys(reminder: str) -> tuple[Choice, ...]:
+    """The words that work at a step; `caution` where there is a caution to be shown again."""
+    return (CAUTION_KEY, *STEP_KEYS) if reminder else STEP_KEYS
 
 
 def _when(library: Library, check: Check) -> tuple[str, ...]:
@@ -88,31 +169,23 @@ def _preparation_screen(session: Session, task: Task) -> Screen:
     assert task.preparation is not None
     library = session.library
     title = preparation_title(library, task.preparation)
-    toward = f"So that you can go on with: {step_title(library, task.toward)}" if task.toward else ""
-    if not toward:
-        toward = "So that the repair can be proven."
+    toward = step_title(library, task.toward) if task.toward else "the proof of the repair"
+    fresh, again = new_cautions(session, task)
     return Screen(
-        heading=progress(session, _kind_of(library, task.preparation)),
-        lead=f"{title}.",
+        heading=progress(session, "", task.minutes),
+        lead=sentence(title),
         stops=standing_stops(session),
-        cautions=cautions_of(session, task),
-        body=(toward,),
+        cautions=fresh,
+        reminder=again,
+        body=(f"For: {lower_first(toward)}.",),
         how=_preparation_steps(library, task),
         choices=LOOKED_OVER if ROAD in needs_of(session, task).hazards else DONE,
         facts=(*preparation_figures(session, task), *facts_of(session, task)),
-        keys=STEP_KEYS,
-        prompt="Number or word",
+        keys=_keys(again),
+        prompt=PROMPT,
         aside=bars(session),
+        at_once=True,
     )
-
-
-def _kind_of(library: Library, preparation: Preparation) -> str:
-    """What sort of preparation it is, for the heading."""
-    if preparation.setup is None:
-        return "Waiting"
-    if library.setups[preparation.setup].danger:
-        return "Making it safe"
-    return "Putting back" if preparation.undo else "Getting ready"
 
 
 def _preparation_steps(library: Library, task: Task) -> tuple[str, ...]:
@@ -124,7 +197,6 @@ def _preparation_steps(library: Library, task: Task) -> tuple[str, ...]:
 
 
 def _repair_screen(session: Session, task: Task, repair: Repair) -> Screen:
-    kind = "Roadside repair: it gets you home." if repair.roadside else "Proper repair: it lasts."
     extra = []
     if repair.torque:
         extra.append(f"Tighten: {repair.torque}")
@@ -133,46 +205,41 @@ def _repair_screen(session: Session, task: Task, repair: Repair) -> Screen:
         extra.append(f"Lock: {repair.locking}")
     if repair.lasts:
         extra.append(f"Lasts: {repair.lasts}")
-    ways = [_way_in_words(session, way) for way in other_ways(session, repair)]
+    if other_ways(session, repair):
+        extra.append("There is another way to mend it: type other.")
+    fresh, again = new_cautions(session, task)
     return Screen(
-        heading=progress(session, "Repair"),
+        heading=progress(session, "Roadside repair" if repair.roadside else "Lasting repair", task.minutes),
         lead=f"{repair.title}.",
         stops=standing_stops(session),
-        cautions=cautions_of(session, task),
-        body=(kind,),
+        cautions=fresh,
+        reminder=again,
         how=repair.how,
-        choices=(Choice("1", "Done"), Choice("2", "Cannot do it, or no part")),
-        facts=(*extra, *facts_of(session, task), *ways),
-        keys=STEP_KEYS,
-        prompt="Number or word",
+        choices=(Choice("1", "Done"), Choice("2", "Cannot, or no part")),
+        facts=(*extra, *facts_of(session, task)),
+        keys=_keys(again),
+        prompt=PROMPT,
         aside=bars(session),
+        at_once=True,
     )
-
-
-def _way_in_words(session: Session, way: OtherRepair) -> str:
-    """Another repair of the same cause: how long, and what it needs that is or is not at hand."""
-    kind = "roadside" if way.repair.roadside else "proper"
-    words = f"Or ({kind}): {lower_first(way.repair.title)}, {minutes_in_words(way.minutes)}"
-    if way.missing:
-        return f"{words}; not at hand: {items_in_words(session, way.missing)}."
-    needed = (*way.repair.needs.tools, *way.repair.needs.spares)
-    needs = f", with {items_in_words(session, needed)}" if needed else ""
-    return f"{words}{needs} (type other)."
 
 
 def _proof_screen(session: Session, task: Task) -> Screen:
     proof = session.complaint.proof
     stops = standing_stops(session)
+    fresh, again = new_cautions(session, task)
+    proved = any(isinstance(entry, Proved) for entry in session.entries)
     return Screen(
-        heading=progress(session, "Proof"),
+        heading=progress(session, "Proof", proof.minutes),
         lead=proof.ask,
         stops=stops,
         body=(NOT_ON_THE_ROAD,) if stops and ROAD in proof.hazards else (),
-        cautions=(*cautions_of(session, task), LOCAL_RULES),
+        cautions=fresh if proved else (*fresh, LOCAL_RULES),
+        reminder=again,
         how=proof.how,
         choices=(Choice("1", "Yes, it is cured"), Choice("2", "No, still the same")),
-        facts=(f"About {minutes_in_words(proof.minutes)}.",),
-        keys=tuple(key for key in STEP_KEYS if key.key not in {"skip", "why", "other"}),
-        prompt="Number or word",
+        keys=tuple(key for key in _keys(again) if key.key not in {"skip", "why"}),
+        prompt=PROMPT,
         aside=bars(session),
+        at_once=True,
     )

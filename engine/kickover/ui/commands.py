@@ -7,11 +7,13 @@ from dataclasses import replace
 
 from kickover.core.ids import CheckId, EventId
 from kickover.core.near_names import nearest
-from kickover.session.entries import Cannot, GaveUp, Noted, Skipped, Waited
+from kickover.session.entries import Cannot, Chose, GaveUp, Noted, Skipped, Waited
+from kickover.session.history import doubtful, settling_check
 from kickover.session.session import Phase
+from kickover.session.signs import signs
 from kickover.ui.dialogue import Dialogue, DialoguePage, recorded
 
-TAKING_WORDS = frozenset({"note", "change", "again"})
+TAKING_WORDS = frozenset({"saw", "note", "change", "again"})
 
 
 def _page(page: DialoguePage) -> Callable[[Dialogue, str], Dialogue]:
@@ -67,6 +69,17 @@ def cannot(dialogue: Dialogue, _rest: str = "") -> Dialogue:
     return recorded(dialogue, Cannot(task.id, toward))
 
 
+def _saw(dialogue: Dialogue, rest: str) -> Dialogue:
+    if dialogue.session.ended or dialogue.session.mended:
+        return _said(dialogue, "The walk is over; back goes on with it.")
+    if not rest:
+        return _said(dialogue, "Type what you saw after the word: saw the plug is wet")
+    found = signs(rest, tuple(dialogue.session.model.checks.values()))
+    if not found:
+        return _said(dialogue, "That fits nothing that is asked here; try other words, or keep it: note ...")
+    return replace(dialogue, page=DialoguePage.SAW, seen=found, changing=0, repeating="")
+
+
 def _note(dialogue: Dialogue, rest: str) -> Dialogue:
     if not rest:
         return _said(dialogue, "Type the remark after the word: note smells of fuel")
@@ -108,6 +121,15 @@ def _again(dialogue: Dialogue, rest: str) -> Dialogue:
     )
 
 
+def _settle(dialogue: Dialogue, _rest: str) -> Dialogue:
+    session = dialogue.session
+    doubt = doubtful(session)
+    check = settling_check(session, doubt) if doubt is not None else None
+    if check is None or session.ended or session.mended:
+        return _said(dialogue, "There is no doubt to settle.")
+    return recorded(replace(dialogue, changing=0), Chose(check))
+
+
 def _heat(event: str, words: str) -> Callable[[Dialogue, str], Dialogue]:
     def turn(dialogue: Dialogue, _rest: str) -> Dialogue:
         session = dialogue.session
@@ -139,15 +161,20 @@ COMMANDS: Mapping[str, Callable[[Dialogue, str], Dialogue]] = {
     "why": _why,
     "likely": _page(DialoguePage.LIKELY),
     "answers": _page(DialoguePage.ANSWERS),
+    "how": _page(DialoguePage.HOW),
+    "caution": _page(DialoguePage.CAUTION),
+    "off": _page(DialoguePage.OFF),
     "help": _page(DialoguePage.HELP),
     "?": _page(DialoguePage.HELP),
     "back": _back,
     "skip": _skip,
     "cannot": cannot,
     "other": _other,
+    "saw": _saw,
     "note": _note,
     "change": change,
     "again": _again,
+    "settle": _settle,
     "hot": _heat("engine-hot", "hot"),
     "cold": _heat("engine-cold", "cold"),
     "stop": _stop,

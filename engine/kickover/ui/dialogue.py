@@ -11,11 +11,22 @@ from kickover.session.entries import Answered, Entry, Measured, Proved
 from kickover.session.history import doubt_in_words, doubtful
 from kickover.session.instrument import ROUGH_WORD, Instrument
 from kickover.session.session import Phase, Session, Task
-from kickover.ui.asking import step_screen
-from kickover.ui.pages import answers_page, help_page, likely_page, other_page, why_page
+from kickover.session.signs import Sign
+from kickover.ui.asking import how_page, step_screen
+from kickover.ui.pages import (
+    answers_page,
+    caution_page,
+    help_page,
+    likely_page,
+    off_page,
+    other_page,
+    saw_page,
+    why_page,
+)
 from kickover.ui.screen import Screen
 
 COMMAND_WORDS = (
+    "how",
     "why",
     "likely",
     "answers",
@@ -24,9 +35,13 @@ COMMAND_WORDS = (
     "skip",
     "cannot",
     "other",
+    "saw",
     "note",
     "change",
     "again",
+    "settle",
+    "caution",
+    "off",
     "hot",
     "cold",
     "stop",
@@ -43,6 +58,10 @@ class DialoguePage(StrEnum):
     LIKELY = "likely"
     ANSWERS = "answers"
     OTHER = "other"
+    SAW = "saw"
+    HOW = "how"
+    CAUTION = "caution"
+    OFF = "off"
     HELP = "help"
 
 
@@ -53,7 +72,7 @@ class Dialogue:
     `message` answers the last line; `guessing` makes the next pick a guess, and `rough` the next reading one
     of a poor instrument; `changing` is the number of the entry that is being answered anew, 0 for none (the
     walk itself stays as it was until then); `repeating` is a check that is made again; `doubted` the check
-    that was last pointed out.
+    that was last pointed out; `seen` are the signs that a rider's words may mean.
     """
 
     session: Session
@@ -64,6 +83,7 @@ class Dialogue:
     changing: int = 0
     repeating: str = ""
     doubted: str = ""
+    seen: tuple[Sign, ...] = ()
     left: bool = False
 
     @property
@@ -107,6 +127,14 @@ class Dialogue:
                 return answers_page(self.session)
             case DialoguePage.OTHER:
                 return other_page(self.session)
+            case DialoguePage.SAW:
+                return saw_page(self.seen)
+            case DialoguePage.HOW:
+                return how_page(self.view, self.task())
+            case DialoguePage.CAUTION:
+                return caution_page(self.view, self.task())
+            case DialoguePage.OFF:
+                return off_page(self.session)
             case DialoguePage.HELP:
                 return help_page()
             case DialoguePage.STEP:

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from kickover.session.outcome import LOCAL_RULES, borrowable, cure_in_words, getting_home, reasons_to_stop
+from kickover.session.outcome import (
+    LOCAL_RULES,
+    borrowable,
+    cure_in_words,
+    getting_home,
+    leading_causes,
+    left_off,
+    parting_check,
+    reasons_to_stop,
+)
 from kickover.session.riding_bans import standing_stops
 from kickover.session.session import Phase, Session, Task
 from kickover.session.wording import minutes_in_words
@@ -16,7 +25,7 @@ def mended_screen(session: Session) -> Screen:
         heading=f"It is cured, after about {minutes_in_words(session.minutes)}",
         lead="Well done.",
         stops=standing_stops(session),
-        body=(*cure_in_words(session), LOCAL_RULES),
+        body=(*cure_in_words(session), *left_off(session), LOCAL_RULES),
         keys=(Choice("back", "go back"), Choice("answers", "what was found"), Choice("quit", "finish")),
         prompt="Finish with Enter",
     )
@@ -25,10 +34,10 @@ def mended_screen(session: Session) -> Screen:
 def give_up_screen(session: Session, task: Task) -> Screen:
     """The last screen without a cure: why, what would help, how to get home."""
     ended = task.phase in {Phase.GIVEN_UP, Phase.FOUND}
-    body = list(reasons_to_stop(session))
+    body = [*reasons_to_stop(session), *leading_causes(session), *parting_check(session)]
     if not ended:
-        body += borrowable(session)
-    body += getting_home(session)
+        body += borrowable(session)[:1]
+    body += [*left_off(session), *getting_home(session)]
     keys = [Choice("back", "go back"), Choice("likely", "likely causes"), Choice("answers", "what was found")]
     if not ended:
         keys.append(Choice("other", "another step"))
@@ -39,7 +48,8 @@ def give_up_screen(session: Session, task: Task) -> Screen:
         body=(*body, LOCAL_RULES),
         choices=() if ended else (Choice("1", "Stop here"),),
         keys=(*keys, Choice("quit", "finish")),
-        prompt="Finish with Enter" if ended else "Number or word",
+        prompt="Finish with Enter" if ended else "Answer",
+        at_once=not ended,
         aside=bars(session),
     )
 

@@ -9,14 +9,24 @@ from kickover.core.ids import CheckId
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
 from kickover.inference.soft_evidence import Sureness
-from kickover.session.entries import Chose, Entry, GaveUp, Measured, Prepared, Proved, Repaired, Waited
+from kickover.session.entries import (
+    Answered,
+    Chose,
+    Entry,
+    GaveUp,
+    Measured,
+    Prepared,
+    Proved,
+    Repaired,
+    Waited,
+)
 from kickover.session.instrument import Instrument, split_instrument
 from kickover.session.interpreting import MisreadError, interpret, names_finding, takes_reading
 from kickover.session.journal import Journal, JournalError
 from kickover.session.options import options
 from kickover.session.session import Phase, Task
 from kickover.session.typed_text import cleaned
-from kickover.session.wording import sentence
+from kickover.session.wording import lower_first, sentence
 from kickover.ui.commands import COMMANDS, TAKING_WORDS, cannot, change
 from kickover.ui.dialogue import COMMAND_WORDS, Dialogue, DialoguePage, recorded
 
@@ -73,6 +83,12 @@ def _on_page(dialogue: Dialogue, said: str) -> Dialogue:
         if not 1 <= int(said) <= len(offered):
             return replace(dialogue, message=f"Type a number from 1 to {len(offered)}, or Enter.")
         return recorded(dialogue, Chose(offered[int(said) - 1].id))
+    if dialogue.page is DialoguePage.SAW and said.isdecimal() and len(said) < 3:
+        if not 1 <= int(said) <= len(dialogue.seen):
+            return replace(dialogue, message=f"Type a number from 1 to {len(dialogue.seen)}, or Enter.")
+        sign = dialogue.seen[int(said) - 1]
+        told = recorded(dialogue, Answered(sign.check.id, sign.finding.id))
+        return replace(told, message=f"Counted: {lower_first(sign.finding.title)}. {told.message}".strip())
     if dialogue.page is DialoguePage.ANSWERS and said.isdecimal():
         return change(dialogue, said)
     message = "Back at the question; nothing was recorded." if said else ""

@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
-from kickover.core.ids import CheckId
-from kickover.inference.compiled_model import EngineState
-from kickover.planning.explanation import minutes_saved, prospects
-from kickover.planning.plan import Plan, Step, StepKind
-from kickover.session.history import entry_in_words, likely_lines
-from kickover.session.options import OtherStep, options
-from kickover.session.session import Session
-from kickover.session.wording import chance_in_words, minutes_in_words, percent, step_title, why
-from kickover.ui.screen import Choice, Screen
+from collections.abc import Sequence
 
-RETURN = (Choice("Enter", "go on"), Choice("quit", "stop, saved"))
+from kickover.core.ids import CheckId, RepairId
+from kickover.inference.belief import Ranked
+from kickover.inference.compiled_model import EngineState
+from kickover.planning.explanation import Prospect, minutes_saved, prospects
+from kickover.planning.plan import Plan, Step, StepKind
+from kickover.session.history import entry_in_words, for_and_against
+from kickover.session.options import OtherRepair, OtherStep, options, other_ways
+from kickover.session.outcome import items_in_words, what_is_off
+from kickover.session.session import Phase, Session, Task
+from kickover.session.signs import Sign
+from kickover.session.wording import (
+    chance_in_words,
+    lower_first,
+    minutes_in_words,
+    percent,
+    sentence,
+    step_title,
+    why,
+)
+from kickover.ui.screen import RETURN, Choice, Screen, Table, bars, cautions_of
+
+_TRUSTED = 0.02
+"""Shares that differ by less are not set against each other (estimate)."""
 
 WORDS = (
     ("1, 2, ...", "pick a choice by its number; or type its first words"),
@@ -24,12 +38,17 @@ WORDS = (
     ),
     ("2 guess", "an answer that you are not sure of: fairly, or guess"),
     ("not sure", "the next pick counts as a guess"),
+    ("how", "how this step is done, where it is not on the screen"),
     ("why", "why this step, and what each answer would do"),
-    ("likely", "the likely causes, with what speaks for and against each"),
+    ("likely", "the likely causes, with what speaks for and against them"),
     ("answers", "all that was answered; change 3 to change number 3"),
     ("again NAME", "make a check again; readings are averaged"),
+    ("settle", "the check that settles a doubt that was pointed out"),
+    ("caution", "the cautions of this step in full"),
+    ("off", "what is off, open or parted now"),
     ("other", "pick another step yourself"),
     ("back", "take the last answer back, as often as you like"),
+    ("saw WORDS", "tell what you saw, unasked: saw the plug is wet"),
     ("skip", "not now"),
     ("cannot", "cannot be done here: no tool, no part, no reach"),
     ("hot, cold", "the engine is hot now, or cold now"),
@@ -40,58 +59,87 @@ WORDS = (
 
 
 def why_page(session: Session) -> Screen:
-    """Why the next step: what it separates, what each answer would do, and the minutes it saves."""
+    """Why the next step: what each answer would do to the two leading causes, and the minutes it saves."""
     planned = session.plan()
     step = planned.next
-    body = [f"{step_title(session.library, step)}: {why(session, planned)}."]
+    legend: tuple[str, ...] = ()
+    table: Table | None = None
     if step.kind is StepKind.CHECK:
-        body += _prospects_in_words(session, step)
-    body.append(
-        f"From here it takes about {minutes_in_words(step.expected)} on average to a repair that is proven."
+        legend, table = _prospects_table(session, step)
+    mended = f"About {minutes_in_words(step.expected)} from here to a proven repair, on average."
+    return Screen(
+        "Why this step",
+        sentence(f"{step_title(session.library, step)}: {why(session, planned)}"),
+        body=legend,
+        table=table,
+        facts=(mended, *_next_best(session, planned)),
+        keys=RETURN,
+        prompt="Enter to go on",
     )
-    body += _next_best(session, planned)
-    return Screen("Why this step", "Why this step?", body=tuple(body), keys=RETURN, prompt="Enter to go on")
 
 
-def _prospects_in_words(session: Session, step: Step) -> list[str]:
-    """For each finding of a check: how likely it is, and what it would do to the leading causes."""
+def _prospects_table(session: Session, step: Step) -> tuple[tuple[str, ...], Table]:
+    """What each finding of a check would do to the two causes that lead now, and which they are."""
     state = EngineState(step.step_cost.after.houses, session.belief.made)
     findings = session.model.checks[CheckId(step.id)].findings
-    now = session.belief.marginals()
-    lines = []
+    leading = session.belief.ranking()[:2]
+    marks = "AB"[: len(leading)]
+    legend = tuple(
+        f"{mark} = {session.library.title_of(one.cause)}" for mark, one in zip(marks, leading, strict=True)
+    )
+    rows = [("As it stands", "", *(percent(one.probability) for one in leading))]
     for finding, prospect in zip(
-        findings, prospects(session.belief, CheckId(step.id), state, 2), strict=True
+        findings, prospects(session.belief, CheckId(step.id), state, len(leading)), strict=True
     ):
-        moves = "; ".join(
-            f"{session.library.title_of(one.cause)} {percent(now.get(one.cause, 0.0))} to "
-            f"{percent(one.probability)}"
-            for one in prospect.leading
-        )
-        lines.append(f'If "{finding.title}" (chance {percent(prospect.probability)}): {moves}.')
-    return lines
+        cells = (_moved(one, prospect) for one in leading)
+        rows.append((finding.title, percent(prospect.probability), *cells))
+    return legend, Table(("If it is", "chance", *marks), tuple(rows))
+
+
+def _moved(now: Ranked, prospect: Prospect) -> str:
+    """A cause's share after a finding; a change too small to be trusted is not set out."""
+    after = prospect.marginals.get(now.cause, 0.0)
+    return "as now" if abs(after - now.probability) < _TRUSTED else percent(after)
 
 
 def _next_best(session: Session, planned: Plan) -> list[str]:
     others = [step for step in planned.steps[1:] if step.kind is not StepKind.GIVE_UP]
     if not others:
         return []
-    title = step_title(session.library, others[0])
+    title = lower_first(step_title(session.library, others[0]))
     saved = minutes_saved(planned)
-    if saved < 0.1:
-        return [f"Next best, and hardly slower: {title}."]
-    return [f"Next best: {title}; that would take {saved:.1f} minutes more on average."]
+    slower = "hardly slower" if saved < 0.75 else f"{minutes_in_words(saved)} slower"
+    return [f"Next best, {slower}: {title}."]
 
 
 def likely_page(session: Session) -> Screen:
-    """The likely causes, each with what speaks for and against it."""
-    top = session.belief.ranking()[:1]
+    """The likely causes, and what speaks for and against the two that lead."""
+    ranked = [one for one in session.belief.ranking()[:6] if one.probability >= 0.005]
     lead = "None of the causes in the library fits what was found."
-    if session.belief.fits and top:
-        lead = f"{session.library.title_of(top[0].cause)}: {chance_in_words(top[0].probability)}."
-    note = "In brackets: what an answer does to the odds, and in decibans (dB), 10 dB to a factor of ten."
+    if session.belief.fits and ranked:
+        lead = f"{session.library.title_of(ranked[0].cause)}: {chance_in_words(ranked[0].probability)}."
+    body: list[str] = []
+    reasons = for_and_against(session, tuple(one.cause for one in ranked[:2]))
+    for cause, lines in reasons.items():
+        if lines:
+            body += [f"{session.library.title_of(cause)}:", *(f"  {line}" for line in lines)]
     return Screen(
-        "Likely causes", lead, body=(*likely_lines(session), note), keys=RETURN, prompt="Enter to go on"
+        "Likely causes", lead, shares=bars(session), body=tuple(body), keys=RETURN, prompt="Enter to go on"
     )
+
+
+def caution_page(session: Session, task: Task) -> Screen:
+    """The cautions of the step in full."""
+    cautions = cautions_of(session, task)
+    lead = "At this step:" if cautions else "This step has no caution of its own."
+    return Screen("Cautions", lead, cautions=cautions, keys=RETURN, prompt="Enter to go on")
+
+
+def off_page(session: Session) -> Screen:
+    """What is off, open or parted now, each by what putting it back is called."""
+    undone = what_is_off(session)
+    lead = "Off, open or parted now:" if undone else "Everything is in its place."
+    return Screen("What is off", lead, body=undone, keys=RETURN, prompt="Enter to go on")
 
 
 def answers_page(session: Session) -> Screen:
@@ -114,19 +162,51 @@ def other_page(session: Session) -> Screen:
         Choice(str(number), _option_in_words(option))
         for number, option in enumerate(options(session), start=1)
     )
+    task = session.task()
+    ways: tuple[str, ...] = ()
+    if task.phase is Phase.REPAIR:
+        repair = session.model.repairs[RepairId(task.id)]
+        ways = tuple(_way_in_words(session, way) for way in other_ways(session, repair))
     return Screen(
         "Another step",
         "Pick another step:" if choices else "There is no other step that can be done now.",
+        body=ways,
         choices=choices,
-        facts=("The walk goes on by itself after it.",) if choices else (),
         keys=RETURN,
         prompt="Number, or Enter to go back",
+        at_once=True,
     )
+
+
+def _way_in_words(session: Session, way: OtherRepair) -> str:
+    """Another repair of the same cause: how long, and what it needs that is or is not at hand."""
+    kind = "roadside" if way.repair.roadside else "lasting"
+    words = f"Or ({kind}): {lower_first(way.repair.title)}, {minutes_in_words(way.minutes)}"
+    if way.missing:
+        return f"{words}; not at hand: {items_in_words(session, way.missing)}."
+    needed = (*way.repair.needs.tools, *way.repair.needs.spares)
+    return f"{words}, with {items_in_words(session, needed)}." if needed else f"{words}."
 
 
 def _option_in_words(option: OtherStep) -> str:
     chance = "" if option.chance is None else f", cures it with {percent(option.chance)} chance"
     return f"{option.title}: {minutes_in_words(option.minutes)}{chance}"
+
+
+def saw_page(seen: Sequence[Sign]) -> Screen:
+    """The findings that a rider's own words may mean, to be confirmed."""
+    choices = [
+        Choice(str(number), f"{sign.check.ask} {sentence(sign.finding.title)}")
+        for number, sign in enumerate(seen, start=1)
+    ]
+    return Screen(
+        "What you saw",
+        "Is it one of these?",
+        choices=tuple(choices),
+        keys=RETURN,
+        prompt="Number, or Enter for none of them",
+        at_once=True,
+    )
 
 
 def help_page() -> Screen:

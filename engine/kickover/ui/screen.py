@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kickover.session.entries import Answered, Measured, Noted, Proved
+from kickover.core.ids import CheckId, HazardId, RepairId, SetupId
+from kickover.session.entries import Answered, Entry, Measured, Noted, Prepared, Proved, Repaired
+from kickover.session.history import moments
 from kickover.session.outcome import items_in_words
 from kickover.session.session import Session, Task, needs_of
-from kickover.session.wording import minutes_in_words, percent
+from kickover.session.wording import lower_first, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,25 +33,37 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
+class Table:
+    """Rows with a title each, and short cells under short heads."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Screen:
     """One screen, top to bottom. Empty parts are not shown.
 
-    `keys` are the words that work now, with what they do; `aside` stands beside the rest where there is
-    room.
+    `reminder` names cautions that were shown in full before; `keys` are the words that work now, with what
+    they do; `aside` stands beside the rest where there is room; with `at_once` a digit picks without Enter.
     """
 
     heading: str
     lead: str
     stops: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    reminder: str = ""
     body: tuple[str, ...] = ()
     how: tuple[str, ...] = ()
     sketch: tuple[str, ...] = ()
-    choices: tuple[Choice, ...] = ()
     facts: tuple[str, ...] = ()
+    shares: tuple[Bar, ...] = ()
+    table: Table | None = None
+    choices: tuple[Choice, ...] = ()
     keys: tuple[Choice, ...] = ()
     prompt: str = "Answer"
     aside: tuple[Bar, ...] = ()
+    at_once: bool = False
 
 
 STEP_KEYS = (
@@ -58,10 +72,11 @@ STEP_KEYS = (
     Choice("back", "go back"),
     Choice("skip", "not now"),
     Choice("cannot", "cannot do it"),
-    Choice("other", "another step"),
     Choice("help", "all words"),
     Choice("quit", "stop, saved"),
 )
+RETURN = (Choice("Enter", "go on"), Choice("quit", "stop, saved"))
+CAUTION_KEY = Choice("caution", "in full")
 
 
 def bars(session: Session, most: int = 6) -> tuple[Bar, ...]:
@@ -87,23 +102,58 @@ def _before_last_answer(session: Session) -> Session | None:
 
 
 def cautions_of(session: Session, task: Task) -> tuple[str, ...]:
-    """The cautions of what is asked now: one for each of its hazards, in the words of the library."""
+    """The cautions of what is asked now in full: one for each of its hazards, in the words of the library."""
+    return tuple(session.library.hazards[hazard].caution for hazard in needs_of(session, task).hazards)
+
+
+def new_cautions(session: Session, task: Task) -> tuple[tuple[str, ...], str]:
+    """The cautions that are new at this step in full, and one line that names those told before."""
+    told = _told_hazards(session)
     hazards = needs_of(session, task).hazards
-    return tuple(session.library.hazards[hazard].caution for hazard in hazards)
+    known = session.library.hazards
+    fresh = tuple(known[hazard].caution for hazard in hazards if hazard not in told)
+    again = [lower_first(known[hazard].title) for hazard in hazards if hazard in told]
+    return fresh, f"Mind: {', '.join(again)}." if again else ""
+
+
+def _told_hazards(session: Session) -> frozenset[HazardId]:
+    """The hazards whose cautions earlier steps showed, but for those of a danger that came up since."""
+    told: frozenset[HazardId] = frozenset()
+    setups = session.library.setups
+    for entry, before, after in moments(session):
+        told |= frozenset(_hazards_of(before, entry))
+        for arisen in after.job.in_place - before.job.in_place:
+            if setups[arisen].danger:
+                told -= frozenset(setups[arisen].needs.hazards)
+    return told
+
+
+def _hazards_of(session: Session, entry: Entry) -> tuple[HazardId, ...]:
+    """The hazards of the step that an entry records as done or seen."""
+    library = session.library
+    match entry:
+        case Answered() | Measured():
+            return library.checks[CheckId(entry.check)].needs.hazards
+        case Prepared(setup):
+            return library.setups[SetupId(setup)].needs.hazards
+        case Repaired(repair):
+            return library.repairs[RepairId(repair)].needs.hazards
+        case Proved():
+            return session.complaint.proof.hazards
+        case _:
+            return ()
 
 
 def facts_of(session: Session, task: Task) -> tuple[str, ...]:
-    """How long a step takes and what it needs, in words."""
+    """What a step needs, in words."""
     needs = needs_of(session, task)
     wanted = (*needs.tools, *needs.spares)
-    taken = f"About {minutes_in_words(task.minutes)}."
-    return (taken, f"Needs: {items_in_words(session, wanted)}.") if wanted else (taken,)
+    return (f"Needs: {items_in_words(session, wanted)}.",) if wanted else ()
 
 
-def progress(session: Session, title: str) -> str:
-    """A heading: the title, how far the walk is, and its best guess."""
+def progress(session: Session, title: str, minutes: float | None = None) -> str:
+    """A heading: the title, which step of the walk it is, and how long it takes."""
     asked = sum(not isinstance(entry, Noted) for entry in session.entries)
-    spent = f", {minutes_in_words(session.minutes)} so far" if session.minutes >= 0.75 else ""
-    leading = session.belief.ranking()[:1]
-    fit = percent(leading[0].probability) if leading and asked else ""
-    return f"{title}  (step {asked + 1}{spent}{', best guess ' + fit if fit else ''})"
+    taken = "" if minutes is None or minutes < 1.5 else f", {minutes:.0f}\u00a0min"
+    step = f"step\u00a0{asked + 1}{taken}"
+    return f"{title} ({step})" if title else sentence(step)

@@ -13,9 +13,15 @@ from kickover.core.ids import EventId, ItemId
 from kickover.model.library import Complaint, HouseEvent, Kit, Library, Machine
 from kickover.model.situation import with_event, with_implied
 from kickover.session.own_words import matches
+from kickover.session.signs import situation
 from kickover.session.typed_text import cleaned
 from kickover.ui.new_machine import NewMachine, handle_new_machine_input
 from kickover.ui.picking import not_picked, picked, places
+
+MOST_READINGS = 3
+"""How many complaints are offered for a rider's words."""
+
+HELP_WORDS = frozenset({"help", "?"})
 
 RUNS = EventId("engine-runs")
 """The house event that is not asked where the complaint is that the engine does not run."""
@@ -54,7 +60,7 @@ class SetupState:
     """The answers so far, None where not asked yet.
 
     `own` are the person's own machines; `new` is one that is being written down; `said` are words for the
-    complaint that are known before the machine is.
+    complaint that are known before the machine is, `own_words` those that were understood.
     """
 
     library: Library
@@ -62,6 +68,7 @@ class SetupState:
     machine: Machine | None = None
     new: NewMachine | None = None
     said: str = ""
+    own_words: str = ""
     complaints: tuple[EventId, ...] = ()
     given: frozenset[EventId] | None = None
     kit: str | None = None
@@ -124,6 +131,11 @@ def asked_houses(setup_state: SetupState) -> tuple[HouseEvent, ...]:
     return tuple(house for house in library.houses.values() if house.id not in out)
 
 
+def understood_houses(setup_state: SetupState) -> tuple[EventId, ...]:
+    """The house events that the rider's own words told, to be confirmed."""
+    return situation(setup_state.own_words, asked_houses(setup_state))
+
+
 def kits_of(library: Library) -> tuple[Kit, ...]:
     """The kits in the order in which they are offered."""
     return tuple(library.kits.values())
@@ -137,6 +149,8 @@ def handle_setup_input(setup_state: SetupState, text: str) -> SetupState:
         return replace(now, left=True)
     if setup_state.stage is SetupStage.NEW:
         return _new_heard(now, said)
+    if said.lower() in HELP_WORDS:
+        return replace(now, message=_HELP[setup_state.stage])
     if said.lower() == "back":
         return setup_state.before or replace(now, message="This is the first question.")
     answered = _HEARD[setup_state.stage](now, said)
@@ -178,12 +192,12 @@ def _complaint_heard(setup_state: SetupState, said: str) -> SetupState:
     offered = complaints_for(setup_state.library, setup_state.machine)
     if said.lower() == "list":
         return replace(setup_state, matched=tuple(one.id for one in offered), confirming=True)
-    found = [match_.complaint.id for match_ in matches(said, offered)]
+    found = [match_.complaint.id for match_ in matches(said, offered)][:MOST_READINGS]
     if not found:
         return replace(
             setup_state, message="That fits none of the complaints; try other words, or type list."
         )
-    return replace(setup_state, matched=tuple(found[:6]), confirming=True)
+    return replace(setup_state, matched=tuple(found), own_words=said, confirming=True)
 
 
 def _confirm_heard(setup_state: SetupState, said: str) -> SetupState:
@@ -201,9 +215,12 @@ def _confirm_heard(setup_state: SetupState, said: str) -> SetupState:
 
 def _situation_heard(setup_state: SetupState, said: str) -> SetupState:
     asked = asked_houses(setup_state)
-    if said.lower() in {"", "none", "no"}:
-        return replace(setup_state, given=frozenset())
+    understood = understood_houses(setup_state)
     numbers = places(said, len(asked))
+    if said.lower() in {"none", "no"}:
+        numbers = ()
+    if said.lower() in {"", "yes", "y"}:
+        numbers = tuple(place for place, house in enumerate(asked) if house.id in understood)
     if numbers is None:
         one = picked(said, [house.id for house in asked], [house.title for house in asked])
         if one is None:
@@ -245,6 +262,17 @@ def _pick_heard(setup_state: SetupState, said: str) -> SetupState:
 def _ready_heard(setup_state: SetupState, _said: str) -> SetupState:
     return setup_state
 
+
+_HELP: Mapping[SetupStage, str] = {
+    SetupStage.MACHINE: "Type the number of your machine, or new to write another one down. quit leaves.",
+    SetupStage.COMPLAINT: "Say it as you would to a friend: dies at the lights. list shows all complaints.",
+    SetupStage.CONFIRM: "Type the number that fits best, or say it in other words; list shows all.",
+    SetupStage.SITUATION: "Type the numbers of what is true, such as 1 4; none where nothing is.",
+    SetupStage.KIT: "Only what is at hand is asked for. Type a number, or pick.",
+    SetupStage.PICK: "Type numbers such as 1 3-6 12, or names parted by commas.",
+    SetupStage.READY: "",
+}
+"""What `help` says at each question."""
 
 _HEARD: Mapping[SetupStage, Callable[[SetupState, str], SetupState]] = {
     SetupStage.MACHINE: _machine_heard,

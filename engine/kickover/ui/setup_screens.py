@@ -6,9 +6,17 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from kickover.ui.screen import Choice, Screen
-from kickover.ui.setup import SetupStage, SetupState, asked_houses, handle_setup_input, kits_of, machines_of
+from kickover.ui.setup import (
+    SetupStage,
+    SetupState,
+    asked_houses,
+    handle_setup_input,
+    kits_of,
+    machines_of,
+    understood_houses,
+)
 
-KEYS = (Choice("back", "go back"), Choice("quit", "stop"))
+KEYS = (Choice("back", "go back"), Choice("help", "how to answer"), Choice("quit", "stop"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +81,7 @@ def _machine(setup_state: SetupState) -> Screen:
         choices=tuple(choices),
         keys=(Choice("new", "write one down"), *KEYS),
         prompt="Number or word",
+        at_once=True,
     )
 
 
@@ -102,22 +111,26 @@ def _confirm(setup_state: SetupState) -> Screen:
             Choice(str(number), complaints[one].title)
             for number, one in enumerate(setup_state.matched, start=1)
         ),
-        facts=("Several at once: 1 3. None of them: type other words.",),
+        facts=(
+            ("Several at once: 1 3. " if len(setup_state.matched) > 1 else "") + "Or say it in other words.",
+        ),
         keys=(Choice("list", "all complaints"), *KEYS),
         prompt="Number, or Enter for 1",
     )
 
 
 def _situation(setup_state: SetupState) -> Screen:
+    asked, understood = asked_houses(setup_state), understood_houses(setup_state)
+    told = " ".join(str(number) for number, one in enumerate(asked, start=1) if one.id in understood)
     return Screen(
         "What happened before",
         "Which of these are true?",
         choices=tuple(
-            Choice(str(number), asked_house.title)
-            for number, asked_house in enumerate(asked_houses(setup_state), start=1)
+            Choice(str(number), f"{one.title}{' (as you said)' if one.id in understood else ''}")
+            for number, one in enumerate(asked, start=1)
         ),
         keys=KEYS,
-        prompt="Numbers such as 1 4, or Enter for none",
+        prompt=f"Enter for {told}, or numbers, or none" if told else "Numbers such as 1 4, or Enter for none",
     )
 
 
@@ -127,7 +140,12 @@ def _kit(setup_state: SetupState) -> Screen:
     ]
     choices.append(Choice(str(len(choices) + 1), "Let me pick the tools and spares"))
     return Screen(
-        "Tools and spares", "What is at hand?", choices=tuple(choices), keys=KEYS, prompt="Number or word"
+        "Tools and spares",
+        "What is at hand?",
+        choices=tuple(choices),
+        keys=KEYS,
+        prompt="Number or word",
+        at_once=True,
     )
 
 

@@ -47,6 +47,11 @@ from kickover.ui.screen import Screen
 MOST_MESSAGE_LINES = 6
 """Of a longer reply the end is left out, so that the question stays on a small screen."""
 
+_CHOICES = frozenset({"choice", "picked"})
+_LEAST_ROOM = 5
+"""Rows that are left to the question above the choices."""
+_TEN = 10
+
 STYLE = Style.from_dict(
     {
         "heading": "bold",
@@ -54,9 +59,10 @@ STYLE = Style.from_dict(
         "stop": "bold reverse",
         "caution": "bold ansired",
         "message": "italic",
-        "keys": "",
-        "bar": "",
-        "rule": "",
+        "picked": "bold reverse",
+        "keys": "dim",
+        "bar": "ansicyan",
+        "rule": "dim",
     }
 )
 """Bold, reverse and one colour of the terminal's own palette, so that dark and light grounds both serve."""
@@ -65,16 +71,24 @@ STYLE = Style.from_dict(
 class TerminalFront:
     """Shows screens full-size and reads lines; resizes, scrolls and completes."""
 
-    def __init__(self, source: Input | None = None, sink: Output | None = None, colour: bool = True) -> None:
+    def __init__(
+        self,
+        source: Input | None = None,
+        sink: Output | None = None,
+        colour: bool = True,
+        one_key: bool = True,
+    ) -> None:
+        """With `one_key` a digit answers without Enter, where there are less than ten choices."""
         self._input = source
         self._output = sink
         self._depth = None if colour else ColorDepth.DEPTH_1_BIT
+        self._one_key = one_key
 
     def converse(self, start: C, hear: Callable[[C, str], C]) -> tuple[C, bool]:
         """Go on until the conversation is over; False when the person left by Ctrl-C or Ctrl-D."""
         if start.over:
             return start, True
-        return _Stage(start, hear, self._depth).run(self._input, self._output)
+        return _Stage(start, hear, self._depth, self._one_key).run(self._input, self._output)
 
     def say(self, text: str) -> None:
         """Print one remark below the screen that was left."""
@@ -84,12 +98,17 @@ class TerminalFront:
 class _Stage(Generic[C]):
     """One conversation on the screen."""
 
-    def __init__(self, start: C, hear: Callable[[C, str], C], depth: ColorDepth | None) -> None:
+    def __init__(
+        self, start: C, hear: Callable[[C, str], C], depth: ColorDepth | None, one_key: bool
+    ) -> None:
         self._now = start
         self._screen: Screen = start.screen()
         self._hear = hear
         self._depth = depth
+        self._one_key = one_key
         self._scroll = 0
+        self._picked: int | None = None
+        self._keyed = False
         self._finished = False
         self._failure: Exception | None = None
         self._buffer = Buffer(
@@ -155,7 +174,7 @@ class _Stage(Generic[C]):
     def _lines(self) -> tuple[StyledLine, ...]:
         screen = self._screen
         beside = ASIDE_WIDTH + 3 if _columns() >= ASIDE_FROM and screen.aside else 0
-        return laid_out(screen, _columns() - beside - 1)
+        return laid_out(screen, _columns() - beside - 1, picked=self._picked)
 
     def _message_lines(self) -> tuple[StyledLine, ...]:
         """The reply to the last line, above the keys, so that it is seen however long the screen is."""
@@ -169,16 +188,28 @@ class _Stage(Generic[C]):
         return max(get_app().output.get_size().rows - below, 3)
 
     def _main(self) -> StyleAndTextTuples:
-        lines = self._lines()
-        room = self._room()
-        if len(lines) <= room:
+        moving, choices, room = self._parts()
+        if len(moving) <= room:
             self._scroll = 0
-            return _styled(lines)
-        self._scroll = min(self._scroll, len(lines) - room + 1)
-        part = list(lines[self._scroll : self._scroll + room - 1])
-        below = len(lines) - self._scroll - len(part)
+            return _styled([*moving, *choices])
+        self._scroll = min(self._scroll, len(moving) - room + 1)
+        part = list(moving[self._scroll : self._scroll + room - 1])
+        below = len(moving) - self._scroll - len(part)
         hint = "(more: Enter or PageDown)" if below > 0 else "(PageUp shows the beginning)"
-        return _styled([*part, StyledLine(hint, "keys")])
+        return _styled([*part, StyledLine(hint, "keys"), *choices])
+
+    def _parts(self) -> tuple[Sequence[StyledLine], Sequence[StyledLine], int]:
+        """The lines that scroll, the choices that stay in sight below them, and the rows for the former.
+
+        Where the choices alone would fill the screen they scroll with the rest.
+        """
+        lines = self._lines()
+        first = next((place for place, line in enumerate(lines) if line.role in _CHOICES), len(lines))
+        choices = lines[first:]
+        room = self._room()
+        if len(lines) <= room or len(choices) > room - _LEAST_ROOM:
+            return lines, (), room
+        return lines[:first], choices, room - len(choices)
 
     def _aside(self) -> StyleAndTextTuples:
         bars = self._screen.aside
@@ -194,24 +225,41 @@ class _Stage(Generic[C]):
         return [("", f"{self._screen.prompt}: ")]
 
     def _more_below(self) -> bool:
-        return self._scroll + self._room() - 1 < len(self._lines()) and len(self._lines()) > self._room()
+        moving, _, room = self._parts()
+        return len(moving) > room and self._scroll + room - 1 < len(moving)
+
+    def _page_down(self) -> None:
+        self._scroll += max(self._parts()[2] - 2, 1)
 
     def _accept(self, buffer: Buffer) -> bool:
-        if not buffer.text.strip() and self._more_below():
-            self._scroll += self._room() - 2
+        text = buffer.text
+        keyed, self._keyed = self._keyed, False
+        if keyed and not text.strip() and self._picked is None:
+            return False  # an Enter out of habit after an answer of one key
+        if not text.strip() and self._picked is not None:
+            text = self._screen.choices[self._picked].key
+        elif not text.strip() and self._more_below():
+            self._page_down()
             return False
         try:
-            self._now = self._hear(self._now, buffer.text)
+            self._now = self._hear(self._now, text)
             self._screen = self._now.screen()
         except Exception as failure:  # handed on by `run`: here it would only garble the screen
             self._failure = failure
             get_app().exit()
             return False
         self._scroll = 0
+        self._picked = None
         if self._now.over:
             self._finished = True
             get_app().exit()
         return False
+
+    def _move(self, by: int) -> None:
+        """Mark the next choice, round and round; Enter takes it."""
+        count = len(self._screen.choices)
+        start = -1 if by > 0 else 0
+        self._picked = ((self._picked if self._picked is not None else start) + by) % count if count else None
 
     def _keys(self) -> KeyBindings:
         keys = KeyBindings()
@@ -225,11 +273,32 @@ class _Stage(Generic[C]):
         @keys.add("pagedown")
         def _down(_event: KeyPressEvent) -> None:
             if self._more_below():
-                self._scroll += self._room() - 2
+                self._page_down()
 
         @keys.add("pageup")
         def _up(_event: KeyPressEvent) -> None:
-            self._scroll = max(0, self._scroll - self._room() + 2)
+            self._scroll = max(0, self._scroll - max(self._parts()[2] - 2, 1))
+
+        picking = Condition(lambda: self._screen.at_once and not self._buffer.text)
+
+        @keys.add("up", filter=picking)
+        def _before(_event: KeyPressEvent) -> None:
+            self._move(-1)
+
+        @keys.add("down", filter=picking)
+        def _after(_event: KeyPressEvent) -> None:
+            self._move(1)
+
+        one_key = Condition(lambda: self._one_key and len(self._screen.choices) < _TEN)
+
+        for digit in "123456789":
+
+            @keys.add(digit, filter=picking & one_key)
+            def _digit(event: KeyPressEvent) -> None:
+                self._buffer.insert_text(event.data)
+                if any(choice.key == event.data for choice in self._screen.choices):
+                    self._buffer.validate_and_handle()
+                    self._keyed = True
 
         @keys.add(Keys.BracketedPaste)
         def _paste(event: KeyPressEvent) -> None:

@@ -53,7 +53,7 @@ Box = CheckBox | RepairBox
 
 @dataclass(frozen=True, slots=True)
 class TableRow:
-    """One row: with a check, the repair is made after the findings that `shows` has; without one, in any case."""
+    """One row: its repair is made after the findings in `shows` of its check; without a check in any case."""
 
     repair: int
     check: int | None = None
@@ -147,7 +147,7 @@ def worked_down(
 
 
 def _past_row(problem: DecisionProblem, row: TableRow, arrivals: Arrivals, value: ChartValue) -> Arrivals:
-    """What goes on to the next row. A table has each check and repair once, so that its own need no remembering."""
+    """What goes on to the next row. A table has each check and repair once: its own need no remembering."""
     onward: Arrivals = {}
     for way, mass in arrivals.items():
         known = dict(way.found)
@@ -184,7 +184,7 @@ def checked(
 def repaired(
     problem: DecisionProblem, way: Way, mass: Floats, repair: int, value: ChartValue
 ) -> tuple[Way, Floats]:
-    """The way once a repair was made and did not help; one that was made before, or cannot be, changes nothing."""
+    """The way once a repair was made and did not help; one made before, or out of reach, changes nothing."""
     minutes = float(problem.costs.repair_minutes([way.job_state])[0][repair])
     if repair in way.made or not np.isfinite(minutes):
         return way, mass
@@ -223,4 +223,4 @@ def _add(arrivals: Arrivals, way: Way, mass: Floats) -> None:
 
 def merged_masses(arrivals: Mapping[Way, Floats], size: int) -> Floats:
     """All masses that arrive together, shape (K,)."""
-    return np.sum([np.zeros(size), *arrivals.values()], axis=0)
+    return np.asarray(np.sum([np.zeros(size), *arrivals.values()], axis=0))

@@ -65,32 +65,29 @@ class _Leaf:
         return float(self.mass.sum())
 
 
-def best_chart(
-    problem: DecisionProblem, rooms: Sequence[int], boxes: int
-) -> list[tuple[BoundedChart, ChartValue]]:
-    """The best chart found for each of the `rooms`, in rising order, with at most so many boxes.
+class ChartGrowth:
+    """The charts of one problem: grown once for the most room, and cut to any smaller one."""
 
-    A larger room never gives a worse chart: the best of a smaller one is kept where nothing better was found.
-    """
-    trunk = Trunk(problem)
-    growths = [trunk.with_tables(1, max(rooms))]
-    for number in range(1, min(boxes, max(rooms)) + 1):
-        if not trunk.grow():
-            break
-        if number in WORTH_FINISHING or number == min(boxes, max(rooms)):
-            growths.append(trunk.with_tables(MOST_TABLES, max(rooms) - number))
-    found: list[tuple[BoundedChart, ChartValue]] = []
-    for room in rooms:
-        best = found[-1] if found else None
-        for growth in growths:
-            if len(growth.boxes) < room:
-                chart = growth.within(room)
-                value = chart_value(problem, chart)
-                if best is None or value.minutes < best[1].minutes - 1e-9:
-                    best = (chart, value)
-        assert best is not None
-        found.append(best)
-    return found
+    def __init__(self, problem: DecisionProblem, most: int, boxes: int) -> None:
+        """At most `boxes` boxes, and with the rows at most `most` places."""
+        self.problem = problem
+        trunk = Trunk(problem)
+        self._growths = [trunk.with_tables(1, most)]
+        for number in range(1, min(boxes, most) + 1):
+            if not trunk.grow():
+                break
+            if number in WORTH_FINISHING or number == min(boxes, most):
+                self._growths.append(trunk.with_tables(MOST_TABLES, most - number))
+        self._best: dict[int, tuple[BoundedChart, ChartValue]] = {}
+
+    def within(self, room: int) -> tuple[BoundedChart, ChartValue]:
+        """The best chart found for `room` places. A larger room never gives a worse one."""
+        if room not in self._best:
+            charts = [growth.within(room) for growth in self._growths if len(growth.boxes) < room]
+            found = [(chart, chart_value(self.problem, chart)) for chart in dict.fromkeys(charts)]
+            smaller = [best for other, best in self._best.items() if other < room]
+            self._best[room] = min([*found, *smaller], key=lambda pair: pair[1].minutes)
+        return self._best[room]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +102,7 @@ class Growth:
         """The chart with its boxes and as many of its rows as there is room for."""
         kept = self.added[: room - len(self.boxes)]
         tables = [tuple(row for table, row in kept if table == number) for number in range(self.tables)]
-        place = {}
+        place: dict[int, int] = {}
         for number, table in enumerate(tables):
             if table:
                 place[number] = len(place)
@@ -200,7 +197,7 @@ class Trunk:
 
 
 def _as_one(group: Sequence[_Leaf]) -> Arrivals:
-    """What arrives with the leaves of a group, taken as if all came the way that most come: for the search alone."""
+    """What arrives with a group, taken as if all came the way that most come: for the search alone."""
     there = [leaf for leaf in group if leaf.share > 0.0]
     if not there:
         return {}

@@ -1,9 +1,10 @@
-"""A chart for paper: the best one for its room, with the words of the library, as a value that every drawing shares."""
+"""A chart for paper: the best one for its room, in the words of the library, as a value for every drawing."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from kickover.core.ids import CheckId, HazardId, RepairId
 from kickover.inference.hypotheses import Floats
@@ -19,11 +20,15 @@ from kickover.planning.bounded_chart import (
     chart_value,
 )
 from kickover.planning.build_problem import build_decision_problem
-from kickover.planning.chart_growth import best_chart
+from kickover.planning.chart_growth import ChartGrowth
 from kickover.planning.decision_problem import DecisionProblem
 from kickover.session.outcome import items_in_words, limits_of
 from kickover.session.session import Session
 from kickover.session.wording import lower_first
+
+MOST_BOXES = 20
+MOST_ROOM = 216
+"""No paper here has more places: six pages of 36."""
 
 LEFT_NAMED = 4
 """So many causes are named that the paper does not mend, likeliest first."""
@@ -31,7 +36,7 @@ LEFT_NAMED = 4
 
 @dataclass(frozen=True, slots=True)
 class Exit:
-    """An answer of a box and where it leads: `to` is the label of a box or table, empty at an end of the paper."""
+    """An answer of a box and where it leads: `to` is the label of a box or table, empty at an end."""
 
     answer: str
     to: str
@@ -43,9 +48,9 @@ class Exit:
 class Item:
     """A box or row: its label, what to look for, what to repair, and where it leads.
 
-    A box of a check has `exits`; a box of a repair has them for cured and not; a row has `shows`, the answers after
-    which its repair is made, and then goes on to the next. `cautions` are numbers of the chart's cautions; `no_ride`
-    tells that a cause that it mends must not be ridden with before its lasting repair.
+    A box of a check has `exits`; a box of a repair has them for cured and not; a row has `shows`, the answers
+    after which its repair is made, and then goes on to the next. `cautions` are numbers of the chart's
+    cautions; `no_ride` tells that a cause that it mends must not be ridden with before its lasting repair.
     """
 
     label: str
@@ -75,7 +80,7 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """A chart in words. `minutes` and `mended` are worked out exactly; `planned` minutes are the walk's own."""
+    """A chart in words. `minutes` and `mended` are worked out exactly; `planned` are the walk's minutes."""
 
     title: str
     machine: str
@@ -103,16 +108,17 @@ class ChartMaker:
         self.problem: DecisionProblem = build_decision_problem(session.belief, session.job, price)
         self.planned = session.plan().next.expected
 
-    def charts(self, rooms: Sequence[int], boxes: int) -> list[Chart]:
-        """A chart for each of the `rooms`, in rising order, with at most so many boxes."""
-        return [self._worded(chart, value) for chart, value in best_chart(self.problem, rooms, boxes)]
+    @cached_property
+    def _growth(self) -> ChartGrowth:
+        return ChartGrowth(self.problem, MOST_ROOM, MOST_BOXES)
 
-    def _worded(self, chart: BoundedChart, value: ChartValue) -> Chart:
-        return _Wording(self, _in_reading_order(chart, value)).chart()
+    def chart(self, room: int) -> Chart:
+        """The best chart of at most `room` boxes and rows, in words."""
+        return _Wording(self, _in_reading_order(*self._growth.within(room))).chart()
 
 
 def _in_reading_order(chart: BoundedChart, value: ChartValue) -> BoundedChart:
-    """The boxes so that the usual way goes straight down, what is rarer after it; tables as they are come to."""
+    """The boxes so that the usual way goes straight down, what is rarer after it."""
     order: list[int] = []
 
     def visit(place: int) -> None:
@@ -177,7 +183,9 @@ class _Wording:
             needed=items_in_words(self.session, tuple(wanted)),
             boxes=boxes,
             tables=tables,
-            cautions=tuple((library.hazards[one].title, library.hazards[one].caution) for one in self.hazards),
+            cautions=tuple(
+                (library.hazards[one].title, library.hazards[one].caution) for one in self.hazards
+            ),
             left=self._likeliest(sum(self.value.left.values(), start=self.problem.mass * 0.0)),
             mended=self.value.mended,
             minutes=self.value.minutes,
@@ -191,7 +199,10 @@ class _Wording:
         label, share = str(place + 1), self.value.at_box[place]
         if isinstance(box, RepairBox):
             repair = self._repair(box.repair)
-            exits = (Exit("cured", "", stop=True), Exit("not cured", self._label(box.target), usual=True))
+            exits: tuple[Exit, ...] = (
+                Exit("cured", "", stop=True),
+                Exit("not cured", self._label(box.target), usual=True),
+            )
             return Item(
                 label,
                 repair=repair.title,

@@ -6,6 +6,7 @@ import io
 from collections.abc import Iterator, Sequence
 from html import escape
 
+import pypdfium2
 from reportlab.pdfgen.canvas import Canvas
 
 from kickover.documents import text
@@ -75,6 +76,14 @@ def _arrowhead(line: LineMark) -> tuple[tuple[float, float], ...]:
     return (bx, by), (bx - dx - dy * 0.5, by - dy + dx * 0.5), (bx - dx + dy * 0.5, by - dy - dx * 0.5)
 
 
+def page_png(page: PrintedPage) -> bytes:
+    """One page as a PNG picture of twice its points, drawn from its PDF."""
+    document = pypdfium2.PdfDocument(pages_pdf([page], ""))
+    stream = io.BytesIO()
+    document[0].render(scale=2).to_pil().save(stream, "PNG")
+    return stream.getvalue()
+
+
 def page_svg(page: PrintedPage, title: str, described: str) -> bytes:
     """One page as an SVG picture with a title and a description."""
     size = f'width="{page.wide:.0f}" height="{page.high:.0f}" viewBox="0 0 {page.wide:.2f} {page.high:.2f}"'
@@ -100,7 +109,8 @@ def _svg(mark: Mark) -> Iterator[str]:
         weight = ' font-weight="bold"' if mark.bold else ""
         wide = text.width(mark.says, mark.size, mark.bold) / 1.06
         yield (
-            f'<text x="{mark.x:.2f}" y="{mark.y + mark.size * _BASELINE:.2f}" font-size="{mark.size:g}"{weight}'
+            f'<text x="{mark.x:.2f}" y="{mark.y + mark.size * _BASELINE:.2f}" font-size="{mark.size:g}"'
+            f"{weight}"
             f' textLength="{wide:.2f}" lengthAdjust="spacingAndGlyphs">{escape(text.clean(mark.says))}</text>'
         )
         return

@@ -1,7 +1,8 @@
-"""Lays a chart out: boxes straight down, rows below their table's head, in columns on pages. Points, from the top left.
+"""Lays a chart out: boxes straight down, rows below their table's head, in columns on pages.
 
-One layout serves the sheet, the picture, the card and the print of the page. What leads elsewhere says so at its right
-edge, so that no line crosses another; the usual way is drawn straight down.
+Points, from the top left. One layout serves the sheet, the picture, the card and the print of the page. What
+leads elsewhere says so at its right edge, so that no line crosses another; the usual way is drawn straight
+down.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from kickover.documents.charts.chart import Chart, Exit, Item, Table
 SIZE = 9.0
 """The smallest type on A4."""
 LEADING = 1.25
-BADGE = 22.0
+BADGE = 30.0
 GAP = 9.0
 GUTTER = 18.0
 ANSWER_INDENT = 6.0
@@ -121,9 +122,9 @@ def entries_of(chart: Chart, wide: float, size: float = SIZE) -> Iterator[Entry]
         yield _box(box, wide, size)
     for table in chart.tables:
         yield from _table(table, wide, size)
-    if chart.left:
+    if chart.left and len(chart.tables) != 1:
         words = f"Not on this paper, likeliest first: {'; '.join(chart.left)}."
-        yield _paragraph(words, wide, size)
+        yield lines_entry([(words, False)], wide, size)
 
 
 def _box(item: Item, wide: float, size: float) -> Entry:
@@ -171,7 +172,8 @@ def _table(table: Table, wide: float, size: float) -> Iterator[Entry]:
     for row in table.rows:
         yield _row(row, wide, size)
     rest = "; ".join(table.left)
-    yield _paragraph(f"End of {table.letter}. {f'Not here: {rest}.' if rest else 'Push it home or call.'}", wide, size)
+    words = f"End of {table.letter}. {f'Not here: {rest}.' if rest else 'Push it home or call.'}"
+    yield lines_entry([(words, False)], wide, size)
 
 
 def _row(item: Item, wide: float, size: float) -> Entry:
@@ -202,36 +204,37 @@ def _warnings(writer: _Writer, item: Item) -> None:
         writer.marks.append(ShapeMark(((x, top + side), (x + side / 2, top + 1), (x + side, top + side))))
         writer.lines(" ".join(map(str, item.cautions)), x + side + 3, writer.wide)
     if item.no_ride:
-        writer.lines("Do not ride it before the lasting repair.", BADGE + ANSWER_INDENT, writer.wide - BADGE, bold=True)
+        writer.lines(
+            "Do not ride it before the lasting repair.", BADGE + ANSWER_INDENT, writer.wide - BADGE, bold=True
+        )
 
 
 def _badge(writer: _Writer, label: str, *, check: bool) -> None:
     """The symbol of ISO 5807 with its label: a decision for a check, a process for a repair."""
-    wide, high = BADGE - 5, writer.size + 5
+    wide, high = BADGE - 7, writer.size + 5
     middle = high / 2 - 1
     if check:
-        points = ((0.0, middle), (wide / 2, -2.5), (wide, middle), (wide / 2, high + 0.5))
+        points = ((0.0, middle), (wide / 2, -5.0), (wide, middle), (wide / 2, high + 3.0))
     else:
-        points = ((0.0, -1.0), (wide, -1.0), (wide, high - 1.0), (0.0, high - 1.0))
+        points = ((1.5, -1.0), (wide - 1.5, -1.0), (wide - 1.5, high - 1.0), (1.5, high - 1.0))
     writer.marks.append(ShapeMark(points))
-    size = writer.size if len(label) < 3 else writer.size - 0.0
-    across = text.width(label, size, bold=True) / 1.06
-    writer.marks.append(TextMark((wide - across) / 2, middle - size * 0.52, label, size, bold=True))
+    across = text.width(label, writer.size, bold=True) / 1.06
+    top = middle - writer.size * 0.52
+    writer.marks.append(TextMark((wide - across) / 2, top, label, writer.size, bold=True))
 
 
-def _paragraph(words: str, wide: float, size: float, bold: bool = False) -> Entry:
+def lines_entry(said: Sequence[tuple[str, bool]], wide: float, size: float = SIZE) -> Entry:
+    """Paragraphs, bold or not, that stay together."""
     writer = _Writer(wide, size)
-    writer.lines(words, 0.0, wide, bold)
-    return Entry(writer.y + GAP, writer.marks)
+    for words, bold in said:
+        writer.lines(words, 0.0, wide, bold)
+    return Entry(writer.y + GAP * 0.7, writer.marks)
 
 
 def caution_entries(chart: Chart, wide: float, size: float = SIZE) -> Iterator[Entry]:
     """The cautions in full, each with its number."""
     for number, (title, words) in enumerate(chart.cautions, start=1):
-        writer = _Writer(wide, size)
-        writer.lines(f"{number} {title}", 0.0, wide, bold=True)
-        writer.lines(words, 0.0, wide)
-        yield Entry(writer.y + 4, writer.marks)
+        yield lines_entry([(f"{number} {title}", True), (words, False)], wide, size)
 
 
 def flowed(entries: Iterable[Entry], areas: Iterator[Area]) -> Iterator[tuple[Panel, tuple[str, ...]]]:
@@ -252,7 +255,9 @@ def flowed(entries: Iterable[Entry], areas: Iterator[Area]) -> Iterator[tuple[Pa
             marks += _moved(one.marks, y)
             if one.goes_on:
                 foot = y + one.high
-                marks.append(LineMark(((BADGE / 2 - 2.5, y + SIZE + 8), (BADGE / 2 - 2.5, foot - 3)), arrow=True))
+                marks.append(
+                    LineMark(((BADGE / 2 - 3.5, y + SIZE + 10), (BADGE / 2 - 3.5, foot - 6)), arrow=True)
+                )
             if one.label:
                 labels.append(one.label)
             y += one.high

@@ -1,4 +1,4 @@
-"""The chart for the wall and the card for the pouch: pages of a stated number, and the best chart that they hold."""
+"""The chart for the wall and the card for the pouch: so many pages, and the best chart that they hold."""
 
 from __future__ import annotations
 
@@ -28,7 +28,6 @@ A_PAGE = 36
 MOST_PAGES = 6
 WORTH_A_PAGE = 0.015
 """A further page is printed where it mends so much more of all engines."""
-BOXES = 20
 MARGIN = 28.0
 CARD_MARGIN = 20.0
 """7 mm."""
@@ -70,7 +69,7 @@ def _fitted(
     found: PrintedChart | None = None
     while low <= high:
         room = (low + high + 1) // 2
-        chart = maker.charts([room], BOXES)[0]
+        chart = maker.chart(room)
         pages = pages_of(chart)
         if len(pages) <= most:
             if found is None or chart.minutes <= found.chart.minutes:
@@ -79,7 +78,7 @@ def _fitted(
         else:
             high = room - 1
     if found is None:
-        chart = maker.charts([4], BOXES)[0]
+        chart = maker.chart(4)
         found = PrintedChart(chart, pages_of(chart))
     return found
 
@@ -98,15 +97,18 @@ def wall_pages(chart: Chart, paper: str, date: str) -> tuple[PrintedPage, ...]:
         top = MARGIN + _height(head) + 8
         while True:
             for number in range(count):
-                yield Area(MARGIN + number * (column + GUTTER), top, column, high - MARGIN - foot_high - top - 12)
+                yield Area(
+                    MARGIN + number * (column + GUTTER), top, column, high - MARGIN - foot_high - top - 12
+                )
             top = MARGIN + 14
 
     entries = [*entries_of(chart, column, size), *_caution_block(chart, column, size)]
     panels = list(flowed(entries, areas()))
     pages = [panels[at : at + count] for at in range(0, len(panels), count)]
     made = []
+    running = f"{chart.title} · {chart.machine}"
     for number, group in enumerate(pages, start=1):
-        title = head if number == 1 else [TextMark(0, 0, f"{chart.title} · {chart.machine}", size, bold=True)]
+        title = head if number == 1 else _lines(running, wide - 2 * MARGIN, size, bold=True)[:1]
         labels = frozenset(label for _, there in group for label in there)
         bottom = Area(MARGIN, high - MARGIN - foot_high - 6, wide - 2 * MARGIN, foot_high)
         page_of = TextMark(0, _height(foot), f"Page {number} of {len(pages)}", size)
@@ -126,7 +128,7 @@ def wall_pages(chart: Chart, paper: str, date: str) -> tuple[PrintedPage, ...]:
 
 
 def card_page(chart: Chart, paper: str, date: str) -> tuple[PrintedPage, ...]:
-    """One lying sheet in eight panels: the four below as they are read, the four above upside down, for folding."""
+    """One lying sheet in eight panels: four below as they are read, four above upside down, for folding."""
     high, wide = STANDING[paper]
     panel_wide, panel_high = wide / 4, high / 2
     inner = panel_wide - 2 * CARD_MARGIN * 0.6
@@ -167,7 +169,7 @@ def _caution_block(chart: Chart, wide: float, size: float, short: bool = False) 
         return []
     words = "Cautions, called by number beside a triangle. Local law and licensed practice come first."
     marks: list[Mark] = [LineMark(((0.0, 0.0), (wide, 0.0)), 1.2)]
-    marks += [TextMark(mark.x, mark.y + 4, mark.says, size, bold=True) for mark in _lines(words, wide, size, bold=True)]
+    marks += _lines(words, wide, size, bold=True, top=4.0)
     head = Entry(_height(marks) + 6, marks, holds=True)
     if short:
         titles = "; ".join(f"{number} {title}" for number, (title, _) in enumerate(chart.cautions, start=1))
@@ -197,8 +199,9 @@ def _foot(chart: Chart, wide: float, size: float) -> list[Mark]:
 
 def _sentence(chart: Chart) -> str:
     return (
-        f"Of 100 such engines about {100 * chart.mended:.0f} are mended with this paper, in {chart.minutes:.0f} minutes "
-        f"on average, where not mended counts {chart.give_up:.0f}; the walk in the terminal expects "
+        f"Of 100 such engines about {100 * chart.mended:.0f} are mended with this paper, in "
+        f"{chart.minutes:.0f} "
+        f"minutes on average, where not mended counts {chart.give_up:.0f}; the walk in the terminal expects "
         f"{chart.planned:.0f}. By judged rates, not by a survey."
     )
 

@@ -1,121 +1,63 @@
-"""Compiling charts: one of the shipped library, and invented ones as their causes grow.
-
-The invented engine has causes whose rates fall off as 1, 1/2, 1/3 and so on, under states and groups, each
-with a look and a repair.
-"""
+"""Charts on paper beside the walk: pages, share mended and minutes; the walk's by simulated engines."""
 
 from __future__ import annotations
 
-import tempfile
-from collections.abc import Callable
-from dataclasses import dataclass, replace
-from pathlib import Path
+from collections.abc import Iterator
+from functools import cache
 from time import perf_counter
 
-from bench.table import Row, at_most, exponent
-from bench.tidy import tidy
-from kickover.authoring import load_or_raise, shipped_folder
-from kickover.core.ids import EventId, MachineId
-from kickover.documents.charts.chart_picture import draw_chart
-from kickover.documents.charts.compiling import Printing, compile_chart
-from kickover.documents.charts.offline_page import chart_page
-from kickover.documents.charts.sheets import chart_pdf
-from kickover.documents.renderer import bundled_dot, render
-from kickover.model.library import Library
-from kickover.session.session import Session, begin
+from bench.table import Row, at_least, at_most
+from kickover import api
+from kickover.core.ids import EventId
+from kickover.documents.charts.chart import ChartMaker
+from kickover.documents.charts.wall_set import wall_set
+from kickover.simulation.trials import World, run, trials
 
-SIZES = (30, 60, 120, 250, 500)
-LEAST_SHARE = 0.01
-SECONDS_OF_60_CAUSES = 10.0
-"""What "in seconds" may mean."""
-DATE = "25 November 2026"
-
-
-@dataclass(frozen=True, slots=True)
-class Compiling:
-    """A chart that was compiled: positions worked out, its steps, the seconds, and the bytes of its DOT."""
-
-    positions: int
-    steps: int
-    seconds: float
-    size: int
+SAMPLE = (
+    ("no-spark-seen", "clip-on-two-stroke", "bench"),
+    ("will-not-start", "points-moped", "pouch"),
+    ("will-not-start", "clip-on-two-stroke", "bench"),
+    ("bogs", "clip-on-two-stroke", "bench"),
+    ("vibrates", "points-moped", "bench"),
+    ("leaks-fuel", "points-moped", "pouch"),
+)
+WALKS = 60
+OF_THE_WALK = 0.85
+SECONDS = 15.0
+FEW_CAUSES = 30
 
 
-def rows() -> list[Row]:
-    """Times and sizes of charts, and how they grow with the causes."""
-    return [*_growing(), *_shipped()]
+@cache
+def _library() -> api.Loaded:
+    return api.load()
 
 
-def _growing() -> list[Row]:
-    found: list[Row] = []
-    made: list[Compiling] = []
-    with tempfile.TemporaryDirectory() as place:
-        for causes in SIZES:
-            library = falling_off(tidy(Path(place) / str(causes), causes))
-            session = begin(library, next(iter(library.machines.values())), (EventId("all"),))
-            one = compiled(session, Printing(LEAST_SHARE))
-            made.append(one)
-            what = f"chart of {causes} causes, {len(session.belief.posterior)} hypotheses"
-            size = f"{one.positions} positions, {one.steps} steps, {one.size / 1000:.0f} kB"
-            if causes == 60:
-                found.append(at_most(f"{what}: {size}", one.seconds, SECONDS_OF_60_CAUSES, " s"))
-            else:
-                found.append(Row(f"{what}: {size}", f"{one.seconds:.1f} s"))
-    return [
-        *found,
-        at_most("  time grows with causes to the power of", _power([one.seconds for one in made]), 2.0),
-        at_most("  steps grow to the power of", _power([one.steps for one in made]), 1.0),
-        Row("  time for a position grows to the power of", f"{_each(made):.2f}"),
-    ]
+def rows() -> Iterator[Row]:
+    """For each of the sample: one, two and six pages, and the share of the walk's mends."""
+    for complaint, machine, kit in SAMPLE:
+        name = f"{complaint}, {machine}, {kit}"
+        session = _library().walk(complaint, machine, kit=kit).session
+        walked = _walked(complaint, machine, kit)
+        began = perf_counter()
+        maker = ChartMaker(session, kit)
+        causes = len(session.model.hypotheses.structure.causes)
+        for pages in (1, 2, 6):
+            made = wall_set(maker, "a4", "today", pages)
+            told = f"{len(made.pages)} pages, {made.chart.mended:.2f}, {made.chart.minutes:.0f} min"
+            yield Row(f"{name}: at most {pages} pages", told)
+            share = made.chart.mended / max(1e-9, walked)
+            if pages == 6:
+                yield at_least(f"{name}: share of what the walk mends ({walked:.2f})", share, OF_THE_WALK)
+            elif pages == 2 and causes < FEW_CAUSES:
+                yield at_least(f"{name}: share on two pages", share, 0.9)
+        yield at_most(f"{name}: seconds", perf_counter() - began, SECONDS)
 
 
-def _power(values: list[float] | list[int]) -> float:
-    return exponent(SIZES, values)
-
-
-def _each(made: list[Compiling]) -> float:
-    return _power([one.seconds / one.positions for one in made])
-
-
-def falling_off(library: Library) -> Library:
-    """The same library, its causes one rarer than the other."""
-    causes = {
-        id_: replace(one, rate=1.0 / number) for number, (id_, one) in enumerate(library.causes.items(), 1)
-    }
-    return replace(library, causes=causes)
-
-
-def compiled(session: Session, printing: Printing) -> Compiling:
-    """Compile the chart of a walk at its start."""
-    positions = 0
-
-    def tick() -> None:
-        nonlocal positions
-        positions += 1
-
-    start = perf_counter()
-    chart = compile_chart(session, printing, tick).chart
-    spent = perf_counter() - start
-    return Compiling(positions, len(chart.nodes), spent, len(draw_chart(chart)))
-
-
-def _shipped() -> list[Row]:
-    """A chart of the shipped library: compiling it, and the share of that which each way of drawing adds."""
-    library = load_or_raise(shipped_folder())
-    session = begin(library, library.machines[MachineId("clip-on-two-stroke")], [EventId("no-spark-seen")])
-    start = perf_counter()
-    chart = compile_chart(session).chart
-    spent = perf_counter() - start
-    ways: dict[str, Callable[[], object]] = {
-        "a picture": lambda: render(draw_chart(chart), "svg", bundled_dot()),
-        "sheets": lambda: chart_pdf(chart, DATE),
-        "an offline page": lambda: chart_page(chart, DATE),
-    }
-    found = [Row(f"chart of no-spark-seen, {len(chart.nodes)} steps", f"{spent:.1f} s")]
-    for name, draw in ways.items():
-        start = perf_counter()
-        draw()
-        found.append(
-            Row(f"  drawing it as {name}, over compiling", f"{(perf_counter() - start) / spent:.2f} x")
-        )
-    return found
+def _walked(complaint: str, machine: str, kit: str) -> float:
+    """The share of simulated engines that the walk mends."""
+    library = _library().library
+    session = _library().walk(complaint, machine, kit=kit).session
+    price = library.settings.give_up_minutes if session.give_up is None else session.give_up
+    world = World(session.model.machine, (EventId(complaint),), kit=session.job.kit, give_up=price, seed=3)
+    walks = [walk for trial in trials(["kickover"], world, WALKS, WALKS) for walk in run(library, trial)]
+    return sum(walk.confirmed for walk in walks) / len(walks)

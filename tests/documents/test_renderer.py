@@ -11,9 +11,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from documents.pdf_text import text_of
-from documents.small_chart import long_chart
 from kickover.documents import renderer, text
-from kickover.documents.charts.chart_picture import draw_chart
 from kickover.documents.dot_text import Drawing, Words, block
 from kickover.documents.renderer import Program, RenderError, bundled_dot, render, system_dot
 
@@ -105,11 +103,6 @@ class TestBothPrograms:
     def test_pdf_is_the_same_bytes_each_time(self, program: Program) -> None:
         dot = drawing_of("Spark")
         assert render(dot, "pdf", program) == render(dot, "pdf", program)
-
-    def test_a_chart_of_500_steps_is_drawn_whole_and_of_a_thousand_too(self, program: Program) -> None:
-        for checks in (167, 334):
-            svg = render(draw_chart(long_chart(checks)), "svg", program, seconds=60)
-            assert svg.count(b'class="node"') > 3 * checks
 
     def test_a_large_png_is_made_with_fewer_dots(self, program: Program) -> None:
         picture = Image.open(io.BytesIO(render(many_lines(300, 2), "png", program)))

@@ -8,14 +8,12 @@ from pathlib import Path
 import click
 
 from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
-from kickover.cli.draw_chart import chart, date_in_words
-from kickover.cli.progress import Counter
+from kickover.cli.draw_chart import booklet, chart, date_in_words, draw_charts
 from kickover.core.atomic_file import write_file
-from kickover.documents.charts.chart_gallery import renew_charts, stale_charts
 from kickover.documents.paper import PAPERS
 from kickover.documents.renderer import FORMATS, bundled_dot, render
 from kickover.documents.trees.fault_tree import draw_tree
-from kickover.documents.trees.tree_gallery import all_trees, renew, stale
+from kickover.documents.trees.tree_gallery import all_trees, renew
 from kickover.documents.trees.tree_sheets import tree_pdf
 
 PICTURE_FORMATS = FORMATS
@@ -27,6 +25,7 @@ def draw() -> None:
 
 
 draw.add_command(chart)
+draw.add_command(booklet)
 
 
 @draw.command()
@@ -77,33 +76,15 @@ def tree(
 
 @draw.command(name="all")
 @click.argument("folder", type=click.Path(exists=True, file_okay=False, path_type=Path))
-@click.option("--check", is_flag=True, help="Only tell which pictures are out of date; 1 when any is.")
+@click.option("--machine", "machines", multiple=True, metavar="NAME", help="Charts of these machines too.")
+@click.option("--complaint", "complaints", multiple=True, metavar="NAME", help="Only these complaints.")
 @library_option
-@json_option
-def all_(folder: Path, check: bool, library: Path | None, as_json: bool) -> int:
-    """Draw the trees of the library, and a chart of every complaint, into FOLDER: what is out of date.
+def all_(folder: Path, machines: tuple[str, ...], complaints: tuple[str, ...], library: Path | None) -> None:
+    """Draw the trees of the library into FOLDER, and page 1 and the card of complaints on machines.
 
-    The program from pip draws them, so that they are the same whoever draws them.
+    The program from pip draws the trees, so that they are the same whoever draws them.
     """
-    known = open_library(library).library
-    wanted = all_trees(known)
-    names: list[str] = []
-    if check:
-        names += (*stale(folder, wanted), *stale_charts(folder, known))
-    else:
-        with Counter("positions worked out") as counter:
-            drawn = chain(
-                renew(folder, wanted, bundled_dot()),
-                renew_charts(folder, known, date_in_words(today()), bundled_dot(), counter.step),
-            )
-            for name in drawn:
-                names.append(name)
-                if not as_json:
-                    click.echo(name)
-    if as_json:
-        print_json({"folder": str(folder), "stale" if check else "drawn": names})
-    else:
-        if check:
-            click.echo("".join(f"{name}\n" for name in names), nl=False)
-        click.echo(f"{len(names)} {'out of date' if check else 'drawn again'}")
-    return 1 if check and names else 0
+    loaded = open_library(library)
+    for name in chain(renew(folder, all_trees(loaded.library), bundled_dot()),
+                      draw_charts(loaded, folder, machines, complaints)):  # fmt: skip
+        click.echo(name)

@@ -1,8 +1,8 @@
-"""`kickover draw chart`: a flowchart, sheets or an offline page from a complaint to its repairs."""
+"""`kickover draw chart` and `booklet`: the best chart that fits the paper, and how its steps are done."""
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TypedDict, Unpack
@@ -11,25 +11,23 @@ import click
 
 from kickover.api import Loaded
 from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
-from kickover.cli.progress import Counter
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import ItemId, KitId
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError, SourcePlace
-from kickover.documents.charts.chart import Chart
-from kickover.documents.charts.chart_picture import draw_chart
-from kickover.documents.charts.compile_lists import MOST_LISTS
-from kickover.documents.charts.compiling import DEEPEST, LEAST_SHARE, Compiled, Printing, compile_chart
-from kickover.documents.charts.offline_page import chart_page
-from kickover.documents.charts.pouch_card import pouch_card
-from kickover.documents.charts.sheets import chart_pdf
-from kickover.documents.paper import PAPERS
-from kickover.documents.renderer import render
+from kickover.documents.charts.chart import Chart, ChartMaker, steps_of
+from kickover.documents.charts.drawing import page_png, page_svg, pages_pdf
+from kickover.documents.charts.guided_page import guided_page
+from kickover.documents.charts.how_to import booklet as booklet_pages
+from kickover.documents.charts.how_to import how_to
+from kickover.documents.charts.wall_set import MOST_PAGES, STANDING, PrintedChart, pouch_card, wall_set
 from kickover.model.library import Kit
 from kickover.session.session import Session
 
-CHART_FORMS = ("svg", "pdf", "png", "dot", "html")
+CHART_FORMS = ("pdf", "svg", "png", "html")
 EVERYTHING = "every tool and spare"
+STEPS_OF_PAGE = 140
+"""So many boxes and rows the page for a phone may have: it weighs nothing in a pouch."""
 
 
 class MisfitError(KickoverError):
@@ -45,10 +43,9 @@ class ChartOptions(TypedDict):
     given: tuple[str, ...]
     output: Path | None
     paper: str
+    pages: int | None
     card: bool
-    depth: int
-    least: float
-    lists: int
+    with_how_to: bool
     library: Path | None
     as_json: bool
 
@@ -59,34 +56,119 @@ class ChartOptions(TypedDict):
 @click.option("--kit", metavar="NAME|FILE", help="Tools and spares at hand; all of them without it.")
 @click.option("--tools", metavar="ITEM,ITEM", help="Only these tools and spares, instead of a kit.")
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
-@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf|png|dot|html",
-              help="Write a picture, sheets or a page; without it the DOT text is printed.")  # fmt: skip
-@click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="For PDF.")
-@click.option("--card", is_flag=True, help="For PDF: one sheet to fold for the pouch, instead of the set.")
-@click.option("--depth", type=click.IntRange(1, 200), default=DEEPEST, show_default=True,
-              help="How many steps deep at most.")  # fmt: skip
-@click.option("--least", type=click.FloatRange(0.0005, 0.5), default=LEAST_SHARE, show_default=True,
-              help="The least share of cases for which a check is printed.")  # fmt: skip
-@click.option("--lists", type=click.IntRange(1, 26), default=MOST_LISTS, show_default=True,
-              help="How many finishing lists at most.")  # fmt: skip
+@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.pdf|svg|png|html",
+              help="PDF is the whole set, SVG and PNG its first page, HTML for a phone.")  # fmt: skip
+@click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True)
+@click.option("--pages", type=click.IntRange(1, MOST_PAGES), help="So many pages; as many as pay without it.")
+@click.option("--card", is_flag=True, help="One sheet to fold to eight, for the pouch.")
+@click.option("--with-how-to", is_flag=True, help="Add how each of its steps is done.")
 @library_option
 @json_option
 def chart(complaint: str, **options: Unpack[ChartOptions]) -> None:
-    """Draw the way from COMPLAINT (several joined by commas) to its repairs, step by step."""
+    """Print the best chart from COMPLAINT (several joined by commas) to its repairs that fits the paper.
+
+    Without a file it says what each number of pages would mend.
+    """
     output = options["output"]
-    form = form_of(output, CHART_FORMS) if output else "dot"
-    if options["card"] and form != "pdf":
-        raise click.UsageError("a card is a PDF; give -o FILE.pdf with --card")
+    form = form_of(output, CHART_FORMS) if output else ""
     loaded = open_library(options["library"])
     session = begun(loaded, complaint, options)
-    with Counter("positions worked out") as progress:
-        compiled = compile_chart(session, _printing(loaded, complaint, options), progress.step)
-    if output:
-        write_file(output, drawn(compiled.chart, form, options["paper"], card=options["card"]))
+    maker = ChartMaker(session, _kit_title(loaded, options))
+    if output is None:
+        _print_weights(maker, options)
+        return
+    printed = date_in_words(today())
+    if options["card"]:
+        made = pouch_card(maker, options["paper"], printed)
+    else:
+        made = wall_set(maker, options["paper"], printed, options["pages"])
+    write_file(output, _drawn(maker, made, form, options, printed))
     if options["as_json"]:
-        print_json(_data(complaint, compiled, options))
-    elif output is None:
-        click.echo(draw_chart(compiled.chart), nl=False)
+        print_json({**_data(made), "complaint": complaint.split(","), "file": str(output)})
+
+
+def _print_weights(maker: ChartMaker, options: ChartOptions) -> None:
+    """What each number of pages mends."""
+    printed = date_in_words(today())
+    counts = range(1, MOST_PAGES + 1) if options["pages"] is None else [options["pages"]]
+    rows = [_data(wall_set(maker, options["paper"], printed, count)) for count in counts]
+    if options["as_json"]:
+        print_json(rows)
+        return
+    click.echo("pages  boxes  rows  mended  minutes")
+    for row in rows:
+        click.echo(
+            f"{row['pages']:>5}{row['boxes']:>7}{row['rows']:>6}{row['mended']:>8.0%}{row['minutes']:>9.0f}"
+        )
+    click.echo("Write one with -o FILE.pdf, .svg, .png or .html.")
+
+
+def _drawn(maker: ChartMaker, made: PrintedChart, form: str, options: ChartOptions, printed: str) -> bytes:
+    """The bytes of a file that shows the chart."""
+    session = maker.session
+    match form:
+        case "svg":
+            return page_svg(made.pages[0], made.chart.title, _described(made.chart))
+        case "png":
+            return page_png(made.pages[0])
+        case "html":
+            how = how_to(session.library, session.model.machine)
+            return guided_page(maker.chart(STEPS_OF_PAGE), how, made.pages, printed)
+    pages = made.pages
+    if options["with_how_to"]:
+        wanted = [id_ for item in steps_of(made.chart) for id_ in (item.check_id, item.repair_id) if id_]
+        pages += booklet_pages(session.library, session.model.machine, options["paper"], printed, wanted)
+    return pages_pdf(pages, f"{made.chart.title}: {made.chart.machine}")
+
+
+def _described(chart: Chart) -> str:
+    steps = "; ".join(f"{item.label} {item.check or item.repair}" for item in steps_of(chart))
+    return f"{chart.machine}. {steps}"
+
+
+def _data(made: PrintedChart) -> dict[str, object]:
+    chart = made.chart
+    return {
+        "pages": len(made.pages),
+        "boxes": len(chart.boxes),
+        "rows": sum(len(table.rows) for table in chart.tables),
+        "mended": chart.mended,
+        "minutes": chart.minutes,
+        "planned": chart.planned,
+    }
+
+
+def draw_charts(
+    loaded: Loaded, folder: Path, machines: Sequence[str], complaints: Sequence[str]
+) -> Iterator[str]:
+    """Write page 1 and the card of each complaint on each machine; give the names of the files."""
+    for name in machines:
+        machine = loaded.machine(name)
+        for complaint in complaints or loaded.library.complaints:
+            if not machine.fits(loaded.library.complaints[loaded.complaint(complaint)].gate.only_if):
+                continue
+            maker = ChartMaker(loaded.walk(complaint, machine).session, EVERYTHING)
+            printed = f"for library {loaded.library.version.partition('+')[0]}"
+            page = wall_set(maker, "a4", printed, 1)
+            card = pouch_card(maker, "a4", printed)
+            for kind, made in (("sheet", page), ("card", card)):
+                file = f"{complaint}-on-{name}-{kind}.svg"
+                write_file(folder / file, page_svg(made.pages[0], made.chart.title, _described(made.chart)))
+                yield file
+
+
+@click.command()
+@click.option("--machine", required=True, metavar="NAME|FILE", help="A machine of the library, or a file.")
+@click.option("-o", "--output", required=True, type=click.Path(path_type=Path), metavar="FILE.pdf")
+@click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True)
+@library_option
+def booklet(machine: str, output: Path, paper: str, library: Path | None) -> None:
+    """Print how each check and repair of a machine is done, once, for all of its charts."""
+    form_of(output, ("pdf",))
+    loaded = open_library(library)
+    known = loaded.machine(machine)
+    pages = booklet_pages(loaded.library, known, paper, date_in_words(today()))
+    write_file(output, pages_pdf(pages, f"How to: {known.title}"))
 
 
 def begun(loaded: Loaded, complaint: str, options: ChartOptions) -> Session:
@@ -114,50 +196,19 @@ def _named_tools(loaded: Loaded, tools: str) -> Kit:
     return Kit(KitId("named"), titles, frozenset(named), False, SourcePlace("--tools", 0))
 
 
-def _printing(loaded: Loaded, complaint: str, options: ChartOptions) -> Printing:
-    kit = EVERYTHING
+def _kit_title(loaded: Loaded, options: ChartOptions) -> str:
     if options["tools"] is not None:
-        kit = _named_tools(loaded, options["tools"]).title
-    elif options["kit"]:
-        kit = (
-            loaded.library.kits[KitId(options["kit"])].title
-            if options["kit"] in loaded.library.kits
-            else options["kit"]
-        )
-    given = "".join(f" --given {option}" for option in options["given"])
-    command = f"kickover walk {complaint} --machine {options['machine']}{given}"
-    return Printing(options["least"], options["depth"], kit, command, options["lists"])
-
-
-def drawn(chart: Chart, form: str, paper: str, *, card: bool) -> bytes:
-    """The bytes of a file that shows `chart`."""
-    printed = date_in_words(today())
-    match form:
-        case "html":
-            return chart_page(chart, printed).encode()
-        case "pdf" if card:
-            return pouch_card(chart, printed, paper)
-        case "pdf":
-            return chart_pdf(chart, printed, paper)
-        case _:
-            return render(draw_chart(chart), form)
+        return _named_tools(loaded, options["tools"]).title
+    kit = options["kit"]
+    return (
+        EVERYTHING
+        if not kit
+        else loaded.library.kits[KitId(kit)].title
+        if kit in loaded.library.kits
+        else kit
+    )
 
 
 def date_in_words(day: date) -> str:
     """A date as it is printed: `25 November 2026`."""
     return f"{day.day} {day:%B %Y}"
-
-
-def _data(complaint: str, compiled: Compiled, options: ChartOptions) -> dict[str, object]:
-    policy = compiled.policy
-    return {
-        "complaint": complaint.split(","),
-        "machine": options["machine"],
-        "file": str(options["output"]) if options["output"] else None,
-        "minutes": compiled.minutes,
-        "confirmed": compiled.confirmed,
-        "beyond": policy.cut - compiled.by_lists,
-        "by_steps": {"minutes": policy.minutes, "confirmed": policy.confirmed},
-        "by_lists": {"minutes": compiled.minutes - policy.minutes, "confirmed": compiled.by_lists},
-        "chart": asdict(compiled.chart),
-    }

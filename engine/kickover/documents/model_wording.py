@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from kickover.core.ids import TraitId
-from kickover.documents.charts.chart import Branch, Node
 from kickover.model.library import All, Any, Cause, Condition, Is, Library, Not
-from kickover.units import show_number
 
 
 def chance_words(chance: float) -> str:
@@ -52,29 +48,3 @@ def _title(library: Library, name: str) -> str:
         return library.title_of(name)  # type: ignore[arg-type]
     except KeyError:
         return name.replace("-", " ")
-
-
-def minutes_words(minutes: float) -> str:
-    """Minutes as a person says them: `30 seconds`, `1 minute`, `2.5 minutes`."""
-    if minutes < 1:
-        return f"{round(minutes * 60)} seconds"
-    return "1 minute" if minutes == 1 else f"{minutes:.3g} minutes"
-
-
-def branch_lines(node: Node, branch: Branch) -> Sequence[str]:
-    """What stands on a branch: its label, its limits, and how likely it is if there is another way."""
-    lines = [branch.label, limits_words(node, branch)]
-    if len(node.branches) > 1:
-        lines.append(f"({chance_words(branch.probability)})")
-    return [line for line in lines if line]
-
-
-def limits_words(node: Node, branch: Branch) -> str:
-    """The readings that take this branch, such as `4.2 to 6.5 bar`; nothing when it has no limits."""
-    unit = node.reading.unit if node.reading else ""
-    low, high = branch.low, branch.high
-    if low is None:
-        return "" if high is None else f"below {show_number(high)} {unit}".rstrip()
-    if high is None:
-        return f"{show_number(low)} {unit} or more".rstrip()
-    return f"{show_number(low)} to {show_number(high)} {unit}".rstrip()

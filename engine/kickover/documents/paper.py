@@ -14,12 +14,23 @@ from reportlab.pdfgen.canvas import Canvas
 
 from kickover.core.problem import KickoverError
 from kickover.documents import text
-from kickover.documents.charts.flow_parts import Box, Placed, Wire
 from kickover.documents.dot_text import LINE_HEIGHT, Block, Words
-from kickover.documents.shapes import Outline, Point, outline, warning_triangle
+from kickover.documents.shapes import Outline, Point, warning_triangle
 
-_ARROW = 5.0
+TEXT = 9.0
+SMALL = 8.0
+"""No text on a sheet is smaller than this, in points."""
 _BASELINE = 0.96
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle: its left and top edge, width and height."""
+
+    x: float
+    y: float
+    wide: float
+    high: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,21 +95,6 @@ class PdfCanvas:
             line, x - pdfmetrics.stringWidth(shown, text.BOLD if line.bold else text.REGULAR, line.size), y
         )
 
-    def centred(self, label: Block, box: Box) -> None:
-        """Write lines in the middle of `box`."""
-        y = box.y + (box.high - label.height) / 2
-        for line in label.lines:
-            font = text.BOLD if line.bold else text.REGULAR
-            shown = text.printable(line.says)
-            wide = pdfmetrics.stringWidth(shown, font, line.size)
-            self.words(line, box.x + (box.wide - wide) / 2, y)
-            y += line.size * LINE_HEIGHT
-
-    def symbol(self, placed: Placed) -> None:
-        """Draw a symbol with its text."""
-        self.outline(outline(placed.symbol, placed.box.wide, placed.box.high), placed.box.x, placed.box.y)
-        self.centred(placed.label, placed.box)
-
     def outline(self, shape: Outline, x: float, y: float, filled: bool = False, line: float = 0.9) -> None:
         """Draw a closed outline with its box's corner at (x, y)."""
         self._canvas.setLineWidth(line)
@@ -123,21 +119,6 @@ class PdfCanvas:
         self.outline(sign.edge, x, y, line=sign.edge_width)
         self.outline(sign.bar, x, y, filled=True)
         self.outline(sign.dot, x, y, filled=True)
-
-    def wire(self, wire: Wire) -> None:
-        """Draw a line, with an arrowhead at its end when it has one."""
-        self.line(wire.points)
-        if not wire.arrow:
-            return
-        (ax, ay), (bx, by) = wire.points[-2:]
-        length = max(((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5, 0.01)
-        dx, dy = (bx - ax) / length * _ARROW, (by - ay) / length * _ARROW
-        path = self._canvas.beginPath()
-        path.moveTo(bx, self._up(by))
-        path.lineTo(bx - dx - dy * 0.45, self._up(by - dy + dx * 0.45))
-        path.lineTo(bx - dx + dy * 0.45, self._up(by - dy - dx * 0.45))
-        path.close()
-        self._canvas.drawPath(path, stroke=0, fill=1)
 
     def line(self, points: Sequence[Point], wide: float = 0.9) -> None:
         """Draw a line through `points`."""

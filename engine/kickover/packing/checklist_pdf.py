@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kickover.documents.charts.flow_parts import SMALL, Box
-from kickover.documents.charts.sheet_pieces import (
+from kickover.documents.columns import (
     GUTTER,
     Column,
     Piece,
@@ -16,7 +15,7 @@ from kickover.documents.charts.sheet_pieces import (
     table_row,
 )
 from kickover.documents.dot_text import Words
-from kickover.documents.paper import MARGIN, PdfCanvas, paper_named
+from kickover.documents.paper import MARGIN, SMALL, Box, PdfCanvas, paper_named
 from kickover.packing.checklist import Checklist, ServiceTask
 from kickover.packing.checklist_text import details
 from kickover.session.outcome import LOCAL_RULES

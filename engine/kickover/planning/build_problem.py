@@ -63,6 +63,12 @@ class JobCosts:
         moves = [move if self.step_costs.repairs.spots[row] else 0.0 for row in self.repair_rows]
         return np.asarray(costs.minutes[self.repair_rows] + np.array(moves))
 
+    def offering(self, repairs: Sequence[int], checks: Sequence[int]) -> JobCosts:
+        """What only some of the steps take."""
+        return replace(
+            self, check_rows=self.check_rows[list(checks)], repair_rows=self.repair_rows[list(repairs)]
+        )
+
     def lowest(self) -> Floats:
         """The minutes of each repair and its proof when nothing has to be prepared."""
         step_costs = self.step_costs

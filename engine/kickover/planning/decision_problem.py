@@ -43,6 +43,9 @@ class Costs(Protocol):
     def later(self, job_state: JobState) -> Floats:
         """The minutes of each repair after another one has failed: shape (R,)."""
 
+    def offering(self, repairs: Sequence[int], checks: Sequence[int]) -> Costs:
+        """What only some of the steps take."""
+
     def lowest(self) -> Floats:
         """Minutes below which each repair cannot be had from any job state: shape (R,)."""
 
@@ -77,6 +80,11 @@ class FixedCosts:
     def later(self, job_state: JobState) -> Floats:  # noqa: ARG002
         """The same minutes as ever."""
         return self.repairs
+
+    def offering(self, repairs: Sequence[int], checks: Sequence[int]) -> FixedCosts:
+        """What only some of the steps take."""
+        findings = tuple(self.findings[check] for check in checks)
+        return FixedCosts(self.checks[list(checks)], self.repairs[list(repairs)], findings)
 
     def lowest(self) -> Floats:
         """The same minutes as ever."""

@@ -1,229 +1,323 @@
-"""A chart as a value: what a flowchart, a set of sheets and an offline page are all made from.
-
-Whoever compiles a chart has decided everything in it, down to the words and the limits; nothing that
-draws it reasons, converts a unit or looks anything up.
-"""
+"""A chart for paper: the best one for its room, in the words of the library, as a value for every drawing."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
+from functools import cached_property
 
-from kickover.core.problem import KickoverError
+from kickover.core.ids import CheckId, HazardId, RepairId
+from kickover.inference.hypotheses import Floats
+from kickover.model.library import Check, Needs, Repair
+from kickover.planning.bounded_chart import (
+    END,
+    BoundedChart,
+    ChartValue,
+    CheckBox,
+    RepairBox,
+    TableRow,
+    Target,
+    chart_value,
+)
+from kickover.planning.build_problem import build_decision_problem
+from kickover.planning.chart_growth import ChartGrowth
+from kickover.planning.decision_problem import DecisionProblem
+from kickover.session.outcome import items_in_words, limits_of
+from kickover.session.session import Session
+from kickover.session.wording import lower_first
 
+MOST_BOXES = 20
+MOST_ROOM = 216
+"""No paper here has more places: six pages of 36."""
 
-class ChartError(KickoverError):
-    """A chart that does not hang together."""
-
-
-class NodeKind(StrEnum):
-    """What a node asks of a person."""
-
-    CHECK = "check"
-    REPAIR = "repair"
-    SETUP = "setup"
-    PROOF = "proof"
-    GIVE_UP = "give-up"
-    LIST = "list"
-
-
-ENDS = frozenset({NodeKind.GIVE_UP, NodeKind.LIST})
-"""The kinds of nodes with which the flow ends."""
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """A hazard in the words that must stand with every step that has it."""
-
-    id: str
-    title: str
-    words: str
+LEFT_NAMED = 4
+"""So many causes are named that the paper does not mend, likeliest first."""
 
 
 @dataclass(frozen=True, slots=True)
-class UnitChoice:
-    """A unit in which a reading may be typed: `times` x typed + `plus` is the value in the chart's unit."""
+class Exit:
+    """An answer of a box and where it leads: `to` is the label of a box or table, empty at an end."""
 
-    name: str
-    times: float
-    plus: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class ChartReading:
-    """How a measured node is read: the unit of its limits, the units it may be typed in, what can be."""
-
-    unit: str
-    units: tuple[UnitChoice, ...]
-    least: float
-    most: float
+    answer: str
+    to: str
+    usual: bool = False
+    stop: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class Branch:
-    """One way on from a node: its label, how likely it is, and the node it leads to (None: solved).
+class Item:
+    """A box or row: its label, what to look for, what to repair, and where it leads.
 
-    `low` and `high` bound the readings that take this branch, from `low` up to but not including `high`,
-    in the reading's unit. `stop` is shown before anything else when the branch is taken.
+    A box of a check has `exits`; a box of a repair has them for cured and not; a row has `shows`, the answers
+    after which its repair is made, and then goes on to the next. `cautions` are numbers of the chart's
+    cautions; `no_ride` tells that a cause that it mends must not be ridden with before its lasting repair.
     """
 
     label: str
-    probability: float
-    target: str | None
-    low: float | None = None
-    high: float | None = None
-    stop: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Node:
-    """One step: `title` is its question or what is done, `lines` how, `cautions` ids of its hazards.
-
-    `minutes` are hands-on minutes; `tools` and `note` are in words; `sketch` is drawn in characters.
-    """
-
-    id: str
-    kind: NodeKind
-    title: str
-    minutes: float
-    branches: tuple[Branch, ...] = ()
-    lines: tuple[str, ...] = ()
-    tools: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    reading: ChartReading | None = None
-    sketch: str = ""
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class LimitRow:
-    """One line of the table of limits: what is measured, what is right, and where that comes from."""
-
-    title: str
-    limit: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
-class ListedCause:
-    """One row of a finishing list: likely causes, the check that shows them, and what mends them.
-
-    `chance` is the share of all that come to the list that the row cures; `shown` the share of those that
-    come to the row that make its repair, and `cured` the share of these that it cures. Without a `check` the
-    repair is made at once. `first` is what must be in place or ended before, where it is not so yet, `shows`
-    the answers that speak for the row, `mending` what else is to be said of the repair. `stops` are shown
-    with the check, `ban` when the row has cured it. `check_minutes` and `minutes` are hands-on minutes of the
-    check and of the repair, without what must be in place first; a check that was made higher up takes none.
-    """
-
-    title: str
-    chance: float
-    shown: float
-    cured: float
-    minutes: float
-    repair: str
     check: str = ""
-    check_minutes: float = 0.0
-    check_how: tuple[str, ...] = ()
+    check_id: str = ""
+    repair: str = ""
+    repair_id: str = ""
+    minutes: int = 0
+    exits: tuple[Exit, ...] = ()
     shows: tuple[str, ...] = ()
-    first: tuple[str, ...] = ()
-    repair_how: tuple[str, ...] = ()
-    mending: tuple[str, ...] = ()
-    tools: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    stops: tuple[str, ...] = ()
-    ban: str = ""
+    others: tuple[str, ...] = ()
+    normal: str = ""
+    cautions: tuple[int, ...] = ()
+    no_ride: bool = False
+    share: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
-class FinishingList:
-    """A troubleshooting table that is worked down in order where the flow ends; `node` points to it.
-
-    `title` says when one comes here, `share` how many of all walks do, `mended` how many of those it mends,
-    in `minutes` on average. After each repair comes the proof, which takes `proof_minutes`; `closing` is for
-    whoever is left at the end.
-    """
+class Table:
+    """Rows that are worked down in order; `left` are the likeliest causes that it leaves, in words."""
 
     letter: str
-    node: str
     title: str
-    share: float
-    mended: float
-    minutes: float
-    rows: tuple[ListedCause, ...]
-    proof: str
-    proof_minutes: float
-    proof_how: tuple[str, ...]
-    proof_cautions: tuple[str, ...]
-    closing: tuple[str, ...]
-
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        """The ids of all its cautions, each once."""
-        named = (caution for row in self.rows for caution in row.cautions)
-        return tuple(dict.fromkeys((*named, *self.proof_cautions)))
+    rows: tuple[Item, ...]
+    left: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """A whole chart for one complaint of one machine. Raises ChartError when it does not hang together."""
+    """A chart in words. `minutes` and `mended` are worked out exactly; `planned` are the walk's minutes."""
 
-    complaint: str
+    title: str
     machine: str
-    library: str
-    start: str
-    nodes: tuple[Node, ...]
-    cautions: tuple[Caution, ...] = ()
-    limits: tuple[LimitRow, ...] = ()
-    notes: tuple[str, ...] = ()
-    lists: tuple[FinishingList, ...] = ()
-
-    def __post_init__(self) -> None:
-        wrong = next(_faults(self), None)
-        if wrong:
-            raise ChartError(f"chart of {self.complaint!r}: {wrong}")
-
-    def node(self, id_: str) -> Node:
-        """The node of that id."""
-        return next(node for node in self.nodes if node.id == id_)
-
-    def caution(self, id_: str) -> Caution:
-        """The caution of that id."""
-        return next(caution for caution in self.cautions if caution.id == id_)
-
-    def cautions_in_words(self, ids: Iterable[str]) -> str:
-        """The titles of cautions as they stand in a line."""
-        return ", ".join(self.caution(id_).title.lower() for id_ in ids)
-
-    def list_at(self, node: str) -> FinishingList:
-        """The finishing list to which a node points."""
-        return next(list_ for list_ in self.lists if list_.node == node)
+    kit: str
+    version: str
+    needed: str
+    boxes: tuple[Item, ...]
+    tables: tuple[Table, ...]
+    cautions: tuple[tuple[str, str], ...]
+    left: tuple[str, ...]
+    mended: float
+    minutes: float
+    give_up: float
+    planned: float
+    invented: bool
 
 
-def _faults(chart: Chart) -> Iterator[str]:
-    known = {node.id for node in chart.nodes}
-    cautions = {caution.id for caution in chart.cautions}
-    counts = Counter(node.id for node in chart.nodes)
-    yield from (f"two nodes are called {one!r}" for one, count in counts.items() if count > 1)
-    if chart.start not in known:
-        yield f"it starts at {chart.start!r}, which is not there"
-    for node in chart.nodes:
-        for branch in node.branches:
-            if branch.target is not None and branch.target not in known:
-                yield f"{node.id!r} leads to {branch.target!r}, which is not there"
-            if not 0 <= branch.probability <= 1:
-                yield f"{node.id!r} has a branch of probability {branch.probability:g}"
-        for caution in node.cautions:
-            if caution not in cautions:
-                yield f"{node.id!r} names the caution {caution!r}, which is not there"
-        if not node.branches and node.kind not in ENDS:
-            yield f"{node.id!r} leads nowhere"
-    pointed = {node.id for node in chart.nodes if node.kind is NodeKind.LIST}
-    listed = [one.node for one in chart.lists]
-    if sorted(pointed) != sorted(listed):
-        yield f"its lists {sorted(listed)} are not those that it points to, {sorted(pointed)}"
-    for list_ in chart.lists:
-        for caution in set(list_.cautions) - cautions:
-            yield f"list {list_.letter} names the caution {caution!r}, which is not there"
+class ChartMaker:
+    """Makes the charts of one walk at its start; what was worked out for one room serves the next."""
+
+    def __init__(self, session: Session, kit: str) -> None:
+        self.session = session
+        self.kit = kit
+        price = session.library.settings.give_up_minutes if session.give_up is None else session.give_up
+        self.problem: DecisionProblem = build_decision_problem(session.belief, session.job, price)
+        self.planned = session.plan().next.expected
+
+    @cached_property
+    def _growth(self) -> ChartGrowth:
+        return ChartGrowth(self.problem, MOST_ROOM, MOST_BOXES)
+
+    def chart(self, room: int) -> Chart:
+        """The best chart of at most `room` boxes and rows, in words."""
+        return _Wording(self, _in_reading_order(*self._growth.within(room))).chart()
+
+
+def _in_reading_order(chart: BoundedChart, value: ChartValue) -> BoundedChart:
+    """The boxes so that the usual way goes straight down, what is rarer after it."""
+    order: list[int] = []
+
+    def visit(place: int) -> None:
+        order.append(place)
+        box = chart.boxes[place]
+        targets = box.targets if isinstance(box, CheckBox) else (box.target,)
+        onward = sorted({one.box for one in targets if one.box != END}, key=lambda at: -value.at_box[at])
+        for target in onward:
+            if target not in order:
+                visit(target)
+
+    if chart.boxes:
+        visit(0)
+    place = {old: new for new, old in enumerate(order)}
+    tables: dict[int, int] = {}
+
+    def moved(target: Target) -> Target:
+        if target.box != END:
+            return Target(box=place[target.box])
+        if target.table != END:
+            return Target(table=tables.setdefault(target.table, len(tables)))
+        return target
+
+    boxes: list[CheckBox | RepairBox] = []
+    for old in order:
+        box = chart.boxes[old]
+        if isinstance(box, CheckBox):
+            boxes.append(CheckBox(box.check, tuple(map(moved, box.targets))))
+        else:
+            boxes.append(RepairBox(box.repair, moved(box.target)))
+    for number in range(len(chart.tables)):
+        tables.setdefault(number, len(tables))
+    return BoundedChart(tuple(boxes), tuple(chart.tables[number] for number in tables))
+
+
+class _Wording:
+    """Puts one chart into the words of the library."""
+
+    def __init__(self, maker: ChartMaker, chart: BoundedChart) -> None:
+        self.session, self.problem, self.kit = maker.session, maker.problem, maker.kit
+        self.library = maker.session.library
+        self.planned = maker.planned
+        self.bounded = chart
+        self.value = chart_value(maker.problem, chart)
+        self.hazards: list[HazardId] = []
+        self.needs: list[Needs] = []
+
+    def chart(self) -> Chart:
+        """The chart in words."""
+        boxes = tuple(self._box(place) for place in range(len(self.bounded.boxes)))
+        tables = tuple(self._table(number) for number in range(len(self.bounded.tables)))
+        library = self.library
+        wanted = dict.fromkeys(item for needs in self.needs for item in (*needs.tools, *needs.spares))
+        complaint = library.complaints[self.session.model.hypotheses.complaints[0]]
+        titles = [library.complaints[one].title for one in self.session.model.hypotheses.complaints]
+        self._cautions(Needs(minutes=0.0, hazards=complaint.proof.hazards))
+        return Chart(
+            title="; ".join(titles),
+            machine=self.session.model.machine.title,
+            kit=self.kit,
+            version=f"{library.title}, version {library.version}",
+            needed=items_in_words(self.session, tuple(wanted)),
+            boxes=boxes,
+            tables=tables,
+            cautions=tuple(
+                (library.hazards[one].title, library.hazards[one].caution) for one in self.hazards
+            ),
+            left=self._likeliest(sum(self.value.left.values(), start=self.problem.mass * 0.0)),
+            mended=self.value.mended,
+            minutes=self.value.minutes,
+            give_up=self.problem.give_up,
+            planned=self.planned,
+            invented=self.session.model.machine.invented,
+        )
+
+    def _box(self, place: int) -> Item:
+        box = self.bounded.boxes[place]
+        label, share = str(place + 1), self.value.at_box[place]
+        if isinstance(box, RepairBox):
+            repair = self._repair(box.repair)
+            exits: tuple[Exit, ...] = (
+                Exit("cured", "", stop=True),
+                Exit("not cured", self._label(box.target), usual=True),
+            )
+            return Item(
+                label,
+                repair=repair.title,
+                repair_id=repair.id,
+                minutes=_whole(repair.needs.minutes),
+                exits=exits,
+                cautions=self._cautions(repair.needs),
+                no_ride=self._no_ride(repair),
+                share=share,
+            )
+        check = self._check(box.check)
+        labels = [self._label(target) for target in box.targets]
+        exits = tuple(
+            Exit(finding.title, to, usual=to == str(place + 2), stop=bool(finding.stop))
+            for finding, to in zip(check.findings, labels, strict=True)
+        )
+        return Item(
+            label,
+            check=check.ask,
+            check_id=check.id,
+            minutes=_whole(check.needs.minutes),
+            exits=exits,
+            normal="; ".join(limits_of(self.session, check)),
+            cautions=self._cautions(check.needs),
+            share=share,
+        )
+
+    def _table(self, number: int) -> Table:
+        letter = chr(ord("A") + number)
+        rows = self.bounded.tables[number]
+        shares = self.value.at_row[number]
+        items = tuple(
+            self._row(f"{letter}{place}", row, share)
+            for place, (row, share) in enumerate(zip(rows, shares, strict=True), start=1)
+        )
+        left = self.value.left.get(number)
+        return Table(letter, self._about(rows), items, () if left is None else self._likeliest(left))
+
+    def _row(self, label: str, row: TableRow, share: float) -> Item:
+        repair = self._repair(row.repair)
+        check = None if row.check is None else self._check(row.check)
+        findings = () if check is None else check.findings
+        needs = [repair.needs] if check is None else [check.needs, repair.needs]
+        return Item(
+            label,
+            check="" if check is None else check.ask,
+            check_id="" if check is None else check.id,
+            repair=repair.title,
+            repair_id=repair.id,
+            minutes=_whole(sum(need.minutes for need in needs)),
+            shows=tuple(finding.title for place, finding in enumerate(findings) if place in row.shows),
+            others=tuple(finding.title for place, finding in enumerate(findings) if place not in row.shows),
+            normal="" if check is None else "; ".join(limits_of(self.session, check)),
+            cautions=tuple(dict.fromkeys(one for need in needs for one in self._cautions(need))),
+            no_ride=self._no_ride(repair),
+            share=share,
+        )
+
+    def _about(self, rows: Sequence[TableRow]) -> str:
+        """What a table is about: the parts of the machine that most of its repairs are at."""
+        spots = [self._repair(row.repair).needs.spot for row in rows]
+        often = sorted(dict.fromkeys(spots), key=lambda spot: -spots.count(spot))
+        return ", ".join(spot for spot in often[:3] if spot)
+
+    def _label(self, target: Target) -> str:
+        if target.box != END:
+            return str(target.box + 1)
+        return chr(ord("A") + target.table) if target.table != END else ""
+
+    def _check(self, number: int) -> Check:
+        check = self.session.model.checks[CheckId(self.problem.checks[number])]
+        self.needs.append(check.needs)
+        return check
+
+    def _repair(self, number: int) -> Repair:
+        repair = self.session.model.repairs[RepairId(self.problem.repairs[number])]
+        self.needs.append(repair.needs)
+        return repair
+
+    def _cautions(self, needs: Needs) -> tuple[int, ...]:
+        numbers = []
+        setups = [self.library.setups[setup].needs.hazards for setup in needs.setups]
+        for hazard in dict.fromkeys((*needs.hazards, *(one for group in setups for one in group))):
+            if hazard not in self.hazards:
+                self.hazards.append(hazard)
+            numbers.append(self.hazards.index(hazard) + 1)
+        return tuple(sorted(numbers))
+
+    def _no_ride(self, repair: Repair) -> bool:
+        under = set(self.session.model.hypotheses.structure.causes)
+        return any(not self.library.causes[cause].ride for cause in repair.cures if cause in under)
+
+    def _printed(self) -> set[int]:
+        boxes = {box.repair for box in self.bounded.boxes if isinstance(box, RepairBox)}
+        return boxes | {row.repair for table in self.bounded.tables for row in table}
+
+    def _likeliest(self, mass: Floats) -> tuple[str, ...]:
+        """What would mend most of what is left, in words: the repairs that this paper has no room for."""
+        ends = self.problem.ends @ mass
+        ends[list(self._printed())] = 0.0
+        best = sorted(range(len(ends)), key=lambda number: -float(ends[number]))[:LEFT_NAMED]
+        repairs = self.session.model.repairs
+        return tuple(
+            lower_first(repairs[RepairId(self.problem.repairs[number])].title)
+            for number in best
+            if ends[number] > 0.002
+        )
+
+
+def steps_of(chart: Chart) -> Iterator[Item]:
+    """All boxes and rows, in the order in which they are printed."""
+    yield from chart.boxes
+    for table in chart.tables:
+        yield from table.rows
+
+
+def _whole(minutes: float) -> int:
+    return max(1, round(minutes))

@@ -20,21 +20,8 @@ _MARK = re.compile(rb"<!-- drawn from DOT with SHA-256 ([0-9a-f]{64}) -->\n?")
 
 
 def all_trees(library: Library) -> dict[str, str]:
-    """The DOT text of every named tree, every complaint, and every event that one of those points at.
-
-    Keys are file names without suffix: `tree-ignition` for a named tree, `event-no-spark` for an event.
-    """
-    drawn: dict[str, str] = {}
-    waiting: list[tuple[str, str]] = [("tree", name) for name in library.trees]
-    waiting += [("event", name) for name in library.complaints]
-    for kind, name in waiting:
-        key = f"{kind}-{name}"
-        if key in drawn:
-            continue
-        picture = draw_tree(library, name, named_tree=kind == "tree")
-        drawn[key] = picture.dot
-        waiting.extend(("event", event) for event in picture.transfers)
-    return drawn
+    """The DOT text of every named tree of a library, by file names without suffix: `tree-ignition`."""
+    return {f"tree-{name}": draw_tree(library, name, named_tree=True).dot for name in library.trees}
 
 
 def digest(dot: str) -> str:

@@ -13,9 +13,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from kickover.documents import text
-from kickover.documents.charts.flow_parts import SMALL, clipped
-from kickover.documents.dot_text import Words, block
-from kickover.documents.paper import MARGIN, Paper, paper_named
+from kickover.documents.dot_text import LINE_HEIGHT, Block, Words, block
+from kickover.documents.paper import MARGIN, SMALL, Paper, paper_named
 from kickover.documents.renderer import vector_drawing
 
 OVERLAP_WIDE, OVERLAP_HIGH = 190.0, 80.0
@@ -300,3 +299,16 @@ def _without_text(shape: Any) -> Any | None:
     group = Group(*kept)
     group.transform = shape.transform
     return group
+
+
+def clipped(words: Sequence[Words], room: float, most: int) -> Block:
+    """`words` laid out in `room`, cut after `most` lines with an ellipsis."""
+    whole = block(words, room)
+    if len(whole.lines) <= most:
+        return whole
+    last = whole.lines[most - 1]
+    kept = last.says
+    while kept and text.width(f"{kept}…", last.size, last.bold) > room:
+        kept = kept[:-1]
+    lines = (*whole.lines[: most - 1], Words(f"{kept.rstrip()}…", last.size, last.bold))
+    return Block(lines, min(whole.width, room), sum(line.size * LINE_HEIGHT for line in lines))

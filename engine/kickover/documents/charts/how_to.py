@@ -1,0 +1,107 @@
+"""How each check and repair is done, numbered once for a machine: a booklet that all its sheets share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from kickover.core.ids import HazardId, SetupId
+from kickover.documents.charts.layout import (
+    GUTTER,
+    SIZE,
+    Area,
+    Entry,
+    Mark,
+    Panel,
+    PrintedPage,
+    TextMark,
+    flowed,
+    lines_entry,
+)
+from kickover.documents.charts.wall_set import MARGIN, STANDING
+from kickover.model.library import Check, Library, Machine, Needs, Repair
+
+
+@dataclass(frozen=True, slots=True)
+class HowTo:
+    """How one check or repair is done: its title, tools and spares, what comes first, cautions, steps."""
+
+    id: str
+    title: str
+    needed: tuple[str, ...]
+    first: tuple[str, ...]
+    cautions: tuple[str, ...]
+    steps: tuple[str, ...]
+
+
+def how_to(library: Library, machine: Machine) -> dict[str, HowTo]:
+    """How every check and repair of such a machine is done, by their ids, in the order of titles."""
+    work: list[Check | Repair] = [*library.checks.values(), *library.repairs.values()]
+    fitting = sorted(
+        (one for one in work if machine.fits(one.needs.only_if)), key=lambda one: (one.title, one.id)
+    )
+    return {one.id: _how(library, one.id, one.title, one.how, one.needs) for one in fitting}
+
+
+def _how(library: Library, id_: str, title: str, steps: Iterable[str], needs: Needs) -> HowTo:
+    items = (library.items[item].title.lower() for item in (*needs.tools, *needs.spares))
+    first = tuple(library.setups[setup].title for setup in needs.setups)
+    hazards = dict.fromkeys((*needs.hazards, *_hazards(library, needs.setups)))
+    cautions = tuple(library.hazards[hazard].title for hazard in hazards)
+    return HowTo(id_, title, tuple(items), first, cautions, tuple(steps))
+
+
+def _hazards(library: Library, setups: Iterable[SetupId]) -> Iterator[HazardId]:
+    for setup in setups:
+        yield from library.setups[setup].needs.hazards
+
+
+def booklet(
+    library: Library, machine: Machine, paper: str, date: str, only: Iterable[str] | None = None
+) -> tuple[PrintedPage, ...]:
+    """The booklet's pages, in two columns; with `only`, of just those checks and repairs."""
+    wide, high = STANDING[paper]
+    column = (wide - 2 * MARGIN - GUTTER) / 2
+    wanted = None if only is None else set(only)
+    everything = how_to(library, machine)
+    entries = [
+        entry
+        for number, how in enumerate(everything.values(), start=1)
+        if wanted is None or how.id in wanted
+        for entry in _entries(number, how, column)
+    ]
+    entries += [
+        lines_entry([(hazard.title, True), (hazard.caution, False)], column)
+        for hazard in library.hazards.values()
+    ]
+    title = f"How to: {machine.title}. {library.title}, version {library.version}, {date}."
+
+    def areas() -> Iterator[Area]:
+        while True:
+            for number in range(2):
+                yield Area(MARGIN + number * (column + GUTTER), MARGIN + 18, column, high - 2 * MARGIN - 34)
+
+    panels = [panel for panel, _ in flowed(entries, areas())]
+    groups = [panels[at : at + 2] for at in range(0, len(panels), 2)]
+    pages = []
+    for number, group in enumerate(groups, start=1):
+        head: tuple[Mark, ...] = (TextMark(0, 0, title, SIZE, bold=True),)
+        foot: tuple[Mark, ...] = (TextMark(0, 0, f"Page {number} of {len(groups)}", SIZE),)
+        edges = (
+            Panel(Area(MARGIN, MARGIN, wide, 0), head),
+            Panel(Area(MARGIN, high - MARGIN - 8, wide, 0), foot),
+        )
+        pages.append(PrintedPage(wide, high, (*edges, *group), frozenset()))
+    return tuple(pages)
+
+
+def _entries(number: int, how: HowTo, wide: float) -> Iterator[Entry]:
+    said = [(f"{number} {how.title}", True)]
+    if how.needed:
+        said.append((f"Needs: {', '.join(how.needed)}.", False))
+    if how.first:
+        said.append((f"First: {'; '.join(how.first)}.", False))
+    if how.cautions:
+        said.append((f"Caution: {', '.join(how.cautions)}.", False))
+    said += [(f"{place}. {step}", False) for place, step in enumerate(how.steps, start=1)]
+    yield lines_entry(said, wide)

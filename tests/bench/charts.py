@@ -32,8 +32,12 @@ def _library() -> api.Loaded:
     return api.load()
 
 
-def rows() -> Iterator[Row]:
+def rows() -> list[Row]:
     """For each of the sample: one, two and six pages, and the share of the walk's mends."""
+    return list(_rows())
+
+
+def _rows() -> Iterator[Row]:
     for complaint, machine, kit in SAMPLE:
         name = f"{complaint}, {machine}, {kit}"
         session = _library().walk(complaint, machine, kit=kit).session

@@ -10,7 +10,7 @@ import pytest
 from kickover.core.ids import CheckId, MachineId, RepairId, SetupId
 from kickover.model.conditions import holds
 from kickover.model.job_rules import RIDES, RUNS, SPARKS, forbidden
-from kickover.model.library import Library
+from kickover.model.library import Check, Library, Repair
 from kickover.session.outcome import what_is_off
 from kickover.session.session import Phase, Session, Task, needs_of
 from session.chance_rider import engine, honest_walk, started
@@ -28,7 +28,8 @@ MEANT = {RUNS, RIDES, SPARKS}
 
 def test_every_step_lists_all_that_it_must_not_find(shipped: Library) -> None:
     ruled = 0
-    for step in (*shipped.checks.values(), *shipped.repairs.values()):
+    steps: list[Check | Repair] = [*shipped.checks.values(), *shipped.repairs.values()]
+    for step in steps:
         out = forbidden(step, shipped.setups)
         assert set(out) <= set(step.needs.undone), step.id
         assert not set(out) & set(step.needs.setups), step.id

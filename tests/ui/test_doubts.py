@@ -166,7 +166,9 @@ def test_the_dialogue_offers_the_repeat_and_takes_it(courses: list[tuple[Engine,
         assert dialogue.doubted == wrong.lied
         assert "(type again)" in dialogue.message
         assert handle_input(dialogue, "again").task().id == wrong.lied
-        other = settling_check(dialogue.session, doubtful(dialogue.session))
+        doubt = doubtful(dialogue.session)
+        assert doubt is not None
+        other = settling_check(dialogue.session, doubt)
         if other is not None:
             assert "(type settle)" in dialogue.message
             assert handle_input(dialogue, "settle").session.chosen == other

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any as AnyValue
 from typing import get_args
 
 from kickover.authoring.entity_decoder import EntityDecoder
 from kickover.authoring.entry_values import text
 from kickover.authoring.sections import SECTIONS, Entry
+from kickover.core.ids import EventId
 from kickover.core.problem import Problem
 from kickover.model.authored import authored_fields
+from kickover.model.events import Cause, Gate, Input
 from kickover.model.job_rules import with_job_rules
 from kickover.model.library import Library, Settings
 
@@ -44,6 +46,17 @@ def build(entries: Iterable[Entry], content: str, check_form: Callable[[Entry], 
     )
 
 
+def _joined(gates: Mapping[EventId, Gate], causes: Iterable[Cause]) -> dict[EventId, Gate]:
+    """The gates with the causes that say by themselves under which of them they stand."""
+    joined = dict(gates)
+    for cause in causes:
+        for name in cause.under:
+            gate = joined.get(name)
+            if gate is not None and gate.needed == 1:
+                joined[name] = replace(gate, inputs=(*gate.inputs, Input(cause.id)))
+    return joined
+
+
 def _library(sound: Mapping[str, list[Entry]], content: str) -> Library:
     """Build each field of the library out of the sections that hold entities of its type."""
     heading = next(iter(sound["library"]), None)
@@ -62,6 +75,7 @@ def _library(sound: Mapping[str, list[Entry]], content: str) -> Library:
                 value = decoder.read(entity, entry.data)
                 if not entry.problems:
                     here[entry.id] = value
+    values["gates"] = _joined(values["gates"], values["causes"].values())
     for name in ("checks", "repairs"):
         values[name] = with_job_rules(values[name], values["setups"])
     own_version = text(heading.data, "version") if heading else "0"

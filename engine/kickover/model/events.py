@@ -53,9 +53,10 @@ class Gate:
 class Cause:
     """A basic event: a fault with a rate, that a repair cures.
 
-    `rate` is a relative weight before any evidence; `factors` multiply its odds when a house event
-    holds. `ride` is false for a fault with which the machine must not be ridden. An `undeveloped` one stands
-    for what is not listed under its gate; it is never written.
+    `rate` is a relative weight before any evidence; `factors` multiply its odds when a house event holds.
+    `ride` is false for a fault with which the machine must not be ridden. `under` are or-gates that it stands
+    under besides those that name it: a new cause is one edit of one file. An `undeveloped` one stands for
+    what is not listed under its gate; it is never written.
     """
 
     id: EventId
@@ -70,6 +71,7 @@ class Cause:
     sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
     undeveloped: bool = False
+    under: tuple[EventId, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

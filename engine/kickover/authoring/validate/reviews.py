@@ -30,6 +30,7 @@ from kickover.authoring.validate.tree import (
     check_gates,
     check_loops,
     check_reached,
+    check_under,
 )
 from kickover.authoring.validate.work import (
     check_answers,
@@ -51,6 +52,7 @@ REVIEWS: tuple[Callable[[ValidationContext], Iterator[Problem]], ...] = (
     check_complaints,
     check_rates,
     check_brings,
+    check_under,
     check_chances,
     check_lines,
     check_separated,

@@ -26,6 +26,19 @@ def check_loops(subject: ValidationContext) -> Iterator[Problem]:
         )
 
 
+def check_under(subject: ValidationContext) -> Iterator[Problem]:
+    """Causes that place themselves under something that is no or-gate, or that names them already."""
+    gates = subject.library.gates
+    for cause in subject.library.causes.values():
+        for name in cause.under:
+            gate = gates.get(name)
+            named = gate is not None and [line.event for line in gate.inputs].count(cause.id) != 1
+            if gate is not None and (gate.needed != 1 or named):
+                message = f"`{name}` cannot be joined by `under:` of `{cause.id}`"
+                hint = "name an or-gate that does not have it in its `of:` already"
+                yield at(cause.place, message, hint, "causes", cause.id, "under")
+
+
 def check_brings(subject: ValidationContext) -> Iterator[Problem]:
     """Causes that bring each other about in a circle: one of them must be the root."""
     brings = subject.library.brings

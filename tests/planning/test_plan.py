@@ -149,7 +149,7 @@ def test_steps_carry_the_outlay_that_the_job_asks_for(shipped: Library) -> None:
             assert option.minutes == pytest.approx(step.step_cost.minutes)
 
 
-@pytest.mark.parametrize("complaint", ["will-not-start", "no-spark-seen", "no-power"])
+@pytest.mark.parametrize("complaint", ["will-not-start", "no-spark-seen", "bogs"])
 def test_nothing_is_taken_apart_before_the_free_looks_that_pay(shipped: Library, complaint: str) -> None:
     """A look that saves three times its minutes by itself comes before any preparation."""
     found = planned(shipped, complaint)[2]

@@ -53,6 +53,10 @@ SETTLES = 0.1
 (estimate)."""
 
 
+SHORTEST = 0.1
+"""Minutes that any check is reckoned to take."""
+
+
 def settling_check(
     model: Model,
     odd: Evidence,
@@ -74,8 +78,9 @@ def settling_check(
     best: tuple[float, CheckId] | None = None
     for check, spent in sorted(minutes.items()):
         telling = _divergence(*(_foretold(model, check, mass, now) for mass in (believed, against)))
-        if check != odd.check and telling >= SETTLES and (best is None or telling / spent > best[0]):
-            best = (telling / spent, check)
+        pays = telling / max(spent, SHORTEST)
+        if check != odd.check and telling >= SETTLES and (best is None or pays > best[0]):
+            best = (pays, check)
     return None if best is None else best[1]
 
 

@@ -7,12 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import log10
 
-import numpy as np
-
 from kickover.core.ids import CheckId, EventId, SetupId
+from kickover.inference import surprise
 from kickover.inference.compiled_model import EngineState
 from kickover.inference.repair_effect import Change
-from kickover.inference.surprise import fits
 from kickover.planning.plan import StepKind
 from kickover.session.entries import (
     Answer,
@@ -40,8 +38,6 @@ DOUBT_LIMIT = 0.07
 ten in which the weightiest answer is wrong; in three of them it is named. The others contradict nothing."""
 
 _MOST_DECIBANS = 60.0
-_TELLS_APART = 0.1
-"""How far apart the two foretold findings must be for a check that settles a doubt (estimate)."""
 
 PROOF_IN_WORDS: Mapping[Change | None, str] = {
     None: "Proof: not cured",
@@ -176,36 +172,23 @@ def doubtful(session: Session) -> Doubt | None:
     made = Counter(check for one, entries in session.asked for check in [one.check] * len(entries))
     doubts = [
         Doubt(one.check, chance * len(one.weights))
-        for one, chance in fits(session.model, session.evidence, session.belief.attempts)
+        for one, chance in surprise.fits(session.model, session.evidence, session.belief.attempts)
         if made[one.check] == 1 and chance * len(one.weights) < DOUBT_LIMIT
     ]
     return min(doubts, key=lambda doubt: doubt.share, default=None)
 
 
 def settling_check(session: Session, doubt: Doubt) -> CheckId | None:
-    """Another check that tells best, for its minutes, whether the doubted answer was right.
-
-    Its findings are foretold twice, with the doubted answer and as if it had not been given; the further
-    apart (total variation distance), the more it tells.
-    """
-    without = session.at(0).belief
-    for one in session.evidence:
-        without = without if one.check == doubt.check else without.after(one)
-    for attempt in session.belief.attempts:
-        without = without.after_repair(attempt.repair, attempt.change)
-    change = session.belief.posterior - without.posterior
-    best, most = None, 0.0
-    for option in session.plan().options:
-        if option.kind is not StepKind.CHECK or option.id == doubt.check:
-            continue
-        check = CheckId(option.id)
-        state = EngineState(session.job.houses, session.belief.made)
-        count = len(session.model.checks[check].findings)
-        chances = np.array([session.model.likelihood(check, row, state) for row in np.eye(count).tolist()])
-        apart = 0.5 * float(np.abs(chances @ change).sum())
-        if apart >= _TELLS_APART and apart / option.minutes > most:
-            best, most = check, apart / option.minutes
-    return best
+    """Another check that tells best, for its minutes, whether the doubted answer was right."""
+    odd = next(one for one in session.evidence if one.check == doubt.check)
+    others = [one for one in session.evidence if one is not odd]
+    minutes = {
+        CheckId(option.id): option.minutes
+        for option in session.plan().options
+        if option.kind is StepKind.CHECK
+    }
+    now = EngineState(session.job.houses, session.belief.made)
+    return surprise.settling_check(session.model, odd, others, session.belief.attempts, minutes, now)
 
 
 def doubt_in_words(session: Session, doubt: Doubt) -> str:

@@ -152,3 +152,32 @@ def test_a_log_of_faults_is_bounded(ending: pytest.MonkeyPatch, tmp_path: Path) 
         assert ends_with(ending, ZeroDivisionError("x" * 90_000)) == 3
     (log,) = (tmp_path / "state").rglob("*.log")
     assert log.stat().st_size < 250_000
+
+
+def numeric_options() -> list[tuple[str, str]]:
+    """Every option of every command that takes a number, by the command's words: new commands are covered."""
+    found: list[tuple[str, str]] = []
+
+    def look(command: click.Command, words: str) -> None:
+        if isinstance(command, click.Group):
+            context = click.Context(command)
+            for name in command.list_commands(context):
+                inner = command.get_command(context, name)
+                assert inner is not None
+                look(inner, f"{words} {name}".strip())
+            return
+        numbers = click.types.FloatRange | click.types.IntRange
+        found.extend((words, one.opts[0]) for one in command.params if isinstance(one.type, numbers))
+
+    look(program.main, "")
+    return found
+
+
+@pytest.mark.parametrize("value", ["nan", "inf", "-inf", "1e308", ""])
+def test_no_numeric_option_takes_what_is_no_number(
+    value: str, home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert len(numeric_options()) > 15
+    for words, option in numeric_options():
+        assert run([*words.split(), option, value]) == 2, (words, option, value)
+        assert "Traceback" not in capsys.readouterr().err

@@ -13,6 +13,7 @@ import click
 
 from kickover.api import Loaded
 from kickover.cli.context import (
+    FiniteRange,
     cases_file,
     json_option,
     library_option,
@@ -84,7 +85,7 @@ def as_date(_context: click.Context, _option: click.Parameter, value: str | None
 @click.option("--repair", default="", help="The repair after which the complaint was gone.")
 @click.option("--confirmed", type=click.Choice([one.value for one in Confirmed]),
               default=Confirmed.SEEN.value, show_default=True, help="How the cause is known.")  # fmt: skip
-@click.option("--minutes", type=click.FloatRange(min=0), help="How long it took.")
+@click.option("--minutes", type=FiniteRange(min=0), help="How long it took.")
 @click.option("--date", "when", callback=as_date, metavar="DATE", help="When it was; today without it.")
 @library_option
 @json_option

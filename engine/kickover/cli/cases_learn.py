@@ -10,7 +10,14 @@ import click
 
 from kickover.authoring import shipped_folder
 from kickover.cli.cases import grounds_of
-from kickover.cli.context import cases_file, json_option, library_option, open_library, print_json
+from kickover.cli.context import (
+    FiniteRange,
+    cases_file,
+    json_option,
+    library_option,
+    open_library,
+    print_json,
+)
 from kickover.learning.case_files import write_whole
 from kickover.learning.case_wording import lesson_lines
 from kickover.learning.cross_validation import Judged
@@ -25,9 +32,9 @@ DEFAULT = Strength()
 @click.command()
 @click.option("-o", "--output", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE.yaml",
               help="Write what was learned as a file to be laid over the library.")  # fmt: skip
-@click.option("--strength", type=click.FloatRange(min=0.1, max=1e6), default=DEFAULT.rates, show_default=True,
+@click.option("--strength", type=FiniteRange(min=0.1, max=1e6), default=DEFAULT.rates, show_default=True,
               help="Cases of its cause that each rate of the library counts as.")  # fmt: skip
-@click.option("--answers", type=click.FloatRange(min=1, max=1e6), default=DEFAULT.chances, show_default=True,
+@click.option("--answers", type=FiniteRange(min=1, max=1e6), default=DEFAULT.chances, show_default=True,
               help="Answers that the chances on each line of a check count as.")  # fmt: skip
 @click.option("--only", type=click.Choice(["rates", "chances"]), help="Write only these.")
 @click.option("--accept", multiple=True, metavar="CAUSE|all",
@@ -36,7 +43,13 @@ DEFAULT = Strength()
               help="Count this import in full; one import else counts no more than the rest.")  # fmt: skip
 @click.option("--folds", type=click.IntRange(2, 20), default=5, show_default=True,
               help="Into how many parts to split the cases for the judgement.")  # fmt: skip
-@click.option("--seed", type=int, default=1, show_default=True, help="The same seed gives the same numbers.")
+@click.option(
+    "--seed",
+    type=click.IntRange(0),
+    default=1,
+    show_default=True,
+    help="The same seed gives the same numbers.",
+)
 @click.option("--top", type=click.IntRange(min=1), default=15, show_default=True, help="Lines to show.")
 @library_option
 @json_option

@@ -9,6 +9,7 @@ import json
 import os
 from collections.abc import Callable
 from datetime import date, datetime
+from math import isfinite
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -18,6 +19,9 @@ import platformdirs
 from kickover.api import Loaded, load
 
 F = TypeVar("F", bound=Callable[..., Any])
+
+MOST = 1e9
+"""No option of a command means anything beyond this."""
 
 OVERLAYS = "kickover.overlays"
 """Where a command keeps the overlays that were named, in its context."""
@@ -45,6 +49,19 @@ def _keep_overlays(context: click.Context, _option: click.Parameter, overlays: t
     context.meta[OVERLAYS] = overlays
 
 
+class FiniteRange(click.FloatRange):
+    """A number of an option: finite, and in its range. Whatever else is typed is wrong usage."""
+
+    name = "number"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Read the number; BadParameter for one that is not finite, too large, or out of range."""
+        number = super().convert(value, param, ctx)
+        if not isfinite(number) or abs(number) > MOST:
+            self.fail(f"{value!r} is no number to work with; write one up to {MOST:g}", param, ctx)
+        return float(number)
+
+
 def json_option(command: F) -> F:
     """Add `--json`."""
     return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
@@ -52,7 +69,7 @@ def json_option(command: F) -> F:
 
 def print_json(data: object) -> None:
     """Print data as JSON on standard output."""
-    click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+    click.echo(json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False))
 
 
 def open_library(library: Path | None) -> Loaded:

@@ -14,7 +14,7 @@ from typing import Any
 
 import click
 
-from kickover.cli.context import json_option, library_option, open_library, print_json
+from kickover.cli.context import FiniteRange, json_option, library_option, open_library, print_json
 from kickover.core.atomic_file import write_file
 from kickover.documents.evaluation_picture import ComparisonBar, comparison
 from kickover.model.library import Library
@@ -38,13 +38,13 @@ _library: Library | None = None
 @click.option("--seed", type=click.IntRange(0), default=0, show_default=True,
               help="The same seed gives the same engines.")  # fmt: skip
 @click.option("--jobs", type=click.IntRange(1), help="Processes at once; one for each core by default.")
-@click.option("--off-by", type=click.FloatRange(1.0), default=1.0, show_default=True,
+@click.option("--off-by", type=FiniteRange(1.0), default=1.0, show_default=True,
               help="How far real rates and chances of error may be off: a factor.")  # fmt: skip
-@click.option("--wrong-answers", type=click.FloatRange(0.0, 0.9), default=0.0, show_default=True,
+@click.option("--wrong-answers", type=FiniteRange(0.0, 0.9), default=0.0, show_default=True,
               help="The share of answers that are wrong.")  # fmt: skip
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
 @click.option("--kit", metavar="NAME|FILE", help="Tools and spares at hand.")
-@click.option("--give-up", type=click.FloatRange(0), help="What giving up costs, in minutes.")
+@click.option("--give-up", type=FiniteRange(0), help="What giving up costs, in minutes.")
 @click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.svg",
               help="Draw the comparison.")  # fmt: skip
 @library_option

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from kickover.api import UnknownNameError
-from kickover.cli.context import form_of, json_option, library_option, open_library, print_json
+from kickover.cli.context import FiniteRange, form_of, json_option, library_option, open_library, print_json
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import ItemId
 from kickover.documents.renderer import svg_to_pdf
@@ -25,14 +25,14 @@ FORMATS = ("svg", "pdf")
 
 @click.command()
 @click.option("--machine", required=True, metavar="NAME|FILE", help="The machine that it is carried on.")
-@click.option("--grams", type=click.FloatRange(min=0), required=True, help="What the pack may weigh.")
-@click.option("--litres", type=click.FloatRange(min=0), help="What it may take up.")
-@click.option("--money", type=click.FloatRange(min=0), help="What may be spent; what is in --kit is owned.")
+@click.option("--grams", type=FiniteRange(min=0), required=True, help="What the pack may weigh.")
+@click.option("--litres", type=FiniteRange(min=0), help="What it may take up.")
+@click.option("--money", type=FiniteRange(min=0), help="What may be spent; what is in --kit is owned.")
 @click.option("--kit", metavar="NAME|FILE", help="A kit to look at: what it is worth, and what it lacks.")
 @click.option("--with", "carried", multiple=True, metavar="ITEM", help="Carried anyway, outside all limits.")
 @click.option("--without", multiple=True, metavar="ITEM", help="Not to be carried.")
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the rides to come.")
-@click.option("--minutes", type=click.FloatRange(min=0), default=QUICK_MINUTES, show_default=True,
+@click.option("--minutes", type=FiniteRange(min=0), default=QUICK_MINUTES, show_default=True,
               help="A lasting repair no longer than this is made at the roadside too.")  # fmt: skip
 @click.option("--prevention", is_flag=True, help="Show what to do and change beforehand.")
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf",

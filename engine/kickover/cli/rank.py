@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, Walk
-from kickover.cli.context import json_option, library_option, open_library, print_json
+from kickover.cli.context import FiniteRange, json_option, library_option, open_library, print_json
 from kickover.core.ids import CheckId
 from kickover.core.problem import KickoverError
 from kickover.inference.repair_effect import Change
@@ -51,7 +51,7 @@ STAYED = frozenset({Change.BETTER, Change.SAME, Change.WORSE})
 @click.option(
     "--top", type=click.IntRange(min=1), default=10, show_default=True, help="How many causes to show."
 )
-@click.option("--give-up", type=click.FloatRange(min=0), help="What giving up costs, in minutes.")
+@click.option("--give-up", type=FiniteRange(min=0), help="What giving up costs, in minutes.")
 @click.option(
     "--order", type=click.IntRange(1, 3), help="How many causes may meet; the library's own number else."
 )

@@ -10,7 +10,7 @@ from secrets import token_hex
 import click
 
 from kickover.api import Loaded
-from kickover.cli.context import library_option, now, open_library, walks_folder
+from kickover.cli.context import FiniteRange, library_option, now, open_library, walks_folder
 from kickover.cli.fronts import Front, front_for
 from kickover.cli.machine import MachineFileError, save_machine
 from kickover.cli.saved import line_of, named, records
@@ -29,7 +29,7 @@ from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 @click.option("--machine", help="A machine of the library, one of your own, or a file of one.")
 @click.option("--kit", help="Tools and spares at hand: a kit of the library, or a file of one.")
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
-@click.option("--give-up", type=click.FloatRange(min=0), help="What giving up costs, in minutes.")
+@click.option("--give-up", type=FiniteRange(min=0), help="What giving up costs, in minutes.")
 @click.option("--resume", is_flag=True, help="Go on with a walk that was left, or list the open ones.")
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
 @click.option(

@@ -90,8 +90,9 @@ def test_the_words_that_work_are_always_shown(walk: Session) -> None:
     screen = Dialogue(walk).screen()
     for width in (40, 80, 140):
         shown = " ".join(line.text for line in keys_line(screen, width))
-        for word in ("why", "likely", "back", "skip", "cannot", "help", "quit"):
-            assert word in shown
+        assert {"why", "back", "help", "quit"} <= {key.key for key in screen.keys}
+        for key in screen.keys:
+            assert key.key in shown
 
 
 def test_likely_shows_bars_and_says_plainly_what_speaks_for_and_against(walk: Session) -> None:

@@ -154,8 +154,7 @@ def leading_causes(session: Session, most: int = 3) -> tuple[str, ...]:
             key=lambda repair: (len(missing(session.job, repair.needs)), repair.needs.minutes, repair.id)
         )
         lacking = missing(session.job, cures[0].needs) if cures else ()
-        needs = f"; to mend it: {lower_first(cures[0].title)}" if cures else ""
-        needs += f", not at hand: {items_in_words(session, lacking)}" if lacking else ""
+        needs = f"; not at hand: {items_in_words(session, lacking)}" if lacking else ""
         title = lower_first(session.library.title_of(ranked.cause))
         lines.append(f"{percent(ranked.probability)} {title}{needs}.")
     return tuple(lines)

@@ -152,9 +152,13 @@ def _check_screen(session: Session, task: Task, check: Check) -> Screen:
     )
 
 
-def _keys(reminder: str) -> tuple[Choice, ...]:
-    """The words that work at a step; `caution` where there is a caution to be shown again."""
-    return (CAUTION_KEY, *STEP_KEYS) if reminder else STEP_KEYS
+def _keys(reminder: str, doing: bool = False) -> tuple[Choice, ...]:
+    """The words that work at a step, but for those that a choice of something to be done says already.
+
+    `caution` is among them where there is a caution to be shown again.
+    """
+    keys = tuple(key for key in STEP_KEYS if not doing or key.key not in {"skip", "cannot"})
+    return (CAUTION_KEY, *keys) if reminder else keys
 
 
 def _when(library: Library, check: Check) -> tuple[str, ...]:
@@ -181,7 +185,7 @@ def _preparation_screen(session: Session, task: Task) -> Screen:
         how=_preparation_steps(library, task),
         choices=LOOKED_OVER if ROAD in needs_of(session, task).hazards else DONE,
         facts=(*preparation_figures(session, task), *facts_of(session, task)),
-        keys=_keys(again),
+        keys=_keys(again, doing=True),
         prompt=PROMPT,
         aside=bars(session),
         at_once=True,
@@ -217,7 +221,7 @@ def _repair_screen(session: Session, task: Task, repair: Repair) -> Screen:
         how=repair.how,
         choices=(Choice("1", "Done"), Choice("2", "Cannot, or no part")),
         facts=(*extra, *facts_of(session, task)),
-        keys=_keys(again),
+        keys=_keys(again, doing=True),
         prompt=PROMPT,
         aside=bars(session),
         at_once=True,

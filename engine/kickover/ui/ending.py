@@ -34,9 +34,8 @@ def mended_screen(session: Session) -> Screen:
 def give_up_screen(session: Session, task: Task) -> Screen:
     """The last screen without a cure: why, what would help, how to get home."""
     ended = task.phase in {Phase.GIVEN_UP, Phase.FOUND}
-    body = [*reasons_to_stop(session), *leading_causes(session), *parting_check(session)]
-    if not ended:
-        body += borrowable(session)[:1]
+    body = [*reasons_to_stop(session), *leading_causes(session)]
+    body += parting_check(session) if ended else borrowable(session)[:1]
     body += [*left_off(session), *getting_home(session)]
     keys = [Choice("back", "go back"), Choice("likely", "likely causes"), Choice("answers", "what was found")]
     if not ended:

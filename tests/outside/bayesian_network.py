@@ -206,17 +206,18 @@ class Network:
         """Allow 1 to `order` causes, or one undeveloped event alone; in the order in which they were met."""
         most = self.order + 1
         other = self.order + 2
-        count = self._constant(False, states=self.order + 3)
+        states = self.order + (3 if self.something_else else 2)
+        count = self._constant(False, states=states)
         for name in self.met:
             if name in self.something_else:
                 count = self._table(
-                    self.order + 3,
+                    states,
                     [count, self._made[name]],
                     lambda c, v: c if not v else other if c == 0 else most,
                 )
             else:
                 count = self._table(
-                    self.order + 3,
+                    states,
                     [count, self.event(name)],
                     lambda c, v: c if not v else most if c == other else min(most, c + 1),
                 )

@@ -1,7 +1,9 @@
 """Libraries that were found sound, kept so that the next start need not read and review them again.
 
-A cached library is named by the content of its files, so a change makes another one. The folder is safe to
-delete at any time, and a file in it that is not what it should be is passed over.
+A cached library is named by the content of its files, so a change makes another one, and begins with the
+checksum of its own text, so that a damaged one is never believed. The folder is safe to delete at any time.
+It is private, bounded, and not written to where others may write or where the disk is nearly full: the last
+room belongs to the walk.
 """
 
 from __future__ import annotations
@@ -9,6 +11,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shutil
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import fields, is_dataclass
@@ -23,16 +26,38 @@ from kickover.model import library as model
 from kickover.model.library import Library
 from kickover.units import Quantity
 
+MOST_KEPT = 8
+LEAST_FREE = 50_000_000
+"""With less room than this on the disk, in bytes, nothing is kept."""
+
 
 def load_cached(folder: Path, cache: Path, *, overlays: Sequence[Path] = ()) -> Library:
     """Load a library by way of the folder `cache`. Raises LibraryError as `load_or_raise` does."""
     file = cache / f"{_key((folder, *overlays))}.json"
     with suppress(OSError, CodecError):
-        return from_text(file.read_text(encoding="utf-8"))
+        return from_text(_sound_text(file))
     library = authoring.load_or_raise(folder, overlays=overlays)
     with suppress(OSError):
-        _keep(file, to_text(library))
+        _keep(file, to_text(library).encode())
     return library
+
+
+def _sound_text(file: Path) -> str:
+    """The text of a cached library. Raises CodecError when it is not the one that was written."""
+    if not _private(file.parent):
+        raise CodecError(f"{file.parent}: others may write here")
+    checksum, _, raw = file.read_bytes().partition(b"\n")
+    if checksum != _checksum(raw):
+        raise CodecError(f"{file}: this is damaged")
+    return raw.decode()
+
+
+def _checksum(raw: bytes) -> bytes:
+    return hashlib.sha256(raw).hexdigest().encode()
+
+
+def _private(folder: Path) -> bool:
+    return not folder.stat().st_mode & 0o022
 
 
 def _key(folders: Sequence[Path]) -> str:
@@ -43,12 +68,21 @@ def _key(folders: Sequence[Path]) -> str:
     return hashlib.sha256("\n".join(parts).encode()).hexdigest()[:32]
 
 
-def _keep(file: Path, text: str) -> None:
-    """Write a file whole or not at all."""
-    file.parent.mkdir(parents=True, exist_ok=True)
+def _keep(file: Path, raw: bytes) -> None:
+    """Write a file whole or not at all, and keep only the latest few and no leavings."""
+    folder = file.parent
+    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    if not _private(folder) or shutil.disk_usage(folder).free < LEAST_FREE:
+        return
+    others = sorted(folder.glob("*.json"), key=lambda path: path.stat().st_mtime, reverse=True)
+    for old in [*others[MOST_KEPT - 1 :], *folder.glob("*.part")]:
+        old.unlink(missing_ok=True)
     beside = file.with_suffix(f".{os.getpid()}.part")
-    beside.write_text(text, encoding="utf-8")
-    beside.replace(file)
+    try:
+        beside.write_bytes(_checksum(raw) + b"\n" + raw)
+        beside.replace(file)
+    finally:
+        beside.unlink(missing_ok=True)
 
 
 _TUPLE, _SET = "()", "{}"

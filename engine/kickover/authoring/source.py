@@ -27,6 +27,9 @@ MOST_DEPTH = 40
 _INTEGER = re.compile(r"[-+]?[0-9]{1,18}")
 _DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
 _WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
+_UNSHOWN = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]")
+"""Control characters, those without width, and those that turn the order of letters."""
+
 _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _SHOWN = 40
@@ -144,6 +147,9 @@ class _Reader:
         value: object
         if isinstance(event, yaml.ScalarEvent):
             value, levels = (_plain(event.value) if event.implicit[0] else event.value), 0
+            if odd := _UNSHOWN.search(event.value):
+                code = f"U+{ord(odd[0]):04X}"
+                self._report(event, f"there is a character that cannot be shown ({code})", "delete it")
         elif isinstance(event, yaml.SequenceStartEvent):
             value, levels = self._items(event, depth)
         else:

@@ -32,7 +32,7 @@ def test_a_stated_figure_is_of_this_machine_and_an_assumed_one_is_usual(shipped:
         "Spark plug: 24 N·m (18 ft·lb) on this machine.",
         "Plug gap: 0.5 mm (0.02 in) on this machine.",
     )
-    assert usual[0] == "Spark plug: 20 N·m (15 ft·lb) is usual; the maker's figure goes before it."
+    assert usual[0] == "Spark plug: 25 N·m (18 ft·lb) is usual; the maker's figure goes before it."
 
 
 def test_the_screen_of_a_repair_shows_the_figures_that_it_is_finished_to(shipped: Library) -> None:

@@ -37,15 +37,14 @@ def strandings(
     library: Library, machine: Machine, given: AbstractSet[EventId] = frozenset()
 ) -> tuple[Stranding, ...]:
     """Every cause of the machine that can strand, most frequent first; the shares sum to 1."""
-    structure = structure_of(library, machine, tuple(library.complaints), ())
+    fitting = [one for one in library.complaints.values() if machine.fits(one.gate.only_if)]
+    structure = structure_of(library, machine, tuple(one.id for one in fitting), ())
     alone = _Alone(structure)
-    shown = {complaint: alone.shows(library, complaint, given) for complaint in library.complaints}
+    shown = {one.id: alone.shows(library, one.id, given) for one in fitting}
     weighed = []
     for place, cause in enumerate(structure.causes):
         known = library.causes[cause]
-        strand = [
-            complaint.id for complaint in library.complaints.values() if complaint.strands or not known.ride
-        ]
+        strand = [complaint.id for complaint in fitting if complaint.strands or not known.ride]
         chance, mostly = alone.chance(place, {complaint: shown[complaint] for complaint in strand})
         rate = known.rate
         for house, factor in known.factors.items():

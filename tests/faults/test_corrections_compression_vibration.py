@@ -160,7 +160,7 @@ def test_the_torque_of_a_plug_goes_by_its_thread(machine: object) -> None:
 
 
 def test_only_a_chain_is_geared_by_its_sprockets() -> None:
-    sprockets = [one for one in mine("repairs") if ItemId("sprockets") in one.needs.spares]
+    sprockets = [one for one in LIBRARY.repairs.values() if ItemId("sprockets") in one.needs.spares]
 
     assert sprockets
     for machine in LIBRARY.machines.values():

@@ -6,7 +6,7 @@ import pytest
 
 import kickover
 from faults.reach import causes_under, shipped
-from kickover.core.ids import EventId
+from kickover.core.ids import EventId, SetupId
 
 LIBRARY = shipped()
 

@@ -55,7 +55,7 @@ ON_A_MACHINE = (
     ["pack", "--grams", "300"],
     ["service"],
     ["draw", "tree", "no-spark-seen"],
-    ["draw", "chart", "no-spark-seen", "--depth", "2"],
+    ["draw", "chart", "no-spark-seen", "--pages", "1"],
 )
 """Commands that take a machine."""
 

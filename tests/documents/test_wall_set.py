@@ -75,12 +75,13 @@ def test_a_step_with_a_hazard_has_its_caution_on_the_paper() -> None:
 
 def test_a_ban_is_a_value_and_survives_any_rewording() -> None:
     """A repair of a cause that must not be ridden with says so on paper, whatever words the library uses."""
-    made = maker("no-power", "points-moped", "bench").chart(120)
-    library = _library().library
+    making = maker("no-power", "points-moped", "bench")
+    made = making.chart(120)
+    library, repairs = _library().library, making.session.model.repairs
     banned = {cause.id for cause in library.causes.values() if not cause.ride}
     for item in steps_of(made):
         if item.repair_id:
-            cures = set(library.repairs[item.repair_id].cures)  # type: ignore[index]
+            cures = set(repairs[item.repair_id].cures)  # type: ignore[index]
             assert item.no_ride == bool(cures & banned & _under("no-power", "points-moped"))
 
 

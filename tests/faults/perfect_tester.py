@@ -39,7 +39,7 @@ def model_of(machine: MachineId, complaint: EventId) -> Model:
 def places(machine: MachineId) -> dict[EventId, EventId]:
     """For each cause that the machine can have, the complaint that it alone is likeliest to stand behind.
 
-    A cause that never acts alone has the complaint of its likeliest set.
+    A cause that never acts alone has the complaint of its likeliest set; undeveloped events have none.
     """
     best: dict[EventId, tuple[bool, float, EventId]] = {}
     for complaint in shipped().complaints:
@@ -49,7 +49,7 @@ def places(machine: MachineId) -> dict[EventId, EventId]:
             present = (hypotheses.members == position).any(axis=1)
             for single in (True, False):
                 mass = float(hypotheses.prior[present & ((size == 1) == single)].sum())
-                if mass > 0.0:
+                if mass > 0.0 and not hypotheses.undeveloped[position]:
                     best[cause] = max(best.get(cause, (False, 0.0, complaint)), (single, mass, complaint))
     return {cause: complaint for cause, (_, _, complaint) in best.items()}
 
@@ -150,7 +150,8 @@ class Guide:
 
 
 def leaders(belief: Belief) -> tuple[EventId, ...]:
-    """The likeliest cause, and those as likely."""
-    ranking = belief.ranking()
+    """The likeliest listed cause, and those as likely."""
+    known = shipped().causes
+    ranking = [ranked for ranked in belief.ranking() if ranked.cause in known]
     top = ranking[0].probability
     return tuple(ranked.cause for ranked in ranking if ranked.probability > top - 1e-9)

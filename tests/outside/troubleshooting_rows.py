@@ -69,7 +69,7 @@ def _places(one: Row, cause: EventId) -> list[int]:
             for answer in one.seen:
                 check, _, finding = answer.partition("=")
                 walk.record(check, finding)
-            order = [ranked.cause for ranked in walk.ranking()]
+            order = [ranked.cause for ranked in walk.ranking() if ranked.cause in shipped().causes]
             found.append(order.index(cause) + 1)
             if found[-1] <= FIRST:
                 break

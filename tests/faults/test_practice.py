@@ -11,7 +11,7 @@ import kickover
 from faults.perfect_tester import BENCH, finding_of, hidden, model_of
 from faults.reach import causes_under, shipped
 from kickover.api import Loaded, Walk
-from kickover.core.ids import CheckId, EventId, KitId, MachineId
+from kickover.core.ids import CheckId, EventId, FindingId, KitId, MachineId
 from kickover.inference.compiled_model import EngineState
 from kickover.inference.hypotheses import ENDED
 from kickover.model.library import CheckKind, names_in
@@ -162,7 +162,9 @@ class TestWhatAnswersPointAt:
     def test_smoke_is_asked_after_before_wires_are_pulled_at(self, machine: MachineId) -> None:
         begun = begin(LIBRARY, LIBRARY.machines[machine], [EventId("smokes")])
 
-        assert begun.task().id in {"smoke-colour", "choke-off-now"}
+        if begun.task().id == "choke-off-now":
+            begun = begun.record(Answered("choke-off-now", FindingId("yes")))
+        assert begun.task().id == "smoke-colour"
 
     def test_a_stop_like_a_switch_points_at_ignition_and_a_fading_one_at_fuel(self, loaded: Loaded) -> None:
         ignition = [cause for cause in LIBRARY.causes if in_room(cause, "ignition")]

@@ -29,6 +29,7 @@ CASES = [
     ("vibrates", "clip-on-two-stroke", ("just-rebuilt", "fell-over")),
     ("hard-to-turn", "points-moped", ("engine-hot",)),
 ]
+"""The largest complaint, will-not-start, is not among them: the package needs over 24 GB for it."""
 
 
 @pytest.fixture(scope="module")
@@ -70,7 +71,6 @@ def belief_after(model: Model, answers: dict[str, tuple[float, ...]]) -> Belief:
 def test_every_posterior_equals_the_packages(
     library: Library, complaint: str, machine: str, given: tuple[str, ...]
 ) -> None:
-    """The largest complaint, will-not-start, is not among them: the package needs over 24 GB for it."""
     model = model_of(library, complaint, machine, given)
     rng = random.Random(f"{complaint} {machine}")
     for count in (0, 1, *((3,) if len(model.hypotheses.structure.causes) < 30 else ())):

@@ -19,7 +19,6 @@ from kickover.documents.charts.layout import (
     lines_entry,
 )
 from kickover.documents.charts.wall_set import MARGIN, STANDING
-from kickover.documents.text import wrap
 from kickover.model.library import Check, Library, Machine, Needs, Repair
 
 
@@ -77,25 +76,21 @@ def booklet(
     ]
     title = f"How to: {machine.title}. {library.title}, version {library.version}, {date}."
 
-    titled = wrap(title, wide - 2 * MARGIN, SIZE, bold=True)
-    lower = 18 + (len(titled) - 1) * (SIZE + 1)
-    room = high - 2 * MARGIN - 16 - lower
+    head = lines_entry([(title, True)], wide - 2 * MARGIN)
+    room = high - 2 * MARGIN - head.high - 20
 
     def areas() -> Iterator[Area]:
         while True:
             for number in range(2):
-                yield Area(MARGIN + number * (column + GUTTER), MARGIN + lower, column, room)
+                yield Area(MARGIN + number * (column + GUTTER), MARGIN + head.high + 4, column, room)
 
     panels = [panel for panel, _ in flowed(entries, areas())]
     groups = [panels[at : at + 2] for at in range(0, len(panels), 2)]
     pages = []
     for number, group in enumerate(groups, start=1):
-        head: tuple[Mark, ...] = tuple(
-            TextMark(0, place * (SIZE + 1), line, SIZE, bold=True) for place, line in enumerate(titled)
-        )
         foot: tuple[Mark, ...] = (TextMark(0, 0, f"Page {number} of {len(groups)}", SIZE),)
         edges = (
-            Panel(Area(MARGIN, MARGIN, wide, 0), head),
+            Panel(Area(MARGIN, MARGIN, wide, 0), tuple(head.marks)),
             Panel(Area(MARGIN, high - MARGIN - 8, wide, 0), foot),
         )
         pages.append(PrintedPage(wide, high, (*edges, *group), frozenset()))

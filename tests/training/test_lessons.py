@@ -53,10 +53,13 @@ def test_every_fault_of_a_lesson_can_be_hidden(name: LessonId) -> None:
         assert draw_engine(model, one, 0, [fault]).causes == (fault,), f"{fault} never shows in {name}"
 
 
-@pytest.mark.parametrize("name", ["no-spark-split-it", "five-free-looks", "hanging-revs"])
-def test_the_plan_cures_a_lesson_without_a_danger(name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "seed"),
+    [("no-spark-split-it", 3), ("five-free-looks", 3), ("hanging-revs", 3), ("two-at-once", 0)],
+)
+def test_the_plan_cures_a_lesson_without_a_danger(name: str, seed: int) -> None:
     exercise = from_lesson(library(), library().lessons[LessonId(name)])
-    begun = set_up(library(), exercise, 3)
+    begun = set_up(library(), exercise, seed)
     done = Planner().walk(begun.engine, begun.session)
     assert done.cured
     assert done.dangers == ()

@@ -1,8 +1,8 @@
 """Answers that contradict each other, on the shipped library: honest walks, and walks with one wrong answer.
 
 The wrong answer is the weightiest: the one that moved the belief most, told as what the engine shows least.
-A walk is simulated from its first question to its end. How often is no published figure; of 80 engines on
-four machines 8 honest walks were doubted, and the wrong answer was named in 24 of the others. The limits here
+A walk is simulated from its first question to its end. How often is no published figure; of 40 engines on
+four machines 7 honest walks were doubted, and the wrong answer was named in 6 of the others. The limits here
 leave room for the few walks that a test can make.
 """
 

@@ -35,8 +35,9 @@ from kickover.units import Quantity, show
 
 DOUBT_LIMIT = 0.1
 """Found by simulation of 40 engines on the shipped library, riders' slips included: 7 honest walks are
-doubted, and in 6 of those with the weightiest answer wrong it is named. Below 0.07 hardly any answer is doubted,
-since the chance of a slip keeps each likelier than that; above 0.12 twice as many honest walks are."""
+doubted, and in 6 of those with the weightiest answer wrong it is named. Below 0.07 hardly any answer is
+doubted, since the chance of a slip keeps each likelier than that; above 0.12 nearly twice as many
+honest walks are."""
 
 _MOST_DECIBANS = 60.0
 

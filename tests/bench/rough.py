@@ -104,7 +104,7 @@ def _can_have(library: Library, machine: str, complaint: EventId) -> bool:
 
 def _said(library: Library, world: World) -> float:
     model = compile_model(library, world.machine, world.complaints)
-    return plan(prior_belief(model), Job(model.hypotheses.houses), world.give_up).options[0].expected
+    return plan(prior_belief(model), Job(model.hypotheses.houses), world.give_up).usual
 
 
 def _walked(library: Library, planner: str, worlds: Sequence[World]) -> list[list[Walked]]:

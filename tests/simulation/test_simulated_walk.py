@@ -138,7 +138,7 @@ def test_a_choice_that_never_ends_is_stopped(model: Model) -> None:
     repair = next(iter(model.repairs))
 
     def stubborn(_belief: Belief, _job: Job) -> Act:
-        return Act(repair=RepairId(repair))
+        return Act(repairs=(RepairId(repair),))
 
     engines = [Engine(model, 4, number, 0.0) for number in range(2)]
     walks = simulate(model, engines, stubborn, Job(model.hypotheses.houses), GIVE_UP)

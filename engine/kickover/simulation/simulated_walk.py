@@ -24,10 +24,10 @@ from kickover.planning.job_state import Job, StepCost, proof_needs, step_cost
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """A step that was chosen: a check or a repair, or giving up when both are None."""
+    """A step that was chosen: a check, or repairs in order before one proof; neither is giving up."""
 
     check: CheckId | None = None
-    repair: RepairId | None = None
+    repairs: tuple[RepairId, ...] = ()
 
 
 Choosing = Callable[[Belief, Job], Act]
@@ -190,8 +190,8 @@ class _Run:
         act = self.choose(now.belief, now.job) if now.checks + now.repairs < MOST_STEPS else Act()
         if act.check is not None:
             return self._checked(now, act.check)
-        if act.repair is not None:
-            return self._repaired(now, act.repair)
+        if act.repairs:
+            return self._repaired(now, act.repairs)
         given_up = replace(now, minutes=now.minutes + self.give_up)
         self._end(given_up, now.engines, now.belief)
         return []
@@ -226,24 +226,27 @@ class _Run:
             )
         return after
 
-    def _repaired(self, now: _Together, repair: RepairId) -> list[_Together]:
+    def _repaired(self, now: _Together, repairs: tuple[RepairId, ...]) -> list[_Together]:
         model = now.belief.model
-        work = _able(model, now.job, model.repairs[repair].needs)
+        minutes, job = now.minutes, now.job
+        for repair in repairs:
+            work = _able(model, job, model.repairs[repair].needs)
+            minutes, job = minutes + work.minutes, work.after
         complaint = model.library.complaints[model.hypotheses.complaints[0]]
-        proof = _able(model, work.after, proof_needs(model.library, work.after, complaint))
-        tried = now.belief.made | {repair}
-        minutes = now.minutes + work.minutes + proof.minutes
-        made = replace(now, job=proof.after, minutes=minutes, repairs=now.repairs + 1)
-        mended = tuple(engine for engine in now.engines if engine.mended(tried))
+        proof = _able(model, job, proof_needs(model.library, job, complaint))
+        made = replace(
+            now, job=proof.after, minutes=minutes + proof.minutes, repairs=now.repairs + len(repairs)
+        )
+        mended = tuple(engine for engine in now.engines if engine.mended(now.belief.made.union(repairs)))
         others = tuple(engine for engine in now.engines if engine not in mended)
-        self._end(made, mended, now.belief.ended_by([repair]), repair)
-        return [replace(made, belief=now.belief.after_repair(repair), engines=others)] if others else []
+        self._end(made, mended, now.belief.ended_by(repairs), repairs)
+        return [replace(made, belief=now.belief.after_all(repairs), engines=others)] if others else []
 
     def _end(
-        self, now: _Together, engines: Sequence[Engine], belief: Belief, cured_by: RepairId | None = None
+        self, now: _Together, engines: Sequence[Engine], belief: Belief, cured_by: tuple[RepairId, ...] = ()
     ) -> None:
         ranking = Ranking(belief)
-        credited = belief.credited([] if cured_by is None else [cured_by])
+        credited = belief.credited(cured_by)
         for engine in engines:
             self.done.append(
                 Walked(
@@ -251,11 +254,11 @@ class _Run:
                     minutes=now.minutes,
                     checks=now.checks,
                     repairs=now.repairs,
-                    wrong_repairs=now.repairs - (cured_by is not None),
-                    confirmed=cured_by is not None,
+                    wrong_repairs=now.repairs - (bool(cured_by)),
+                    confirmed=bool(cured_by),
                     listed=not engine.model.hypotheses.unlisted[engine.row],
                     ranking=ranking.against(engine, now.checks),
-                    credited_wrong=cured_by is not None and set(credited).isdisjoint(engine.causes),
+                    credited_wrong=bool(cured_by) and set(credited).isdisjoint(engine.causes),
                     snapshots=tuple(self.seen[engine.number]),
                 )
             )

@@ -9,7 +9,7 @@ import pytest
 from kickover.authoring.files import content_version, shipped_folder
 from kickover.authoring.loading import load_library, load_or_raise
 from kickover.core.problem import LibraryError
-from kickover.model.library import ALWAYS, Any, Is, Library, Not
+from kickover.model.library import ALWAYS, Any, Is, Not
 from worlds.tiny_library import base_library, problems_in, spoil, write_library
 
 
@@ -129,44 +129,6 @@ def test_a_library_without_a_heading_is_told_to_write_one(tmp_path: Path) -> Non
         f"{folder}:1: the library has no heading;"
         ' add `library: {title: ..., version: "1.0"}` to one of its files'
     ]
-
-
-def overlaid(tmp_path: Path, text: str) -> tuple[Library, list[str]]:
-    base, over = write_library(tmp_path / "base"), tmp_path / "over"
-    over.mkdir()
-    (over / "mine.yaml").write_text(text)
-    library, problems = load_library(base, overlays=[over])
-    assert library is not None
-    return library, [str(problem) for problem in problems]
-
-
-def test_an_overlay_replaces_what_has_the_same_id_and_adds_the_rest(tmp_path: Path) -> None:
-    library, problems = overlaid(
-        tmp_path,
-        "causes:\n  plug-fouled: {title: Plug black, rate: 5}\n"
-        "hazards:\n  ice: {title: Ice, caution: Walk.}\n",
-    )
-    assert problems == []
-    assert [cause.title for cause in library.causes.values()] == [
-        "Plug black",
-        "Switch shorted",
-        "Rings worn",
-    ]
-    assert "ice" in library.hazards
-
-
-def test_an_overlay_replaces_settings_one_by_one(tmp_path: Path) -> None:
-    library, problems = overlaid(tmp_path, "settings: {order: 1}\n")
-    assert problems == []
-    assert library.settings.order == 1
-    assert library.settings.rates == {"common": 3.0, "rare": 0.3}
-
-
-def test_problems_of_an_overlay_are_placed_in_it(tmp_path: Path) -> None:
-    _, problems = overlaid(
-        tmp_path, "repairs:\n  new-plug: {title: A, roadside: false, how: [B], cures: [plug]}\n"
-    )
-    assert any(problem.startswith(f"{tmp_path}/over/mine.yaml:2: ") for problem in problems)
 
 
 def test_a_library_found_good_before_is_loaded_without_a_second_look(tmp_path: Path) -> None:

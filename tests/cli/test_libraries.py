@@ -16,11 +16,7 @@ from kickover.core.ids import MachineId
 LEARNED = """\
 causes:
   source-coil-open:
-    title: Coil, as learned
-    about: Learned from our own cases.
     rate: 60
-    only_if: {all: [magneto-rotor, magneto-cdi]}
-    prevention: None.
 """
 
 
@@ -80,6 +76,6 @@ def test_every_command_tells_of_a_broken_overlay(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, command: list[str]
 ) -> None:
     broken = tmp_path / "broken.yaml"
-    broken.write_text("causes:\n  plug-fouled: {title: Fouled, rate: seldom}\n", encoding="utf-8")
+    broken.write_text("causes:\n  source-coil-open: {rate: seldom}\n", encoding="utf-8")
     assert run([*command, "--machine", "clip-on-two-stroke", "--overlay", str(broken)]) == 1
     assert f"{broken}:2: `seldom` is no rate word" in capsys.readouterr().err

@@ -15,6 +15,7 @@ from pathlib import Path
 from kickover.authoring.decoding import build
 from kickover.authoring.files import content_version
 from kickover.authoring.located import line_of, words_in
+from kickover.authoring.overlays import Entries, laid_over
 from kickover.authoring.schema import MOST_OF_ENTRY, check_form
 from kickover.authoring.sections import Entry, entries_in, singled
 from kickover.authoring.source import Document, read_folder, read_overlay
@@ -32,25 +33,23 @@ def load_library(
 ) -> tuple[Library | None, tuple[Problem, ...]]:
     """Load a library and review it; give it with all problems, sorted by file and line.
 
-    `overlays` are further folders or files laid over the first in their order: their entries are added, and
-    replace those of the same id; settings are replaced one by one. The library holds what could be read,
-    and is None when nothing could. `checked` says that this very content was found to be without problems
-    before, so that form and meaning need no second look.
+    `overlays` are files or folders laid over the first in their order; they may change rates and error rates
+    only. The library holds what could be read, and is None when nothing could. `checked` says that this
+    very content was found to be without problems before, so that form and meaning need no second look.
     """
     folders = (folder, *overlays)
     read = [read_folder(folder), *(read_overlay(overlay) for overlay in overlays)]
     documents = [document for found, _ in read for document in found]
     problems = [problem for _, wrong in read for problem in wrong]
     problems += [problem for document in documents for problem in document.problems]
-    layers = []
-    for found, _ in read:
-        layer: list[Entry] = []
-        for document in found:
-            entries, wrong = entries_in(document)
-            layer += entries
-            problems += wrong
-        layers.append(layer)
-    kept, spare = singled(layers)
+    own, problems_of_own, spare = _layer(read[0][0])
+    problems += problems_of_own
+    kept, laid = own, {}
+    for path, (found, _) in zip(overlays, read[1:], strict=True):
+        single, wrong, twice = _layer(found)
+        kept, laid[str(path)] = laid_over(own, kept, single, path)
+        problems += wrong
+        spare += [*twice, *(entry for entry in single.values() if entry.problems)]
     problems += (problem for entry in spare for problem in entry.problems)
     if not kept:
         return None, _in_order(problems)
@@ -60,7 +59,14 @@ def load_library(
         problems += _heading_missing(kept, folder)
         spoken_of = _spoken_of(documents, [*spare, *outcome.left_out], problems)
         problems += _meaning(outcome.library, documents, spoken_of)
-    return outcome.library, _in_order(problems)
+    return replace(outcome.library, laid_over=laid), _in_order(problems)
+
+
+def _layer(documents: Iterable[Document]) -> tuple[Entries, list[Problem], list[Entry]]:
+    """The entries of one layer, what cannot be read as one, and those that are there twice."""
+    found = [entries_in(document) for document in documents]
+    kept, spare = singled([entry for entries, _ in found for entry in entries])
+    return kept, [problem for _, wrong in found for problem in wrong], spare
 
 
 def load_or_raise(folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False) -> Library:

@@ -6,7 +6,7 @@ data into entries and sees to it that one id names one thing; what an entry says
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from kickover.authoring.located import Step, Table, line_of, spoken
@@ -174,34 +174,18 @@ def _entries_of(
             entries.append(Entry(section, name, data, file, place.line))
 
 
-def singled(layers: Iterable[Sequence[Entry]]) -> tuple[dict[tuple[str, str], Entry], list[Entry]]:
-    """Give each entry once, by namespace and id; later layers replace what earlier ones hold.
+def singled(layer: Sequence[Entry]) -> tuple[dict[tuple[str, str], Entry], list[Entry]]:
+    """Give each entry of a layer once, by namespace and id, and those that are left out.
 
-    Within one layer an id may name one thing only: a second one is given the problem, and is left out.
+    An id may name one thing only: a second one is given the problem, and is left out.
     """
     kept: dict[tuple[str, str], Entry] = {}
     spare: list[Entry] = []
-    for layer in layers:
-        here: dict[tuple[str, str], Entry] = {}
-        for entry in layer:
-            key = (
-                entry.section.namespace,
-                entry.id if entry.section.key not in ("library", "settings") else "",
-            )
-            if (first := here.setdefault(key, entry)) is not entry:
-                other = f"{first.file}:{first.line}"
-                message = f"{entry.title} is in {other} already (under `{first.section.key}`)"
-                entry.report([], message, "keep one of them, or give one another name")
-                spare.append(entry)
-        if ("settings", "") in kept and ("settings", "") in here:
-            here["settings", ""] = _laid_over(kept["settings", ""], here["settings", ""])
-        kept |= here
+    for entry in layer:
+        key = entry.section.namespace, entry.id if entry.section.key not in ("library", "settings") else ""
+        if (first := kept.setdefault(key, entry)) is not entry:
+            other = f"{first.file}:{first.line}"
+            message = f"{entry.title} is in {other} already (under `{first.section.key}`)"
+            entry.report([], message, "keep one of them, or give one another name")
+            spare.append(entry)
     return kept, spare
-
-
-def _laid_over(below: Entry, above: Entry) -> Entry:
-    data = Table(above.line)
-    for entry in (below, above):
-        data.update(entry.data)
-        data.lines.update(entry.data.lines)
-    return Entry(above.section, above.id, data, above.file, above.line)

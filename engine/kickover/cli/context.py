@@ -35,7 +35,7 @@ def library_option(command: F) -> F:
         expose_value=False,
         callback=_keep_overlays,
         type=click.Path(exists=True, path_type=Path),
-        help="A file or folder laid over the library, such as learned rates.",
+        help="Learned rates: a file or folder with rates and error rates to be laid over the library.",
     )
     library = click.option(
         "--library",

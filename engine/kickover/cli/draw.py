@@ -53,7 +53,7 @@ def tree(
     loaded = open_library(library)
     picture = draw_tree(loaded.library, name, loaded.machine(machine) if machine else None)
     if output and form == "pdf" and paper:
-        version = f"{loaded.library.title}, version {loaded.library.version}"
+        version = loaded.library.edition
         title = f"Fault tree: {picture.subject.title}"
         printed = date_in_words(today())
         write_file(output, tree_pdf(render(picture.dot, "svg"), title, version, printed, paper))

@@ -148,7 +148,7 @@ def draw_charts(
             if not machine.fits(loaded.library.complaints[loaded.complaint(complaint)].gate.only_if):
                 continue
             maker = ChartMaker(loaded.walk(complaint, machine).session, EVERYTHING)
-            printed = f"for library {loaded.library.version.partition('+')[0]}"
+            printed = f"for library {loaded.library.version.partition('+')[0]}{loaded.library.changes}"
             page = wall_set(maker, "a4", printed, 1)
             card = pouch_card(maker, "a4", printed)
             for kind, made in (("sheet", page), ("card", card)):

@@ -16,7 +16,14 @@ from kickover.inference.truncation import truncation_error
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Measured, Proved, Repaired
 from kickover.session.signs import signs
-from kickover.session.wording import minutes_in_words, percent, preparation_title, step_title, why
+from kickover.session.wording import (
+    changes_in_words,
+    minutes_in_words,
+    percent,
+    preparation_title,
+    step_title,
+    why,
+)
 
 _CLEARLY = 0.9
 """Words name a finding when the next one fits less than this share as well."""
@@ -176,6 +183,8 @@ def _left_out(walk: Walk) -> str:
 
 def _print(library: Library, walk: Walk, top: int) -> None:
     belief = walk.session.belief
+    for changes in changes_in_words(library):
+        click.echo(changes)
     if not belief.fits:
         click.echo("None of the library's causes fits these findings well: make the doubtful ones again.")
     for number, ranked in enumerate(walk.ranking()[:top], start=1):

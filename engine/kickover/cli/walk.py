@@ -18,6 +18,7 @@ from kickover.core.ids import EventId
 from kickover.session.journal import Heading, Journal, JournalError, Record, reopen, start
 from kickover.session.restoring import profile_of, restored
 from kickover.session.session import Phase, Session, begin
+from kickover.session.wording import changes_in_words
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import JournaledDialogue
 from kickover.ui.setup import SetupState, Start, with_machine
@@ -117,7 +118,8 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
             journal = stack.enter_context(start(walks_folder(), heading, now))
         except JournalError as error:
             trouble = str(error)
-        message = f"NOT SAVED: {trouble}. The walk goes on without." if trouble else ""
+        told = [f"NOT SAVED: {trouble}. The walk goes on without."] if trouble else []
+        message = " ".join([*told, *changes_in_words(loaded.library)])
         return _converse(
             front, Dialogue(session, message=message), JournaledDialogue(journal, (), trouble), journal
         )
@@ -133,7 +135,8 @@ def _resume(loaded: Loaded, front: Front, name: str) -> int:
             front.say(f"Note: {note}")
         saving = JournaledDialogue(journal, tuple(stamped.entry for stamped in latest.entries))
         saving.keep(walk.session.entries)
-        told = " ".join([f"Resumed with {len(walk.session.entries)} answers.", *walk.notes])
+        changed = changes_in_words(loaded.library)
+        told = " ".join([f"Resumed with {len(walk.session.entries)} answers.", *walk.notes, *changed])
         return _converse(front, Dialogue(walk.session, message=told), saving, journal)
 
 

@@ -14,7 +14,7 @@ from kickover.session.outcome import LOCAL_RULES, cure_in_words, getting_home, l
 from kickover.session.restoring import Restored
 from kickover.session.riding_bans import standing_stops
 from kickover.session.session import Session
-from kickover.session.wording import chance_in_words, minutes_in_words, percent, sentence
+from kickover.session.wording import chance_in_words, changes_in_words, minutes_in_words, percent, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ def report_of(record: Record, walk: Restored) -> Report:
         cautions=tuple(
             dict.fromkeys(caution for _, entry, before in rows for caution in _cautions(before, entry))
         ),
-        notes=(*walk.notes, LOCAL_RULES),
+        notes=(*walk.notes, *changes_in_words(session.library), LOCAL_RULES),
     )
 
 
@@ -110,7 +110,7 @@ def _about(record: Record, session: Session) -> tuple[tuple[str, str], ...]:
         ("Begun", clock_in_words(heading.started)),
         ("Last entry", clock_in_words(last)),
         ("Work, by the usual minutes", minutes_in_words(session.minutes)),
-        ("Library", f"{library.title}, version {library.version}"),
+        ("Library", library.edition),
     )
 
 

@@ -1,7 +1,7 @@
 """What was learned as a file to be laid over a library; the library itself is never touched.
 
-An entry of an overlay replaces the library's entry of the same id, so whole entries are written, with only
-the learned numbers changed. What would be no sound entry (a check that points the wrong way) is left out.
+Only the learned numbers and their source are written; everything else stays as the library has it, also after
+a change of the library. What would be no sound entry (a check that points the wrong way) is left out.
 """
 
 from __future__ import annotations
@@ -73,7 +73,7 @@ def overlay(
 
 def _entries(folder: Path) -> Mapping[tuple[str, str], Mapping[str, object]]:
     documents, _ = read_folder(folder)
-    kept, _ = singled([[entry for document in documents for entry in entries_in(document)[0]]])
+    kept, _ = singled([entry for document in documents for entry in entries_in(document)[0]])
     return {key: entry.data for key, entry in kept.items()}
 
 
@@ -101,9 +101,8 @@ def _causes(
     found: dict[str, object] = {}
     for one in learned:
         if abs(one.after - one.before) >= _LEAST_CHANGE * one.before:
-            data = dict(entries["events", one.cause])
             rate = float(f"{one.after:.{_RATE_DIGITS}g}")
-            found[one.cause] = {**data, "rate": rate, "source": _with_source(data)}
+            found[one.cause] = {"rate": rate, "source": _with_source(entries["events", one.cause])}
     return found
 
 
@@ -116,11 +115,11 @@ def _checks(
     found: dict[str, object] = {}
     left_out = []
     for check, lines in by_check.items():
-        data = dict(entries["checks", check])
+        data = entries["checks", check]
         changed = _two_lines(data, lines) if "observes" in data else _expected(data, lines)
         if changed is None:
             left_out.append(f"{check}: in your cases it points the other way; look at how it is made")
-        elif changed != data:
+        elif any(data.get(key) != value for key, value in changed.items()):
             found[check] = {**changed, "source": _with_source(data)}
     return found, tuple(left_out)
 
@@ -128,10 +127,10 @@ def _checks(
 def _two_lines(
     data: Mapping[str, object], lines: Mapping[int, Mapping[str, float]]
 ) -> dict[str, object] | None:
-    """A yes/no check with its miss and false alarm learned; None where it would point the wrong way."""
+    """Miss and false alarm of a yes/no check as learned; None where it would point the wrong way."""
     abnormal = str(data["abnormal"])
     normal = "no" if abnormal == "yes" else "yes"
-    changed = dict(data)
+    changed = {key: data[key] for key in ("miss", "false_alarm")}
     if 0 in lines:
         changed["miss"] = round(lines[0][normal], _CHANCE_DIGITS)
     if 1 in lines:
@@ -144,7 +143,6 @@ def _expected(data: Mapping[str, object], lines: Mapping[int, Mapping[str, float
     expect = data["expect"]
     assert isinstance(expect, list)
     return {
-        **data,
         "expect": [
             {**line, "chances": _rounded(lines[place], line["chances"])} if place in lines else line
             for place, line in enumerate(expect)

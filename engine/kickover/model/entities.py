@@ -38,6 +38,23 @@ class SourceKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class RateChanges:
+    """How many causes and checks have their numbers from an overlay, and the name of its file."""
+
+    file: str
+    causes: int
+    checks: int
+
+    def __str__(self) -> str:
+        counts = f"{_counted(self.causes, 'cause')}, {_counted(self.checks, 'check')}"
+        return f"rates changed by {self.file}: {counts}"
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+@dataclass(frozen=True, slots=True)
 class Source:
     """Where a figure, a rate or a rule comes from."""
 

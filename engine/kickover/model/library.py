@@ -41,6 +41,7 @@ from kickover.model.entities import (
     Kit,
     Lesson,
     Machine,
+    RateChanges,
     Service,
     Source,
     SourceKind,
@@ -104,6 +105,7 @@ __all__ = [
     "Needs",
     "Not",
     "Proof",
+    "RateChanges",
     "Reading",
     "Repair",
     "SecondaryFaults",
@@ -177,6 +179,17 @@ class Library:
     services: Mapping[ServiceId, Service] = field(default_factory=dict)
     expert_orders: Mapping[EventId, ExpertOrder] = field(default_factory=dict)
     brings: Mapping[EventId, SecondaryFaults] = field(default_factory=dict)
+    laid_over: Mapping[str, RateChanges] = field(default_factory=dict)
+
+    @property
+    def edition(self) -> str:
+        """Title and version, with what overlays changed, to be printed beside what is drawn from it."""
+        return f"{self.title}, version {self.version}{self.changes}"
+
+    @property
+    def changes(self) -> str:
+        """What overlays changed, to follow a title or a version; empty without any."""
+        return "".join(f"; {changes}" for changes in self.laid_over.values())
 
     def gate(self, event: EventId) -> Gate | None:
         """The gate of `event`, a complaint's top included, or None for a cause or a house event."""

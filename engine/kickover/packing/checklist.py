@@ -83,7 +83,7 @@ def checklist(library: Library, machine: Machine) -> Checklist:
     hazards = dict.fromkeys(hazard for one in services for hazard in one.needs.hazards)
     return Checklist(
         machine=machine.title,
-        library=f"{library.title} {library.version}",
+        library=f"{library.title} {library.version}{library.changes}",
         parts=parts,
         torques=_torques(library, machine),
         notes=_notes(library, shares.values(), told),

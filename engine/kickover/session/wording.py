@@ -23,6 +23,11 @@ def minutes_in_words(minutes: float) -> str:
     return f"{hours:.0f} hours" if abs(hours - round(hours)) < 0.1 else f"{hours:.1f} hours"
 
 
+def changes_in_words(library: Library) -> tuple[str, ...]:
+    """What overlays changed, a sentence each."""
+    return tuple(sentence(str(changes)) for changes in library.laid_over.values())
+
+
 def sentence(text: str) -> str:
     """Words as a sentence of their own: a capital first, a full stop last."""
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}"

@@ -179,7 +179,7 @@ class _Wording:
             title="; ".join(titles),
             machine=self.session.model.machine.title,
             kit=self.kit,
-            version=f"{library.title}, version {library.version}",
+            version=library.edition,
             needed=items_in_words(self.session, tuple(wanted)),
             boxes=boxes,
             tables=tables,

@@ -74,7 +74,7 @@ def booklet(
         lines_entry([(hazard.title, True), (hazard.caution, False)], column)
         for hazard in library.hazards.values()
     ]
-    title = f"How to: {machine.title}. {library.title}, version {library.version}, {date}."
+    title = f"How to: {machine.title}. {library.edition}, {date}."
 
     head = lines_entry([(title, True)], wide - 2 * MARGIN)
     room = high - 2 * MARGIN - head.high - 20

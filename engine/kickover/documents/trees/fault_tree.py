@@ -118,7 +118,7 @@ def _heading(library: Library, subject: TreeSelection, machine: Machine | None) 
     if subject.about:
         lines.append(subject.about)
     version = library.version.partition("+")[0]
-    lines.append(f"{subject.name} · {machines} · {library.title}, version {version}")
+    lines.append(f"{subject.name} · {machines} · {library.title}, version {version}{library.changes}")
     if above:
         lines.append(f"Leads up to: {', '.join(above)}")
     return tuple(lines)

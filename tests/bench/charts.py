@@ -13,14 +13,21 @@ from kickover.documents.charts.chart import ChartMaker
 from kickover.documents.charts.wall_set import wall_set
 from kickover.simulation.trials import World, run, trials
 
-SAMPLE = (
-    ("no-spark-seen", "clip-on-two-stroke", "bench"),
-    ("will-not-start", "points-moped", "pouch"),
-    ("will-not-start", "clip-on-two-stroke", "bench"),
-    ("bogs", "clip-on-two-stroke", "bench"),
-    ("vibrates", "points-moped", "bench"),
-    ("leaks-fuel", "points-moped", "pouch"),
+COMPLAINTS = (
+    "no-spark-seen",
+    "will-not-start",
+    "starts-then-dies",
+    "no-power",
+    "bogs",
+    "vibrates",
+    "leaks-fuel",
 )
+SAMPLE = tuple(
+    (complaint, machine, kit)
+    for complaint in COMPLAINTS
+    for machine, kit in (("clip-on-two-stroke", "bench"), ("points-moped", "pouch"))
+)
+"""A third of all complaints, on two machines: one stands in a workshop, the other by the road."""
 WALKS = 60
 OF_THE_WALK = 0.85
 SECONDS = 15.0

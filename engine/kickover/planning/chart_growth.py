@@ -33,6 +33,7 @@ from kickover.planning.bounded_chart import (
     checked,
     merged_masses,
     repaired,
+    without_idle_boxes,
     worked_down,
 )
 from kickover.planning.decision_problem import DecisionProblem
@@ -99,8 +100,14 @@ class Growth:
     tables: int
 
     def within(self, room: int) -> BoundedChart:
-        """The chart with its boxes and as many of its rows as there is room for."""
-        kept = self.added[: room - len(self.boxes)]
+        """The chart with its boxes and as many of its rows as there is room for; no box of it is idle."""
+        number = room - len(self.boxes)
+        chart = without_idle_boxes(self._cut(number))
+        more = without_idle_boxes(self._cut(number + len(self.boxes) - len(chart.boxes)))
+        return more if more.room <= room else chart
+
+    def _cut(self, rows: int) -> BoundedChart:
+        kept = self.added[:rows]
         tables = [tuple(row for table, row in kept if table == number) for number in range(self.tables)]
         place: dict[int, int] = {}
         for number, table in enumerate(tables):

@@ -11,9 +11,9 @@ from html import escape
 from importlib import resources
 
 from kickover.documents.charts.chart import Chart, Item, Table
-from kickover.documents.charts.drawing import page_svg
 from kickover.documents.charts.how_to import HowTo
-from kickover.documents.charts.layout import PrintedPage
+from kickover.documents.page_layout import PrintedPage
+from kickover.documents.page_output import page_svg
 from kickover.documents.text import clean
 
 

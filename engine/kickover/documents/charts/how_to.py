@@ -6,9 +6,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from kickover.core.ids import HazardId, SetupId
-from kickover.documents.charts.layout import (
+from kickover.documents.page_layout import (
     GUTTER,
+    MARGIN,
     SIZE,
+    STANDING,
     Area,
     Entry,
     Mark,
@@ -18,7 +20,6 @@ from kickover.documents.charts.layout import (
     flowed,
     lines_entry,
 )
-from kickover.documents.charts.wall_set import MARGIN, STANDING
 from kickover.model.library import Check, Library, Machine, Needs, Repair
 
 

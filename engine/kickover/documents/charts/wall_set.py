@@ -6,10 +6,13 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from kickover.documents.charts.chart import Chart, ChartMaker
-from kickover.documents.charts.layout import (
+from kickover.documents.charts.layout import caution_entries, entries_of
+from kickover.documents.page_layout import (
     GUTTER,
     LEADING,
+    MARGIN,
     SIZE,
+    STANDING,
     Area,
     Entry,
     LineMark,
@@ -17,8 +20,6 @@ from kickover.documents.charts.layout import (
     Panel,
     PrintedPage,
     TextMark,
-    caution_entries,
-    entries_of,
     flowed,
 )
 from kickover.documents.text import wrap
@@ -28,11 +29,9 @@ A_PAGE = 36
 MOST_PAGES = 6
 WORTH_A_PAGE = 0.015
 """A further page is printed where it mends so much more of all engines."""
-MARGIN = 28.0
 CARD_MARGIN = 20.0
 """7 mm."""
 PANELS = 8
-STANDING = {"a4": (595.28, 841.89), "letter": (612.0, 792.0), "a3": (841.89, 1190.55)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import pypdfium2
 from reportlab.pdfgen.canvas import Canvas
 
 from kickover.documents import text
-from kickover.documents.charts.layout import LineMark, Mark, Panel, PrintedPage, ShapeMark, TextMark
+from kickover.documents.page_layout import LineMark, Mark, Panel, PrintedPage, ShapeMark, TextMark
 
 _BASELINE = 0.96
 _ARROW = 4.5

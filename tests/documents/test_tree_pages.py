@@ -57,7 +57,7 @@ def test_every_cause_of_the_tree_is_in_its_index(name: str, machine: str) -> Non
 def test_the_index_names_the_pages_on_which_the_cause_stands() -> None:
     tree = printed("no-spark-seen")
     for event, numbers in tree.index.items():
-        first_words = shipped().causes[event].title.split()[:2]  # type: ignore[index]
+        first_words = shipped().causes[event].title.split()[:2]
         for number in numbers:
             assert " ".join(first_words) in " ".join(words(tree.pages[number - 1]))
 

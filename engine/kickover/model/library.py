@@ -22,6 +22,7 @@ from kickover.core.ids import (
     ServiceId,
     SetupId,
     SourceId,
+    SymbolId,
     TraitId,
 )
 from kickover.model.conditions import (
@@ -34,6 +35,7 @@ from kickover.model.conditions import (
     holds,
     names_in,
 )
+from kickover.model.drawings import Drawing, DrawnPlace, DrawnSymbol, Strokes
 from kickover.model.entities import (
     ExpertOrder,
     Figure,
@@ -84,6 +86,9 @@ __all__ = [
     "CheckKind",
     "Complaint",
     "Condition",
+    "Drawing",
+    "DrawnPlace",
+    "DrawnSymbol",
     "ExpertOrder",
     "Figure",
     "FigureRef",
@@ -112,6 +117,7 @@ __all__ = [
     "Setup",
     "Source",
     "SourceKind",
+    "Strokes",
     "Trait",
     "Tree",
     "holds",
@@ -177,6 +183,8 @@ class Library:
     services: Mapping[ServiceId, Service] = field(default_factory=dict)
     expert_orders: Mapping[EventId, ExpertOrder] = field(default_factory=dict)
     brings: Mapping[EventId, SecondaryFaults] = field(default_factory=dict)
+    drawings: Mapping[str, Drawing] = field(default_factory=dict)
+    symbols: Mapping[SymbolId, DrawnSymbol] = field(default_factory=dict)
 
     def gate(self, event: EventId) -> Gate | None:
         """The gate of `event`, a complaint's top included, or None for a cause or a house event."""

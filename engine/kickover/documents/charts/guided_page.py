@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from html import escape
 from importlib import resources
 
-from kickover.documents.charts.chart import Chart, Item, Table
+from kickover.documents.charts.chart import Chart, Item, Table, steps_of
 from kickover.documents.charts.how_to import HowTo
 from kickover.documents.page_layout import PrintedPage
 from kickover.documents.page_output import page_svg
@@ -32,12 +33,21 @@ def guided_page(chart: Chart, how_to: dict[str, HowTo], sheet: Sequence[PrintedP
     pictures = "".join(
         f'<div class="sheet">{page_svg(page, chart.title, chart.machine).decode()}</div>' for page in sheet
     )
+    shown = {item.check_id or item.repair_id for item in steps_of(chart)} | {
+        row.repair_id for table in chart.tables for row in table.rows
+    }
+    drawings = {
+        marked.drawing.id: replace(marked, places=()).svg()
+        for id_ in sorted(shown & how_to.keys())
+        for marked in how_to[id_].where
+    }
     template = resources.files("kickover.documents.charts").joinpath("guided_page.html").read_text("utf-8")
     filled = {
         "@TITLE@": escape(clean(f"{chart.title}: {chart.machine}")),
         "@FACTS@": escape(clean(f"{chart.version}, {date}. With: {chart.kit}.")),
         "@DATA@": json.dumps(data, ensure_ascii=False).replace("<", "\\u003c"),
         "@SHEETS@": pictures,
+        "@DRAWINGS@": "".join(drawings.values()),
     }
     for mark, words in filled.items():
         template = template.replace(mark, words)
@@ -86,5 +96,6 @@ def _step(id_: str, item: Item, how_to: dict[str, HowTo], ways: list[list[str]])
         "cautions": list(item.cautions),
         "noride": item.no_ride,
         "how": list(how.steps) if how else [],
+        "at": [[one.drawing.id, list(one.places), one.words()] for one in how.where] if how else [],
         "ways": ways,
     }

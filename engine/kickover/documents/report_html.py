@@ -29,7 +29,7 @@ def as_html(report: Report) -> str:
         "<!doctype html>",
         '<html lang="en"><head><meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"<title>{escape(report.title)}</title><style>{_STYLE}</style></head><body>",
+        f"<title>{escape(report.title)}</title><style>{_STYLE}</style></head><body><main>",
         f"<h1>{escape(report.title)}</h1>",
         f"<dl>{''.join(map(_fact, report.about))}</dl>",
         *(f'<p class="stop">STOP: {escape(stop)}</p>' for stop in report.stops),
@@ -47,7 +47,7 @@ def as_html(report: Report) -> str:
         *(_figure(marked) for marked in report.where),
         _listed("Cautions", report.cautions),
         _listed("Notes", report.notes),
-        "</body></html>",
+        "</main></body></html>",
     ]
     return "\n".join(parts) + "\n"
 

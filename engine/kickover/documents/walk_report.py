@@ -166,7 +166,8 @@ def _where(session: Session, entries: Sequence[Entry]) -> tuple[MarkedDrawing, .
     made = [library.repairs[RepairId(one.repair)].needs for one in entries if isinstance(one, Repaired)]
     answers = [one for one in entries if isinstance(one, Answered | Measured)]
     seen = [library.checks[CheckId(one.check)].needs for one in answers]
-    places = [place for needs in made or seen[-1:] for place in needs.shown_at]
+    placed = [needs for needs in made or seen if needs.shown_at]
+    places = [place for needs in (placed if made else placed[-1:]) for place in needs.shown_at]
     return shown_on(library, session.model.machine, places)
 
 

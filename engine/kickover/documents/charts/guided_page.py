@@ -79,7 +79,7 @@ def _table(table: Table, how_to: dict[str, HowTo]) -> list[dict[str, object]]:
             steps.append(_step(row.label, Item(row.label, row.check, row.check_id, normal=row.normal,
                                                cautions=row.cautions), how_to, ways))  # fmt: skip
         repair = Item(row.label, repair=row.repair, repair_id=row.repair_id, minutes=row.minutes,
-                      cautions=row.cautions, no_ride=row.no_ride)  # fmt: skip
+                      cautions=row.cautions, no_ride=row.no_ride, lasts=row.lasts)  # fmt: skip
         steps.append(_step(mend, repair, how_to, [["It is cured", "cured"], ["Not cured", onward]]))
     return steps
 
@@ -95,6 +95,7 @@ def _step(id_: str, item: Item, how_to: dict[str, HowTo], ways: list[list[str]])
         "minutes": item.minutes,
         "cautions": list(item.cautions),
         "noride": item.no_ride,
+        "lasts": item.lasts,
         "how": list(how.steps) if how else [],
         "at": [[one.drawing.id, list(one.places), one.words()] for one in how.where] if how else [],
         "ways": ways,

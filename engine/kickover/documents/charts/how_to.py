@@ -47,6 +47,11 @@ def how_to(library: Library, machine: Machine) -> dict[str, HowTo]:
     return {one.id: _how(library, machine, one) for one in fitting}
 
 
+def how_to_numbers(library: Library, machine: Machine) -> dict[str, int]:
+    """The number of every check and repair in the booklet of such a machine, which its sheets name."""
+    return {id_: number for number, id_ in enumerate(how_to(library, machine), start=1)}
+
+
 def _how(library: Library, machine: Machine, step: Check | Repair) -> HowTo:
     needs = step.needs
     items = (library.items[item].title.lower() for item in (*needs.tools, *needs.spares))
@@ -70,17 +75,13 @@ def booklet(
     column = (wide - 2 * MARGIN - GUTTER) / 2
     wanted = None if only is None else set(only)
     everything = how_to(library, machine)
+    numbers = how_to_numbers(library, machine)
     chosen = {how.id: how for how in everything.values() if wanted is None or how.id in wanted}
     there = {marked.drawing.id for how in chosen.values() for marked in how.where}
     drawn = [one for one in drawings_of(library, machine) if one.drawing.id in there]
     letters = {one.drawing.id: chr(ord("A") + number) for number, one in enumerate(drawn)}
     entries = [_drawn(letters[one.drawing.id], one, column) for one in drawn]
-    entries += [
-        entry
-        for number, how in enumerate(everything.values(), start=1)
-        if how.id in chosen
-        for entry in _entries(number, how, letters, column)
-    ]
+    entries += [entry for how in chosen.values() for entry in _entries(numbers[how.id], how, letters, column)]
     entries += [
         lines_entry([(hazard.title, True), (hazard.caution, False)], column)
         for hazard in library.hazards.values()

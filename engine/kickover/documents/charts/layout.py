@@ -40,7 +40,7 @@ def entries_of(chart: Chart, wide: float, size: float = SIZE) -> Iterator[Entry]
 def _box(item: Item, wide: float, size: float) -> Entry:
     writer = Writer(wide, size)
     _badge(writer, item.label, check=bool(item.check))
-    aside = f"{item.minutes} min"
+    aside = _aside(item)
     room = wide - BADGE - text.width(aside, size) - 6
     writer.right(aside, 0.0)
     writer.lines(item.check or item.repair, BADGE, room, bold=True)
@@ -51,6 +51,12 @@ def _box(item: Item, wide: float, size: float) -> Entry:
     _warnings(writer, item)
     usual = any(way.usual for way in item.exits)
     return Entry(max(writer.y, BADGE) + GAP, writer.marks, item.label, goes_on=usual)
+
+
+def _aside(item: Item) -> str:
+    """Its minutes, and under which numbers the booklet says how."""
+    numbers = f", how {', '.join(map(str, item.how))}" if item.how else ""
+    return f"{item.minutes} min{numbers}"
 
 
 def _together(exits: Sequence[Exit]) -> Iterator[tuple[str, Exit]]:
@@ -76,8 +82,8 @@ def _table(table: Table, wide: float, size: float) -> Iterator[Entry]:
     head = Writer(wide, size)
     head.marks.append(LineMark(((0.0, 0.0), (wide, 0.0)), 1.2))
     head.y += 4
-    about = f": {table.title}" if table.title else ""
-    head.lines(f"{table.letter}{about}. Row by row, until it is cured.", 0.0, wide, bold=True, size=size + 1)
+    about = f" ({table.title})" if table.title else ""
+    head.lines(f"{table.letter}{about}: row by row, until it is cured.", 0.0, wide, bold=True, size=size + 1)
     yield Entry(head.y + 4, head.marks, table.letter, holds=True)
     for row in table.rows:
         yield _row(row, wide, size)
@@ -89,7 +95,7 @@ def _table(table: Table, wide: float, size: float) -> Iterator[Entry]:
 def _row(item: Item, wide: float, size: float) -> Entry:
     writer = Writer(wide, size)
     _badge(writer, item.label, check=bool(item.check))
-    aside = f"{item.minutes} min"
+    aside = _aside(item)
     writer.right(aside, 0.0)
     room = wide - BADGE - text.width(aside, size) - 6
     if item.check:
@@ -113,6 +119,8 @@ def _warnings(writer: Writer, item: Item) -> None:
         side = writer.size
         writer.marks.append(ShapeMark(((x, top + side), (x + side / 2, top + 1), (x + side, top + side))))
         writer.lines(" ".join(map(str, item.cautions)), x + side + 3, writer.wide)
+    if item.lasts:
+        writer.lines(f"It lasts: {item.lasts}.", BADGE + ANSWER_INDENT, writer.wide - BADGE - ANSWER_INDENT)
     if item.no_ride:
         writer.lines(
             "Do not ride it before the lasting repair.", BADGE + ANSWER_INDENT, writer.wide - BADGE, bold=True

@@ -184,7 +184,12 @@ def _head(chart: Chart, date: str, wide: float, size: float) -> list[Mark]:
         (f"{chart.machine}. With: {chart.kit}.", True),
         (f"{chart.version}, printed {date}.{invented}", False),
         (f"Needed: {chart.needed}." if chart.needed else "Needs no tools.", False),
-        ("Start at the top left. A diamond asks, a square mends: then try whether it is cured.", False),
+        (
+            "Start at the top left. A diamond asks, a square mends: then try whether it is cured. In a table "
+            "mend only after the answers named, else go on to the next row. What was found or done before "
+            "counts: not twice. How to do it stands in the booklet under the number after 'how'.",
+            False,
+        ),
     )
     for says, bold in lines:
         marks += _lines(says, wide, size, bold, top=_height(marks) + 1)
@@ -200,7 +205,7 @@ def _sentence(chart: Chart) -> str:
     return (
         f"Of 100 such engines about {100 * chart.mended:.0f} are mended with this paper, in "
         f"{chart.minutes:.0f} "
-        f"minutes on average, where not mended counts {chart.give_up:.0f}; the walk in the terminal expects "
+        f"minutes on average, one not mended taken as {chart.give_up:.0f}; the walk in the terminal expects "
         f"{chart.planned:.0f}. By judged rates, not by a survey."
     )
 

@@ -329,7 +329,10 @@ class RowChooser:
             yield row, saved
 
     def _next(self, used: set[int], done: set[int]) -> TableRow | None:
-        """The row that saves most, taken as if all that arrives came the usual way."""
+        """The row that saves most, taken as if all that arrives came the usual way.
+
+        A finding that speaks against a repair does not lead to it, however cheap: nobody would follow that.
+        """
         problem = self.problem
         if not self.arrivals:
             return None
@@ -353,7 +356,10 @@ class RowChooser:
         if open_to.any():
             weights = np.vstack([whole, problem.ends[offered] * whole]).astype(np.float32)
             found = self._tables @ (self._indicator @ weights.T)
-            worth = found[:, :, 1:] * problem.give_up - minutes[offered] * found[:, :, :1]
+            speaks = found[:, :, 1:] * total >= gains[offered] * found[:, :, :1]
+            worth = np.where(
+                speaks, found[:, :, 1:] * problem.give_up - minutes[offered] * found[:, :, :1], 0.0
+            )
             saved = np.maximum(worth, 0.0).sum(axis=1) - check_minutes[:, None] * total
             saved[~open_to] = -np.inf
             check, place = np.unravel_index(int(np.argmax(saved)), saved.shape)

@@ -205,8 +205,8 @@ def _sentence(chart: Chart) -> str:
     return (
         f"Of 100 such engines about {100 * chart.mended:.0f} are mended with this paper, in "
         f"{chart.minutes:.0f} "
-        f"minutes on average, one not mended taken as {chart.give_up:.0f}; the walk in the terminal expects "
-        f"{chart.planned:.0f}. By judged rates, not by a survey."
+        f"minutes on average, one not mended taken as {chart.give_up:.0f}; the walk in the terminal takes at "
+        f"most {chart.planned:.0f} by its plan. By judged rates, not by a survey."
     )
 
 

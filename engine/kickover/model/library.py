@@ -35,7 +35,7 @@ from kickover.model.conditions import (
     holds,
     names_in,
 )
-from kickover.model.drawings import Drawing, DrawnPlace, DrawnSymbol, Strokes
+from kickover.model.drawings import Drawing, DrawnPlace, DrawnSymbol, Inscription, PlacedSymbol, Strokes
 from kickover.model.entities import (
     ExpertOrder,
     Figure,
@@ -98,6 +98,7 @@ __all__ = [
     "Hazard",
     "HouseEvent",
     "Input",
+    "Inscription",
     "Is",
     "Item",
     "Kit",
@@ -108,6 +109,7 @@ __all__ = [
     "Machine",
     "Needs",
     "Not",
+    "PlacedSymbol",
     "Proof",
     "Reading",
     "Repair",

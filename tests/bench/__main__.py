@@ -60,7 +60,7 @@ PARTS = {
     "posterior": Part("an answer against a general Bayesian-network package", "10 s", posterior.rows),
     "start": Part("the first question, and loading 100 to 20,000 events", "2 min", start.rows),
     "reviewing": Part("the review of 1,000 to 8,000 causes", "30 s", reviewing.rows),
-    "charts": Part("charts on paper beside the walk: pages, share mended, minutes", "8 min", charts.rows),
+    "charts": Part("charts on paper beside the walk: pages, share mended, minutes", "20 min", charts.rows),
     "waiting": Part("from a key to the next question against the planning alone", "5 s", waiting.rows),
     "comfort": Part("what the easier of nearly equal steps costs, 100 engines", "2 min", comfort.rows),
     "reading": Part("words a step and steps a walk, 200 simulated walks", "1 min", reading.rows),

@@ -29,6 +29,7 @@ SAMPLE = tuple(
 )
 """A third of all complaints, on two machines: one stands in a workshop, the other by the road."""
 WALKS = 60
+"""Few, for they take long: the standard error of their share is told."""
 OF_THE_WALK = 0.85
 SECONDS = 15.0
 FEW_CAUSES = 30
@@ -49,6 +50,7 @@ def _rows() -> Iterator[Row]:
         name = f"{complaint}, {machine}, {kit}"
         session = _library().walk(complaint, machine, kit=kit).session
         walked, walk_minutes = _walked(complaint, machine, kit)
+        error = (walked * (1 - walked) / WALKS) ** 0.5
         began = perf_counter()
         maker = ChartMaker(session, kit)
         yield Row(f"{name}: the walk", f"{walked:.2f}, {walk_minutes:.0f} min, planned {maker.planned:.0f}")
@@ -59,7 +61,9 @@ def _rows() -> Iterator[Row]:
             yield Row(f"{name}: at most {pages} pages", told)
             share = made.chart.mended / max(1e-9, walked)
             if pages == 6:
-                yield at_least(f"{name}: share of what the walk mends ({walked:.2f})", share, OF_THE_WALK)
+                yield at_least(
+                    f"{name}: share of what the walk mends ({walked:.2f} +- {error:.2f})", share, OF_THE_WALK
+                )
             elif pages == 2 and causes < FEW_CAUSES:
                 yield at_least(f"{name}: share on two pages", share, 0.9)
         yield at_most(f"{name}: seconds", perf_counter() - began, SECONDS)

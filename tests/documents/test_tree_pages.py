@@ -74,6 +74,13 @@ def test_transfers_are_numbered_both_ways() -> None:
     assert all(tree.pages[to - 1] for _, to in goes)
 
 
+def test_a_transfer_leads_there_on_a_screen_too() -> None:
+    tree = printed("ignition")
+    links = [page.links for page in pages_of(pages_pdf(tree.pages, tree.title))]
+    transfers = [sum(said.startswith(("page ", "comes from")) for said in words(page)) for page in tree.pages]
+    assert [len(there) for there in links] == transfers
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter", "a3"])
 def test_every_page_can_be_printed_and_read(paper: str) -> None:
     tree = printed("no-spark-seen", paper=paper)

@@ -9,7 +9,7 @@ from html import escape
 
 from kickover.core.ids import PlaceId, SymbolId
 from kickover.documents import text
-from kickover.documents.page_layout import LineMark, Mark, ShapeMark, TextMark, moved
+from kickover.documents.page_layout import LineMark, LinkMark, Mark, ShapeMark, TextMark, moved
 from kickover.documents.page_output import mark_svg
 from kickover.model.drawings import RING
 from kickover.model.library import Drawing, DrawnSymbol, Library, Machine, Strokes
@@ -128,7 +128,7 @@ def _arc(x: float, y: float, radius: float, start: float, end: float) -> tuple[t
 
 
 def _turned(mark: Mark, degrees: float) -> Mark:
-    if isinstance(mark, TextMark) or not degrees:
+    if isinstance(mark, TextMark | LinkMark) or not degrees:
         return mark
     cosine, sine = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
     points = tuple((x * cosine - y * sine, x * sine + y * cosine) for x, y in mark.points)

@@ -50,7 +50,15 @@ class ShapeMark:
     filled: bool = False
 
 
-Mark = TextMark | LineMark | ShapeMark
+@dataclass(frozen=True, slots=True)
+class LinkMark:
+    """A rectangle by two corners that leads to a page of that number; it shows nothing."""
+
+    points: tuple[tuple[float, float], ...]
+    page: int
+
+
+Mark = TextMark | LineMark | ShapeMark | LinkMark
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import pypdfium2
 from reportlab.pdfgen.canvas import Canvas
 
 from kickover.documents import text
-from kickover.documents.page_layout import LineMark, Mark, Panel, PrintedPage, ShapeMark, TextMark
+from kickover.documents.page_layout import LineMark, LinkMark, Mark, Panel, PrintedPage, ShapeMark, TextMark
 
 _BASELINE = 0.96
 _ARROW = 4.5
@@ -24,7 +24,8 @@ def pages_pdf(pages: Sequence[PrintedPage], title: str) -> bytes:
     canvas.setTitle(text.printable(title))
     canvas.setCreator("kickover")
     canvas.setLineJoin(1)
-    for page in pages:
+    for number, page in enumerate(pages, start=1):
+        canvas.bookmarkPage(f"page:{number}")
         canvas.setPageSize((page.wide, page.high))
         for panel in page.panels:
             _panel(canvas, page, panel)
@@ -51,6 +52,10 @@ def draw_mark(canvas: Canvas, mark: Mark) -> None:
     if isinstance(mark, TextMark):
         canvas.setFont(text.BOLD if mark.bold else text.REGULAR, mark.size)
         canvas.drawString(mark.x, -(mark.y + mark.size * _BASELINE), text.printable(mark.says))
+        return
+    if isinstance(mark, LinkMark):
+        (left, top), (right, foot) = mark.points
+        canvas.linkRect("", f"page:{mark.page}", (left, -foot, right, -top), relative=1, thickness=0)
         return
     canvas.setLineWidth(mark.wide if isinstance(mark, LineMark) else 0.9)
     path = canvas.beginPath()
@@ -115,6 +120,8 @@ def mark_svg(mark: Mark) -> Iterator[str]:
             f"{weight}"
             f' textLength="{wide:.2f}" lengthAdjust="spacingAndGlyphs">{escape(text.clean(mark.says))}</text>'
         )
+        return
+    if isinstance(mark, LinkMark):
         return
     points = " ".join(f"{x:.2f},{y:.2f}" for x, y in mark.points)
     if isinstance(mark, ShapeMark):

@@ -120,9 +120,9 @@ def _drawn(letter: str, marked: MarkedDrawing, wide: float) -> Entry:
 
 def _entries(number: int, how: HowTo, letters: Mapping[str, str], wide: float) -> Iterator[Entry]:
     said = [(f"{number} {how.title}", True)]
-    said += [
-        (f"Place: drawing {letters[marked.drawing.id]}, {marked.words()}.", False) for marked in how.where
-    ]
+    if how.where:
+        where = "; ".join(f"drawing {letters[one.drawing.id]}, {one.words()}" for one in how.where)
+        said.append((f"Place: {where}.", False))
     if how.needed:
         said.append((f"Needs: {', '.join(how.needed)}.", False))
     if how.first:

@@ -18,6 +18,7 @@ from kickover.documents.page_layout import (
     STANDING,
     Area,
     LineMark,
+    LinkMark,
     Mark,
     Panel,
     PrintedPage,
@@ -182,6 +183,7 @@ class _PageMaker:
             pages = "page" if len(called) == 1 else "pages"
             says = f"comes from {pages} {', '.join(map(str, called))}"
             marks.append(TextMark(SYMBOL + 6, 6, says, SIZE))
+            marks.append(LinkMark(((0.0, 0.0), (150.0, SYMBOL)), called[0]))
             high = SYMBOL + 2
         writer = Writer(self._wide - 2 * _PAD, SIZE)
         title = self._head[0].partition(": ")[2] if top is None else self._labels.library.title_of(top)
@@ -245,6 +247,8 @@ class _PageMaker:
         if transfer:
             says = f"page {self._first[event]}" if event in self._first else "on this page"
             marks.append(TextMark(column + 6, _PORT - 5, says, SIZE, bold=True))
+            if event in self._first:
+                marks.append(LinkMark(((column - SYMBOL, 0.0), (column + 50, SYMBOL)), self._first[event]))
         elif not drawn:
             beside = self._labels.beside(event, _BESIDE[levels] - 6)
         for number, line in enumerate(beside):

@@ -25,7 +25,7 @@ def on_yard(folder: Path, home: Path, *arguments: str, columns: int = 80, rows: 
     """A walk on the yard's moped, its first question on the screen."""
     given = arguments or ("will-not-start", "--machine", "moped")
     walk = RealTerminal(["walk", *given, "--library", str(folder)], home, columns=columns, rows=rows)
-    walk.wait_for("Answer:" if arguments == () else "quit")
+    walk.wait_for("Answer:" if arguments == () else "help")
     return walk
 
 
@@ -51,7 +51,7 @@ def test_a_walk_reaches_a_confirmed_repair(
         screen = mirror.screen()
         walk.wait_for(screen.heading)
         walk.wait_for(f"{screen.prompt}:")
-        assert walk.shows("quit")
+        assert walk.shows("help")
         if columns >= 100 and screen.aside:
             assert walk.shows("Likely causes")
             assert "|" in walk.text()
@@ -124,11 +124,11 @@ def test_the_screen_follows_a_resize_while_asking(yard_folder: Path, tmp_path: P
     walk.resize(140, 40)
     walk.wait_for("Likely causes")
     walk.resize(40, 24)
-    walk.wait_for("why, likely")
+    walk.wait_for("why, back")
     assert "|" not in walk.text()
     walk.resize(20, 6)
     walk.resize(80, 24)
-    walk.wait_for("why, likely, back, skip")
+    walk.wait_for("why, back, skip, help")
     walk.type("1")
     walk.wait_for("tep 2")
     walk.send("\x03")

@@ -16,7 +16,7 @@ from kickover.inference.compiled_model import EngineState, Model
 from kickover.inference.hypotheses import Floats
 from kickover.inference.repair_effect import Change
 
-FAIR_SHARE = 0.2
+FAIR_SHARE = 0.1
 """The share of what a repair can have ended from which on a cause is named for it (own choice)."""
 
 

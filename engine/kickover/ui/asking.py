@@ -157,7 +157,7 @@ def _keys(reminder: str, doing: bool = False) -> tuple[Choice, ...]:
 
     `caution` is among them where there is a caution to be shown again.
     """
-    keys = tuple(key for key in STEP_KEYS if not doing or key.key not in {"skip", "cannot"})
+    keys = tuple(key for key in STEP_KEYS if not doing or key.key != "skip")
     return (CAUTION_KEY, *keys) if reminder else keys
 
 

@@ -68,13 +68,12 @@ class Screen:
 
 STEP_KEYS = (
     Choice("why", "why this"),
-    Choice("likely", "likely causes"),
     Choice("back", "go back"),
     Choice("skip", "not now"),
-    Choice("cannot", "cannot do it"),
     Choice("help", "all words"),
-    Choice("quit", "stop, saved"),
 )
+"""The words shown at each step; help lists the others, so that there is less to read each time."""
+
 RETURN = (Choice("Enter", "go on"), Choice("quit", "stop, saved"))
 CAUTION_KEY = Choice("caution", "in full")
 

@@ -19,6 +19,7 @@ from kickover.authoring.validate.names import check_names
 from kickover.authoring.validate.probabilities import check_chances, check_lines, check_rates
 from kickover.authoring.validate.safety import (
     check_cautions,
+    check_implied,
     check_leaving_steps,
     check_road,
     check_spark_steps,
@@ -36,6 +37,7 @@ from kickover.authoring.validate.work import (
     check_answers,
     check_houses,
     check_lessons,
+    check_minutes,
     check_repairs,
     check_services,
     check_setups,
@@ -69,8 +71,10 @@ REVIEWS: tuple[Callable[[ValidationContext], Iterator[Problem]], ...] = (
     check_spark_steps,
     check_leaving_steps,
     check_cautions,
+    check_implied,
     check_road,
     check_lessons,
+    check_minutes,
     check_services,
 )
 

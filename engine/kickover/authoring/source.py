@@ -19,8 +19,8 @@ import yaml
 
 from kickover.authoring.files import MOST_BYTES, about, library_files, read_bytes
 from kickover.authoring.located import Items, Step, Table, spoken, words_in
-from kickover.core.printable import seen, unsent
 from kickover.core.problem import Problem, SourcePlace
+from kickover.core.screening import seen, unsent
 
 MOST_NODES = 400_000
 MOST_DEPTH = 40

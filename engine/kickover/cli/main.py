@@ -19,6 +19,7 @@ import click
 
 from kickover.cli.context import faults_file
 from kickover.cli.failure import Failure, Kind, of_data, of_file, of_usage, tell, wants_json
+from kickover.cli.output_gate import gated
 from kickover.core.atomic_file import OutputError, write_file
 from kickover.core.problem import KickoverError
 
@@ -110,7 +111,11 @@ def _flushed() -> bool:
 
 def run(arguments: list[str]) -> int:
     """Run one command line and give its exit code; errors go to standard error in words."""
-    as_json = wants_json(arguments)
+    with gated():
+        return _answered(arguments, wants_json(arguments))
+
+
+def _answered(arguments: list[str], as_json: bool) -> int:
     try:
         result = main.main(args=arguments, prog_name="kickover", standalone_mode=False)
     except click.ClickException as error:

@@ -31,6 +31,7 @@ from prompt_toolkit.layout.menus import CompletionsMenu
 from prompt_toolkit.output import ColorDepth, Output
 from prompt_toolkit.styles import Style
 
+from kickover.core.screening import screened
 from kickover.session.typed_text import LONGEST, cleaned, refusal
 from kickover.ui.layout import (
     ASIDE_FROM,
@@ -329,5 +330,5 @@ def _styled(lines: Sequence[StyledLine]) -> StyleAndTextTuples:
     return [
         part
         for line in lines
-        for part in ((f"class:{line.role}" if line.role else "", line.text), ("", "\n"))
+        for part in ((f"class:{line.role}" if line.role else "", screened(line.text)), ("", "\n"))
     ]

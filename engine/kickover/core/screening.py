@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from typing import Any
 
 _UNSENT = re.compile(
     "[\x00-\x09\x0b-\x1f\x7f-\x9f\xad\u061c\u115f\u1160\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\u3164"
@@ -15,7 +16,7 @@ _BLANK = frozenset("\u115f\u1160\u2800\u3164\uffa0")
 """Letters and symbols by their category, of which nothing is seen."""
 
 
-def printable(text: str) -> str:
+def screened(text: str) -> str:
     """The text with each character that must not be sent shown by its number, such as `[U+001B]`.
 
     Line feeds stay, and the line ends of other systems become them.
@@ -36,3 +37,15 @@ def seen(text: str) -> bool:
 
 def _shown(found: re.Match[str]) -> str:
     return f"[U+{ord(found[0]):04X}]"
+
+
+def screened_data(data: Any) -> Any:
+    """Plain data with every text in it screened, keys too."""
+    match data:
+        case str():
+            return screened(data)
+        case dict():
+            return {screened(str(key)): screened_data(value) for key, value in data.items()}
+        case list() | tuple():
+            return type(data)(map(screened_data, data))
+    return data

@@ -18,6 +18,7 @@ WORKING: Mapping[str, tuple[str, ...]] = {
     "machine new": ("--plain",),
     "rank": ("no-power", "--machine", "moped"),
     "check": (),
+    "doctor": (),
     "list": ("machines",),
     "draw all": ("FOLDER", "--machine", "moped", "--complaint", "no-power"),
     "draw booklet": ("--machine", "moped", "-o", "FOLDER/booklet.pdf"),

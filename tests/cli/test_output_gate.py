@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from shutil import copytree
 from typing import Any
@@ -77,9 +77,8 @@ def world(
     (home / "walks" / "evil-2.walk").write_bytes(b"".join(map(framed, wholly)))
     with opened(home / "cases.sqlite") as store:
         seen = Seen(EVIL, (("loose", 1.0),), MeasuredFinding(1.0, 1.0, EVIL))
-        store.add(
-            [Case("evil", EVIL, EVIL, (EVIL,), (EVIL,), ((EVIL,),), repair=EVIL, seen=(seen,), library=EVIL)]
-        )
+        case = Case("evil", EVIL, EVIL, ("no-power",), (), (("chain-loose",),), seen=(seen,), library=EVIL)
+        store.add([replace(case, repair=EVIL)])
     (home / "machines").mkdir(exist_ok=True)
     quoted = "".join(f"\\u{ord(one):04x}" for one in EVIL)
     (home / "machines" / "evil.yaml").write_text(f'machine: {{id: "{quoted}", title: "{quoted}"}}\n')

@@ -30,6 +30,7 @@ COMMANDS: Mapping[str, str] = {
     "machine": "kickover.cli.machine:machine",
     "rank": "kickover.cli.rank:rank",
     "check": "kickover.cli.check:check",
+    "doctor": "kickover.cli.doctor:doctor",
     "list": "kickover.cli.list:list_",
     "draw": "kickover.cli.draw:draw",
     "figure": "kickover.cli.figure:figure",

@@ -20,7 +20,13 @@ def test_a_long_list_is_looked_through_once_however_many_names_are_asked_for(
     many = 2_000
     items = "\n".join(f"  - unknown-{number}" for number in range(many))
     data = read_document(f"of:\n{items}\n".encode(), "a.yaml").data
-    looks, name_of = [], located._name_of
-    monkeypatch.setattr(located, "_name_of", lambda item: looks.append(item) or name_of(item))
+    looks: list[object] = []
+    name_of = located._name_of
+
+    def counting(item: object) -> str:
+        looks.append(item)
+        return name_of(item)
+
+    monkeypatch.setattr(located, "_name_of", counting)
     assert [line_of(data, ["of", f"unknown-{number}"]) for number in range(many)] == list(range(2, many + 2))
     assert len(looks) <= many

@@ -10,7 +10,7 @@ from cli.typed import run_typed
 from kickover.authoring.cache import load_cached
 from kickover.authoring.loading import load_library, load_or_raise
 from kickover.cli.main import run
-from kickover.core.ids import CheckId, EventId
+from kickover.core.ids import CheckId, EventId, FindingId, SourceId
 from kickover.model.library import Library
 from worlds.tiny_library import write_library
 
@@ -41,8 +41,8 @@ def test_error_rates_are_changed_and_the_rest_of_the_check_stays(tmp_path: Path)
     )
     assert problems == []
     lead, spark = library.checks[CheckId("switch-off-lead")], library.checks[CheckId("spark-at-plug")]
-    assert (lead.lines[0].chances["no"], lead.needs.hazards) == (0.2, ("high-voltage",))
-    assert (spark.lines[0].chances["strong"], spark.needs.hazards) == (0.2, ("high-voltage",))
+    assert (lead.lines[0].chances[FindingId("no")], lead.needs.hazards) == (0.2, ("high-voltage",))
+    assert (spark.lines[0].chances[FindingId("strong")], spark.needs.hazards) == (0.2, ("high-voltage",))
 
 
 def test_an_entry_written_out_whole_may_say_again_what_the_library_says(tmp_path: Path) -> None:
@@ -90,14 +90,7 @@ def test_a_source_of_the_library_stays_as_it_is(tmp_path: Path) -> None:
     first.write_text(RATES, encoding="utf-8")
     second.write_text(RATES.replace("title: Ours", "title: Ours again"), encoding="utf-8")
     base = write_library(tmp_path / "base")
-    assert (
-        load_or_raise(base, overlays=[first, second])
-        .sources[
-            "ours"  # type: ignore[index]
-        ]
-        .title
-        == "Ours again"
-    )
+    assert load_or_raise(base, overlays=[first, second]).sources[SourceId("ours")].title == "Ours again"
     _, problems = overlaid(tmp_path, "sources:\n  estimate: {title: Sure, kind: published}\n")
     assert [problem.split(";")[0] for problem in problems] == [
         f"{tmp_path}/mine.yaml:2: the source `estimate` is in the library already"

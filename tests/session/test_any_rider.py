@@ -62,6 +62,8 @@ class AnyRider(RuleBasedStateMachine):
     """One rider with one walk at a time; `confirmed` are the entries that the program said it keeps."""
 
     libraries: tuple[Library, ...] = ()
+    dialogue: Dialogue
+    saving: JournaledDialogue
 
     def __init__(self) -> None:
         super().__init__()
@@ -178,7 +180,8 @@ TestAFewRiders.settings = settings(
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(3_000)
 class TestVeryManyRiders(AnyRider.TestCase):  # type: ignore[misc,valid-type]
     """The same, two thousand times."""
 
-    settings = settings(max_examples=MOST, stateful_step_count=20, deadline=None, suppress_health_check=QUIET)
+    settings = settings(max_examples=MOST, stateful_step_count=12, deadline=None, suppress_health_check=QUIET)

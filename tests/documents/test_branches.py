@@ -68,6 +68,21 @@ def test_a_large_branch_of_another_room_is_pointed_at_and_a_small_one_is_drawn()
     assert "engine-cold" in page.events
 
 
+def test_what_is_all_that_a_complaint_has_is_drawn_and_not_pointed_at() -> None:
+    tree = library([gate("top", ["state"]), gate("state", list("abcdef"))], [cause(one) for one in "abcdef"])
+    branches = branches_of(tree, ids("top"), None)
+    page = page_of(branches, ids("top"), frozenset(ids("state")))
+    assert page.transfers == frozenset()
+    assert set("abcdef") <= set(page.events)
+
+
+def test_a_top_of_a_tree_is_never_only_pointed_at() -> None:
+    names = [f"c{number}" for number in range(30)]
+    tree = library([gate("one", names), gate("two", ["c1"])], [cause(name) for name in names])
+    page = page_of(branches_of(tree, ids("one", "two"), None), ids("one", "two"), frozenset())
+    assert page.transfers == frozenset()
+
+
 def deep_library(depth: int, breadth: int) -> Library:
     gates = [
         gate(

@@ -8,9 +8,10 @@ from dataclasses import replace
 import pytest
 
 from documents.pdf_text import pages_of
+from kickover.documents.page_output import pages_pdf
 from kickover.documents.renderer import Program, bundled_dot, render, system_dot
 from kickover.documents.trees.fault_tree import draw_tree
-from kickover.documents.trees.tree_sheets import tree_pdf
+from kickover.documents.trees.tree_pages import tree_pages
 from worlds.tree_library import courier_library
 
 DATE = "25 November 2026"
@@ -48,10 +49,12 @@ def test_hostile_titles_of_a_fault_tree_stay_titles(program: Program) -> None:
     labels = iter(hostile(500, seed=11))
     causes = {id_: replace(one, title=next(labels)) for id_, one in library.causes.items()}
     checks = {id_: replace(one, title=next(labels)) for id_, one in library.checks.items()}
-    wild = draw_tree(replace(library, causes=causes, checks=checks), "will-not-start").dot
+    renamed = replace(library, causes=causes, checks=checks)
+    wild = draw_tree(renamed, "will-not-start").dot
     tame = draw_tree(library, "will-not-start").dot
     nodes = [
         svg.count(b'class="node"') for svg in (render(wild, "svg", program), render(tame, "svg", program))
     ]
     assert nodes[0] == nodes[1]
-    assert len(pages_of(tree_pdf(render(wild, "svg", program), next(labels), next(labels), DATE))) >= 1
+    pages = tree_pages(renamed, "will-not-start", None, "a4", DATE).pages
+    assert len(pages_of(pages_pdf(pages, "wild"))) == len(pages)

@@ -13,10 +13,10 @@ import pytest
 from documents.page_geometry import blank, leaves_of, small_text, text_off_the_page, text_on_text
 from kickover import api
 from kickover.documents.charts.chart import Chart, ChartMaker, steps_of
-from kickover.documents.charts.drawing import page_png, page_svg, pages_pdf
 from kickover.documents.charts.guided_page import guided_page
 from kickover.documents.charts.how_to import booklet, how_to
 from kickover.documents.charts.wall_set import PrintedChart, card_page, pouch_card, wall_pages, wall_set
+from kickover.documents.page_output import page_png, page_svg, pages_pdf
 
 DATE = "27 November 2026"
 SAMPLE = [("no-spark-seen", "clip-on-two-stroke", "bench"), ("will-not-start", "points-moped", "pouch")]

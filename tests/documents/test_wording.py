@@ -16,9 +16,10 @@ def test_a_chance_reads_as_a_count_of_cases(chance: float, words: str) -> None:
     assert chance_words(chance) == words
 
 
-def test_a_rate_shows_its_word_and_its_weight() -> None:
-    assert rate_words(cause("a", 8, word="very-common")) == "very common (rate 8)"
-    assert rate_words(cause("a", 2.5)) == "rate 2.5"
+def test_a_rate_shows_its_word_and_what_it_is_measured_by() -> None:
+    assert rate_words(cause("a", 8, word="very-common")) == "very common (8 × occasional)"
+    assert rate_words(cause("a", 1, word="occasional")) == "occasional"
+    assert rate_words(cause("a", 2.5)) == "2.5 × occasional"
 
 
 def test_a_condition_reads_as_a_sentence_part() -> None:

@@ -12,6 +12,7 @@ from kickover.planning.bounded_chart import (
     TableRow,
     Target,
     chart_value,
+    without_idle_boxes,
 )
 from kickover.planning.chart_growth import ChartGrowth
 from kickover.planning.decision_problem import DecisionProblem, FixedCosts, single_faults
@@ -116,6 +117,27 @@ def test_no_step_stands_twice_on_one_way() -> None:
         assert len({row.repair for row in table}) == len(table)
         asked = [row.check for row in table if row.check is not None]
         assert len(set(asked)) == len(asked)
+
+
+def test_a_check_whose_findings_all_lead_to_one_place_is_taken_out() -> None:
+    idle = BoundedChart(
+        (
+            CheckBox(0, (Target(box=1), Target(box=2))),
+            CheckBox(1, (Target(box=3), Target(box=3))),
+            RepairBox(0, Target(box=3)),
+            CheckBox(2, (Target(table=0), Target(table=0))),
+        ),
+        ((TableRow(1),),),
+    )
+    assert without_idle_boxes(idle) == BoundedChart(
+        (CheckBox(0, (Target(table=0), Target(box=1))), RepairBox(0, Target(table=0))), idle.tables
+    )
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_grown_chart_has_an_idle_box(seed: int) -> None:
+    chart, _ = ChartGrowth(random_problem(seed, give_up=200.0), 16, 8).within(16)
+    assert without_idle_boxes(chart) == chart
 
 
 def test_a_chart_by_hand_is_worked_out_by_hand() -> None:

@@ -21,10 +21,10 @@ from kickover.simulation.baselines import (
     information_per_minute,
     planner,
 )
-from kickover.simulation.misspecified_library import misspecified_library
+from kickover.simulation.misspecified_library import misspecified_library, with_pairs
 from kickover.simulation.scores import calibration, interval, ratio, score
 from kickover.simulation.simulated_walk import Act, Engine, Walked, simulate
-from kickover.simulation.trials import PLANNERS, TrialError, World, expert_order, run, trials
+from kickover.simulation.trials import PLANNERS, Trial, TrialError, World, expert_order, rough, run, trials
 
 GIVE_UP = 180.0
 ENGINES = 40
@@ -138,7 +138,7 @@ def test_a_choice_that_never_ends_is_stopped(model: Model) -> None:
     repair = next(iter(model.repairs))
 
     def stubborn(_belief: Belief, _job: Job) -> Act:
-        return Act(repair=RepairId(repair))
+        return Act(repairs=(RepairId(repair),))
 
     engines = [Engine(model, 4, number, 0.0) for number in range(2)]
     walks = simulate(model, engines, stubborn, Job(model.hypotheses.houses), GIVE_UP)
@@ -242,3 +242,55 @@ def test_scores_add_up(model: Model) -> None:
     bins = calibration([snapshot for walk in walks for snapshot in walk.snapshots])
     assert sum(bin_.looks for bin_ in bins) == sum(len(walk.snapshots) for walk in walks)
     assert all(before.sure <= after.sure for before, after in pairwise(bins))
+
+
+def test_two_causes_come_as_often_as_asked_and_half_of_them_bring_one_another(model: Model) -> None:
+    chances = with_pairs(model, 0.06)
+    size = (model.hypotheses.members >= 0).sum(axis=1)
+    assert chances.sum() == pytest.approx(1.0)
+    assert chances[size == 2].sum() == pytest.approx(0.06)
+    brought = [
+        row
+        for row in np.flatnonzero(size == 2).tolist()
+        if any(
+            other in model.library.brings[one].events
+            for one in model.hypotheses.causes_of(row)
+            if one in model.library.brings
+            for other in model.hypotheses.causes_of(row)
+        )
+    ]
+    assert chances[brought].sum() == pytest.approx(0.03)
+
+
+def test_a_rider_is_not_sure_as_often_as_asked_and_the_same_way_when_asked_again(model: Model) -> None:
+    state = EngineState(model.hypotheses.houses)
+    check = CheckId("kill-switch-in-run")
+    engines = [Engine(model, 2, number, 0.0, unsure=0.125) for number in range(2000)]
+    told = [engine.tells(check, state) for engine in engines]
+    assert np.mean([one is None for one in told]) == pytest.approx(0.125, abs=4.0 * 0.33 / np.sqrt(2000))
+    assert told == [engine.tells(check, state) for engine in engines]
+
+
+def test_a_rough_world_is_walked_to_its_end_with_the_same_engines_each_time(
+    shipped: Library, world: World
+) -> None:
+    trial = Trial("information-per-minute", rough(world), 0, 12)
+    walks = run(shipped, trial)
+    assert walks == run(shipped, trial)
+    assert len(walks) == 12
+    scored = score(walks)
+    assert scored.confirmed <= scored.mended_or_named <= 1.0
+    assert scored.wrong_credit <= scored.confirmed
+
+
+def test_a_cure_is_laid_to_a_cause_that_the_repair_cures(model: Model) -> None:
+    """An engine mended by a repair that treats none but its own cause is never credited wrongly."""
+    alone = {
+        cause
+        for cause in model.hypotheses.structure.causes
+        if all(len(repair.cures) == 1 for repair in model.repairs.values() if cause in repair.cures)
+    }
+    engines = [Engine(model, 4, number, 0.0) for number in range(ENGINES)]
+    known = {engine.number for engine in engines if set(engine.causes) <= alone and len(engine.causes) == 1}
+    assert known
+    assert not any(walk.credited_wrong for walk in walked_by(model) if walk.engine in known)

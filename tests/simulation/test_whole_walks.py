@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import permutations
 
 import pytest
 
@@ -46,7 +47,8 @@ class Tries:
             return self.of(self.choose_step(belief, job), belief, job)
         model = belief.model
         acts = [Act(), *(Act(check=check) for check in model.checks if check not in job.made)]
-        acts += [Act(repair=repair) for repair in model.repairs if repair not in belief.made]
+        left = [repair for repair in model.repairs if repair not in belief.made]
+        acts += [Act(repairs=repairs) for repairs in permutations(left, 1)]
         return min(self.of(act, belief, job) for act in acts)
 
     def of(self, act: Act, belief: Belief, job: Job) -> float:
@@ -57,22 +59,21 @@ class Tries:
             if taken is None:
                 return float("inf")
             return taken.minutes + self._after_check(belief, taken, act)
-        if act.repair is None:
+        if not act.repairs:
             return GIVE_UP
-        work = step_cost(library, job, belief.model.repairs[act.repair].needs)
-        if work is None:
-            return float("inf")
+        spent, failed, chance = 0.0, belief, 1.0
+        for repair in act.repairs:
+            work = step_cost(library, job, belief.model.repairs[repair].needs)
+            if work is None:
+                return float("inf")
+            spent, job, failed = spent + work.minutes, work.after, failed.after_repair(repair)
+            chance *= failed.evidence_probability
         complaint = library.complaints[belief.model.hypotheses.complaints[0]]
-        proof = step_cost(library, work.after, proof_needs(library, work.after, complaint))
+        proof = step_cost(library, job, proof_needs(library, job, complaint))
         if proof is None:
             return float("inf")
-        failed = belief.after_repair(act.repair)
-        left = (
-            failed.evidence_probability * self.minutes(failed, proof.after)
-            if failed.evidence_probability > 0.0
-            else 0.0
-        )
-        return work.minutes + proof.minutes + left
+        left = chance * self.minutes(failed, proof.after) if chance > 0.0 else 0.0
+        return spent + proof.minutes + left
 
     def _after_check(self, belief: Belief, taken: StepCost, act: Act) -> float:
         assert act.check is not None

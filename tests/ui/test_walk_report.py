@@ -9,9 +9,12 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
+from documents.pdf_text import pages_of
+from kickover.authoring import load_or_raise, shipped_folder
 from kickover.core.ids import EventId, MachineId
 from kickover.documents.report_html import as_html
 from kickover.documents.report_markdown import as_markdown
+from kickover.documents.report_pdf import report_pdf
 from kickover.documents.walk_report import Report, clock_in_words, report_of, set_apart
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Entry, GaveUp, Measured, Noted, Prepared, Proved, Repaired
@@ -109,3 +112,15 @@ def test_a_complaint_that_is_gone_is_left_out_and_told(yard: Library) -> None:
 
 def test_a_clock_is_read_to_the_minute() -> None:
     assert clock_in_words("2026-03-01T10:05:59+01:00") == "2026-03-01 10:05"
+
+
+def test_the_place_of_the_repair_is_marked_on_the_drawings_of_the_machine() -> None:
+    library = load_or_raise(shipped_folder())
+    clip_on = replace(heading("no-spark-seen"), machine="clip-on-two-stroke", kit="bench")
+    entries = (Stamped(Repaired("fit-new-plug"), "2026-03-01T10:01:30"),)
+    record = Record(Path("w1.walk"), clip_on, entries, "", "")
+    report = report_of(record, restored(record, library))
+    assert [one.drawing.id for one in report.where] == ["two-stroke-leak-points", "magneto-capacitor-circuit"]
+    assert 'class="place here" data-place="plug"' in as_html(report)
+    assert "1 Plug and its seat" in as_markdown(report)
+    assert any("Here: 7 Plug" in page.says.replace("\n", " ") for page in pages_of(report_pdf(report)))

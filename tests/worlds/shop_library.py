@@ -171,6 +171,7 @@ settings: {rates: {common: 3, rare: 0.3}}
     "work.yaml": WORK,
     "repairs.yaml": _repairs(),
     "ground.yaml": BASE["ground.yaml"],
+    "drawings.yaml": BASE["drawings.yaml"],
     "moped.yaml": BASE["moped.yaml"],
     "step.yaml": "machine: {id: step-through, title: Step-through, invented: true, traits: [four-stroke]}\n",
     "pouch.yaml": BASE["pouch.yaml"],

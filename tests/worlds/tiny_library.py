@@ -113,7 +113,7 @@ repairs:
 """,
     "ground.yaml": """\
 setups:
-  plug-out: {title: Plug out, how: [Unscrew it.], minutes: 3, tools: [socket]}
+  plug-out: {title: Plug out, how: [Unscrew it.], minutes: 3, tools: [socket], shown_at: [plug]}
   brakes-looked-over: {title: Brakes, how: [Pull them.], minutes: 3}
 dangers:
   fuel-vapour: {title: Vapour, how: [Wait.], minutes: 5, hazards: [fuel-vapour-fire]}
@@ -137,6 +137,18 @@ traits:
   kill-wire: {title: Kill wire, group: stopping}
 figures:
   good-pressure: {title: Good pressure, unit: bar, assumed: [{value: 7 bar}]}
+""",
+    "drawings.yaml": """\
+drawings:
+  head:
+    title: The head
+    size: [100, 60]
+    lines: [[[10, 10], [90, 10]]]
+    symbols: [{symbol: gap, at: [40, 20], turn: 90}]
+    places:
+      plug: {title: Plug, at: [20, 30], to: [40, 30]}
+symbols:
+  gap: {title: Gap, lines: [[[0, 0], [8, 0]], [[12, 0], [20, 0]]]}
 """,
     "moped.yaml": """\
 machine:

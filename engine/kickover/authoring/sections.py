@@ -18,6 +18,8 @@ from kickover.model.library import (
     Cause,
     Check,
     Complaint,
+    Drawing,
+    DrawnSymbol,
     ExpertOrder,
     Figure,
     Gate,
@@ -77,6 +79,8 @@ SECTIONS = {
         Section("lessons", "lesson", "lessons", Lesson),
         Section("service", "service", "service", Service),
         Section("brings", "brings", "brings", SecondaryFaults),
+        Section("drawings", "drawing", "drawings", Drawing),
+        Section("symbols", "symbol", "symbols", DrawnSymbol),
         Section("expert-orders", "expert-order", "expert-orders", ExpertOrder),
     )
 }

@@ -10,11 +10,12 @@ import click
 from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
 from kickover.cli.draw_chart import booklet, chart, date_in_words, draw_charts
 from kickover.core.atomic_file import write_file
-from kickover.documents.paper import PAPERS
+from kickover.documents.page_layout import STANDING
+from kickover.documents.page_output import pages_pdf
 from kickover.documents.renderer import FORMATS, bundled_dot, render
 from kickover.documents.trees.fault_tree import draw_tree
 from kickover.documents.trees.tree_gallery import all_trees, renew
-from kickover.documents.trees.tree_sheets import tree_pdf
+from kickover.documents.trees.tree_pages import tree_pages
 
 PICTURE_FORMATS = FORMATS
 
@@ -33,30 +34,30 @@ draw.add_command(booklet)
 @click.option("--machine", metavar="NAME|FILE", help="Leave out what this machine cannot have.")
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf|png|dot",
               help="Write a picture; without it the DOT text is printed.")  # fmt: skip
-@click.option("--paper", type=click.Choice(list(PAPERS)),
-              help="For PDF: cut into sheets of this paper, instead of one large page.")  # fmt: skip
+@click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True,
+              help="For PDF, which has a page for each branch.")  # fmt: skip
 @library_option
 @json_option
 def tree(
     name: str,
     machine: str | None,
     output: Path | None,
-    paper: str | None,
+    paper: str,
     library: Path | None,
     as_json: bool,
 ) -> None:
     """Draw the fault tree NAME: a tree of the library, a complaint, or any event.
 
-    What is too large for one picture ends in a triangle with the name under which it can be drawn.
+    PDF has all of it, a page for each branch, with an index of the causes. On a picture, what is too large
+    ends in a triangle with the name under which it can be drawn.
     """
     form = form_of(output, PICTURE_FORMATS) if output else "dot"
     loaded = open_library(library)
-    picture = draw_tree(loaded.library, name, loaded.machine(machine) if machine else None)
-    if output and form == "pdf" and paper:
-        version = loaded.library.edition
-        title = f"Fault tree: {picture.subject.title}"
-        printed = date_in_words(today())
-        write_file(output, tree_pdf(render(picture.dot, "svg"), title, version, printed, paper))
+    profile = loaded.machine(machine) if machine else None
+    picture = draw_tree(loaded.library, name, profile)
+    if output and form == "pdf":
+        printed = tree_pages(loaded.library, name, profile, paper, date_in_words(today()))
+        write_file(output, pages_pdf(printed.pages, printed.title))
     elif output:
         write_file(output, render(picture.dot, form))
     if as_json:

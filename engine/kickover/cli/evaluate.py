@@ -21,7 +21,7 @@ from kickover.documents.evaluation_picture import ComparisonBar, comparison
 from kickover.model.library import Library
 from kickover.simulation.scores import Interval, Score, ratio, score
 from kickover.simulation.simulated_walk import Walked
-from kickover.simulation.trials import PLANNERS, Trial, World, run, trials
+from kickover.simulation.trials import PLANNERS, Trial, World, rough, run, trials
 
 BLOCK = 50
 """Engines simulated together: they share the thinking about what is still the same for them."""
@@ -39,6 +39,9 @@ _library: Library | None = None
 @click.option("--seed", type=click.IntRange(0), default=0, show_default=True,
               help="The same seed gives the same engines.")  # fmt: skip
 @click.option("--jobs", type=click.IntRange(1), help="Processes at once; one for each core by default.")
+@click.option("--world", "named_world", type=click.Choice(["own", "rough"]), default="own", show_default=True,
+              help="As the library says, or rougher: numbers off by up to 3, one answer in ten wrong, one in "
+                   "eight 'not sure', two causes in 6 of 100.")  # fmt: skip
 @click.option("--off-by", type=FiniteRange(1.0), default=1.0, show_default=True,
               help="How far real rates and chances of error may be off: a factor.")  # fmt: skip
 @click.option("--wrong-answers", type=FiniteRange(0.0, 0.9), default=0.0, show_default=True,
@@ -57,6 +60,7 @@ def evaluate(
     walks: int,
     seed: int,
     jobs: int | None,
+    named_world: str,
     off_by: float,
     wrong_answers: float,
     given: tuple[str, ...],
@@ -79,6 +83,8 @@ def evaluate(
         factor=off_by,
         slips=wrong_answers,
     )
+    if named_world == "rough":
+        world = rough(world)
     wanted = planners or tuple(
         name for name in PLANNERS if name != "expert-order" or world.complaints[0] in known.expert_orders
     )

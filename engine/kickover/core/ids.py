@@ -26,6 +26,9 @@ MachineId = NewType("MachineId", str)
 KitId = NewType("KitId", str)
 LessonId = NewType("LessonId", str)
 ServiceId = NewType("ServiceId", str)
+PlaceId = NewType("PlaceId", str)
+"""A numbered place on a drawing."""
+SymbolId = NewType("SymbolId", str)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,8 @@ KINDS = {
     TraitId: Kind("trait"),
     MachineId: Kind("machine"),
     KitId: Kind("kit"),
+    PlaceId: Kind("place"),
+    SymbolId: Kind("symbol"),
 }
 """What an id names where no other kind is stated beside it."""
 

@@ -16,10 +16,10 @@ def chance_words(chance: float) -> str:
 
 
 def rate_words(cause: Cause) -> str:
-    """A cause's rate: the author's word and its weight, or the weight alone."""
-    if cause.rate_word:
-        return f"{cause.rate_word.replace('-', ' ')} (rate {cause.rate:g})"
-    return f"rate {cause.rate:g}"
+    """A cause's rate beside that of an occasional cause, and the author's word: `common (3 × occasional)`."""
+    ratio = f"{cause.rate:.2g} × occasional"
+    word = cause.rate_word.replace("-", " ")
+    return word if word == "occasional" else f"{word} ({ratio})" if word else ratio
 
 
 def condition_words(library: Library, condition: Condition) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
+from kickover.documents.engine_drawing import MarkedDrawing
 from kickover.documents.walk_report import Curve, Report, set_apart
 from kickover.session.wording import percent
 
@@ -16,6 +17,7 @@ th, td { border: 1px solid; padding: .3rem .5rem; text-align: left; vertical-ali
 .stop { border: 3px solid; padding: .5rem 1rem; font-weight: bold; }
 dt { font-weight: bold; } dd { margin: 0 0 .3rem 0; }
 svg { width: 100%; height: auto; }
+figure { max-width: 30rem; margin: 1rem 0; } figure svg { background: #fff; }
 """
 _WIDTH, _HEIGHT, _LEFT, _TOP = 640, 200, 44, 10
 _DASHES = ("", "8 4", "2 3", "10 3 2 3")
@@ -27,7 +29,7 @@ def as_html(report: Report) -> str:
         "<!doctype html>",
         '<html lang="en"><head><meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"<title>{escape(report.title)}</title><style>{_STYLE}</style></head><body>",
+        f"<title>{escape(report.title)}</title><style>{_STYLE}</style></head><body><main>",
         f"<h1>{escape(report.title)}</h1>",
         f"<dl>{''.join(map(_fact, report.about))}</dl>",
         *(f'<p class="stop">STOP: {escape(stop)}</p>' for stop in report.stops),
@@ -42,9 +44,10 @@ def as_html(report: Report) -> str:
         ),
         "</table>",
         _listed("What was done", (f"{at} {words}" for at, words in report.done)),
+        *(_figure(marked) for marked in report.where),
         _listed("Cautions", report.cautions),
         _listed("Notes", report.notes),
-        "</body></html>",
+        "</main></body></html>",
     ]
     return "\n".join(parts) + "\n"
 
@@ -56,6 +59,11 @@ def _fact(fact: tuple[str, str]) -> str:
 def _listed(title: str, items: Iterable[str]) -> str:
     inside = "".join(f"<li>{escape(item)}</li>" for item in items)
     return f"<h2>{escape(title)}</h2><ul>{inside}</ul>" if inside else ""
+
+
+def _figure(marked: MarkedDrawing) -> str:
+    words = f"{marked.drawing.title}. Here: {marked.words()}"
+    return f"<figure>{marked.svg()}<figcaption>{escape(words)}</figcaption></figure>"
 
 
 def _plot(curves: tuple[Curve, ...]) -> str:

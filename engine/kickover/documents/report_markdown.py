@@ -32,6 +32,9 @@ def _lines(report: Report) -> Iterator[str]:
         limits = "<br>".join(_plain(limit) for limit in one.limits)
         yield f"| {one.at} | {_plain(one.check)} | {_plain(one.finding)} | {limits} |"
     yield from _section("What was done", (f"{at} {_plain(words)}" for at, words in report.done))
+    if report.where:
+        here = (f"{_plain(one.drawing.title)}: {_plain(one.words())}" for one in report.where)
+        yield from _section("Where, on the drawings", here)
     yield from _section("Cautions", map(_plain, report.cautions))
     yield from _section("Notes", map(_plain, report.notes))
 

@@ -11,9 +11,11 @@ from reportlab.lib.colors import lightgrey
 from reportlab.lib.enums import TA_LEFT
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
 
 from kickover.documents import text
+from kickover.documents.engine_drawing import MarkedDrawing
+from kickover.documents.page_output import draw_mark
 from kickover.documents.walk_report import Curve, Report, set_apart
 from kickover.session.wording import percent
 
@@ -91,6 +93,9 @@ def _story(report: Report, width: float) -> Iterator[Flowable]:
         ]
         yield _table(rows, [width * share for share in (0.13, 0.24, 0.25, 0.38)], ruled=True)
     yield from _listed("What was done", (f"{at}  {words}" for at, words in report.done))
+    for marked in report.where:
+        words = _paragraph(f"{marked.drawing.title}. Here: {marked.words()}", _BODY)
+        yield KeepTogether([_Picture(marked), words])
     yield from _listed("Cautions", report.cautions)
     yield from _listed("Notes", report.notes)
 
@@ -140,6 +145,21 @@ def _plot(curves: tuple[Curve, ...], width: float) -> Drawing:
         height = 7 + labels[number] * _PLOT_HEIGHT
         drawing.add(String(right + 3, height - 3, str(number + 1), fontName=text.REGULAR, fontSize=8))
     return drawing
+
+
+class _Picture(Flowable):  # type: ignore[misc]
+    """A drawing of the engine in its own size."""
+
+    def __init__(self, marked: MarkedDrawing) -> None:
+        super().__init__()
+        self._marked = marked
+        self.width, self.height = marked.drawing.size
+
+    def draw(self) -> None:
+        """Draw it upwards from the lower left corner, as pages are measured."""
+        self.canv.translate(0, self.height)
+        for mark in self._marked.marks():
+            draw_mark(self.canv, mark)
 
 
 def _foot(canvas: object, document: object) -> None:

@@ -21,7 +21,7 @@ MONO = "CascadiaMono"
 FONT_FAMILY = "Arial,Helvetica,Liberation Sans,DejaVu Sans Condensed,sans-serif"
 """What a browser or `dot` is asked for: all of these are about as wide as the font that is measured."""
 
-_SLACK = 1.06
+SLACK = 1.06
 """Room for a viewer whose font is a little wider than the one measured."""
 
 _REPLACED = {
@@ -87,7 +87,7 @@ def _in_font(text: str, font: str) -> str:
 def width(text: str, size: float, bold: bool = False) -> float:
     """How wide `text` is in points, with some room for other fonts."""
     _fonts()
-    return float(pdfmetrics.stringWidth(text, BOLD if bold else REGULAR, size)) * _SLACK
+    return float(pdfmetrics.stringWidth(text, BOLD if bold else REGULAR, size)) * SLACK
 
 
 def wrap(text: str, room: float, size: float, bold: bool = False) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kickover.core.ids import CheckId, KitId, RepairId, SetupId
+from kickover.documents.engine_drawing import MarkedDrawing, shown_on
 from kickover.session.entries import Answered, Entry, Measured, Prepared, Proved, Repaired
 from kickover.session.history import chances_over_time, entry_in_words, finding_in_words, moments
 from kickover.session.journal import Record
@@ -37,7 +38,10 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """A whole walk. `about` are facts by name; `done` all other entries; `outcome` how it ended."""
+    """A whole walk. `about` are facts by name; `done` all other entries; `outcome` how it ended.
+
+    `where` are the drawings with the places of the repairs made, or without any of the last answer.
+    """
 
     title: str
     about: tuple[tuple[str, str], ...]
@@ -47,6 +51,7 @@ class Report:
     curves: tuple[Curve, ...]
     found: tuple[Found, ...]
     done: tuple[tuple[str, str], ...]
+    where: tuple[MarkedDrawing, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -76,6 +81,7 @@ def report_of(record: Record, walk: Restored) -> Report:
             for at, entry, _ in rows
             if not isinstance(entry, Answered | Measured)
         ),
+        where=_where(session, [entry for _, entry, _ in rows]),
         cautions=tuple(
             dict.fromkeys(caution for _, entry, before in rows for caution in _cautions(before, entry))
         ),
@@ -153,6 +159,16 @@ def _causes(session: Session) -> tuple[str, ...]:
 def _found(session: Session, at: str, entry: Answered | Measured) -> Found:
     check = session.library.checks[CheckId(entry.check)]
     return Found(at, check.title, finding_in_words(session, entry), limits_of(session, check))
+
+
+def _where(session: Session, entries: Sequence[Entry]) -> tuple[MarkedDrawing, ...]:
+    library = session.library
+    made = [library.repairs[RepairId(one.repair)].needs for one in entries if isinstance(one, Repaired)]
+    answers = [one for one in entries if isinstance(one, Answered | Measured)]
+    seen = [library.checks[CheckId(one.check)].needs for one in answers]
+    placed = [needs for needs in made or seen if needs.shown_at]
+    places = [place for needs in (placed if made else placed[-1:]) for place in needs.shown_at]
+    return shown_on(library, session.model.machine, places)
 
 
 def _cautions(before: Session, entry: Entry) -> tuple[str, ...]:

@@ -16,6 +16,9 @@ from kickover.inference.compiled_model import EngineState, Model
 from kickover.inference.hypotheses import Floats
 from kickover.inference.repair_effect import Change
 
+FAIR_SHARE = 0.2
+"""The share of what a repair can have ended from which on a cause is named for it (own choice)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
@@ -108,6 +111,13 @@ class Belief:
         ended = self.posterior * (1.0 - staying)
         total = float(ended.sum())
         return replace(self, posterior=ended / total, evidence_probability=total) if total > 0.0 else self
+
+    def credited(self, repairs: Sequence[RepairId]) -> tuple[EventId, ...]:
+        """The causes that `repairs` can have ended, likeliest first: those with a fair share of it."""
+        cures = {cause for repair in repairs for cause in self.model.repairs[repair].cures}
+        ranked = [one for one in self.ranking() if one.cause in cures and one.probability > 0.0]
+        least = FAIR_SHARE * sum(one.probability for one in ranked)
+        return tuple(one.cause for one in ranked if one.probability >= least)
 
     def ranking(self) -> tuple[Ranked, ...]:
         """Every cause that is still possible, likeliest first, equals by id."""

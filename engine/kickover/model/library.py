@@ -22,6 +22,7 @@ from kickover.core.ids import (
     ServiceId,
     SetupId,
     SourceId,
+    SymbolId,
     TraitId,
 )
 from kickover.model.conditions import (
@@ -34,6 +35,7 @@ from kickover.model.conditions import (
     holds,
     names_in,
 )
+from kickover.model.drawings import Drawing, DrawnPlace, DrawnSymbol, Inscription, PlacedSymbol, Strokes
 from kickover.model.entities import (
     ExpertOrder,
     Figure,
@@ -85,6 +87,9 @@ __all__ = [
     "CheckKind",
     "Complaint",
     "Condition",
+    "Drawing",
+    "DrawnPlace",
+    "DrawnSymbol",
     "ExpertOrder",
     "Figure",
     "FigureRef",
@@ -94,6 +99,7 @@ __all__ = [
     "Hazard",
     "HouseEvent",
     "Input",
+    "Inscription",
     "Is",
     "Item",
     "Kit",
@@ -104,6 +110,7 @@ __all__ = [
     "Machine",
     "Needs",
     "Not",
+    "PlacedSymbol",
     "Proof",
     "RateChanges",
     "Reading",
@@ -114,6 +121,7 @@ __all__ = [
     "Setup",
     "Source",
     "SourceKind",
+    "Strokes",
     "Trait",
     "Tree",
     "holds",
@@ -179,6 +187,8 @@ class Library:
     services: Mapping[ServiceId, Service] = field(default_factory=dict)
     expert_orders: Mapping[EventId, ExpertOrder] = field(default_factory=dict)
     brings: Mapping[EventId, SecondaryFaults] = field(default_factory=dict)
+    drawings: Mapping[str, Drawing] = field(default_factory=dict)
+    symbols: Mapping[SymbolId, DrawnSymbol] = field(default_factory=dict)
     laid_over: Mapping[str, RateChanges] = field(default_factory=dict)
 
     @property

@@ -14,6 +14,7 @@ from kickover.core.ids import (
     FigureId,
     FindingId,
     HazardId,
+    PlaceId,
     RepairId,
     SetupId,
     SetupOrDangerId,
@@ -73,7 +74,7 @@ class Needs:
 
     `setups` must be in place (plug out) and `undone` must not be. `leaves` are dangers that the step
     brings about; `clears` those it ends; `not_during` those that block it. `spot` is where on the
-    machine the hands are.
+    machine the hands are, `shown_at` are places on the drawings that the machine fits.
     """
 
     minutes: float
@@ -89,6 +90,7 @@ class Needs:
     only_if: TraitCondition = ALWAYS
     only_when: HouseCondition = ALWAYS
     spot: str = ""
+    shown_at: tuple[PlaceId, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

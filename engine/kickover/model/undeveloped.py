@@ -15,6 +15,7 @@ from kickover.core.ids import EventId, RepairId
 from kickover.model.library import (
     ALWAYS,
     Cause,
+    Condition,
     Gate,
     Input,
     Library,
@@ -33,11 +34,12 @@ def undeveloped_event(gate: EventId) -> EventId:
     return EventId(f"something-else-at-{gate}")
 
 
-def with_undeveloped(library: Library, machine: Machine) -> Library:
+def with_undeveloped(library: Library, machine: Machine | None) -> Library:
     """The library with an undeveloped event, and the job of finding it, under each gate that takes one.
 
     An event has the gate's share (its own, or that of the settings) of the rates of the causes under it that
-    are under no lower such gate, and of one occasional cause for each such gate right below it.
+    are under no lower such gate, and of one occasional cause for each such gate right below it. Without a
+    machine everything counts that any machine can have.
     """
     shares = dict(_shares(library, machine))
     if not shares:
@@ -59,25 +61,25 @@ def with_undeveloped(library: Library, machine: Machine) -> Library:
     return replace(library, gates=gates, complaints=complaints, causes=causes, repairs=repairs)
 
 
-def _shares(library: Library, machine: Machine) -> Iterator[tuple[EventId, float]]:
+def _shares(library: Library, machine: Machine | None) -> Iterator[tuple[EventId, float]]:
     usual = library.settings.undeveloped_share
     observed = dict.fromkeys(
         EventId(name)
         for check in library.checks.values()
-        if machine.fits(check.needs.only_if)
+        if _fits(machine, check.needs.only_if)
         for line in check.lines
         for name in names_in(line.when)
     )
     for event in observed:
         gate = library.gate(event)
-        if gate is None or gate.needed != 1 or not machine.fits(gate.only_if):
+        if gate is None or gate.needed != 1 or not _fits(machine, gate.only_if):
             continue
         share = usual if gate.undeveloped is None else gate.undeveloped
         if share > 0.0:
             yield event, share
 
 
-def _rate(library: Library, machine: Machine, gate: Gate, others: frozenset[EventId]) -> float:
+def _rate(library: Library, machine: Machine | None, gate: Gate, others: frozenset[EventId]) -> float:
     total = 0.0
     seen: set[EventId] = set()
     waiting = [input_.event for input_ in gate.inputs]
@@ -89,11 +91,15 @@ def _rate(library: Library, machine: Machine, gate: Gate, others: frozenset[Even
         below = library.gate(event)
         if event in others:
             total += 1.0
-        elif below is not None and machine.fits(below.only_if):
+        elif below is not None and _fits(machine, below.only_if):
             waiting += [input_.event for input_ in below.inputs]
-        elif event in library.causes and machine.fits(library.causes[event].only_if):
+        elif event in library.causes and _fits(machine, library.causes[event].only_if):
             total += library.causes[event].rate
     return total
+
+
+def _fits(machine: Machine | None, condition: Condition) -> bool:
+    return machine is None or machine.fits(condition)
 
 
 def _cause(gate: Gate, event: EventId, rate: float) -> Cause:

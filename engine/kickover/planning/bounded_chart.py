@@ -9,7 +9,7 @@ of the job and by what was already found and done, since nobody makes the same c
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -71,6 +71,35 @@ class BoundedChart:
     def room(self) -> int:
         """How many boxes and rows it has."""
         return len(self.boxes) + sum(len(table) for table in self.tables)
+
+
+def without_idle_boxes(chart: BoundedChart) -> BoundedChart:
+    """The chart without checks whose every finding leads to the same place: the ways go straight there."""
+    onward: dict[int, Target] = {}
+
+    def beyond(target: Target) -> Target:
+        return onward.get(target.box, target)
+
+    for place in reversed(range(len(chart.boxes))):
+        box = chart.boxes[place]
+        targets = set(map(beyond, box.targets)) if isinstance(box, CheckBox) else set()
+        if len(targets) == 1 and (place > 0 or next(iter(targets)).box != END):
+            onward[place] = targets.pop()
+    kept = [place for place in range(len(chart.boxes)) if place not in onward]
+    number = {place: new for new, place in enumerate(kept)}
+
+    def moved(target: Target) -> Target:
+        far = beyond(target)
+        return far if far.box == END else Target(box=number[far.box])
+
+    boxes: list[Box] = []
+    for place in kept:
+        box = chart.boxes[place]
+        if isinstance(box, CheckBox):
+            boxes.append(replace(box, targets=tuple(map(moved, box.targets))))
+        else:
+            boxes.append(replace(box, target=moved(box.target)))
+    return BoundedChart(tuple(boxes), chart.tables)
 
 
 class Way(NamedTuple):

@@ -33,6 +33,7 @@ from kickover.planning.bounded_chart import (
     checked,
     merged_masses,
     repaired,
+    without_idle_boxes,
     worked_down,
 )
 from kickover.planning.decision_problem import DecisionProblem
@@ -99,8 +100,14 @@ class Growth:
     tables: int
 
     def within(self, room: int) -> BoundedChart:
-        """The chart with its boxes and as many of its rows as there is room for."""
-        kept = self.added[: room - len(self.boxes)]
+        """The chart with its boxes and as many of its rows as there is room for; no box of it is idle."""
+        number = room - len(self.boxes)
+        chart = without_idle_boxes(self._cut(number))
+        more = without_idle_boxes(self._cut(number + len(self.boxes) - len(chart.boxes)))
+        return more if more.room <= room else chart
+
+    def _cut(self, rows: int) -> BoundedChart:
+        kept = self.added[:rows]
         tables = [tuple(row for table, row in kept if table == number) for number in range(self.tables)]
         place: dict[int, int] = {}
         for number, table in enumerate(tables):
@@ -322,7 +329,10 @@ class RowChooser:
             yield row, saved
 
     def _next(self, used: set[int], done: set[int]) -> TableRow | None:
-        """The row that saves most, taken as if all that arrives came the usual way."""
+        """The row that saves most, taken as if all that arrives came the usual way.
+
+        A finding that speaks against a repair does not lead to it, however cheap: nobody would follow that.
+        """
         problem = self.problem
         if not self.arrivals:
             return None
@@ -346,7 +356,10 @@ class RowChooser:
         if open_to.any():
             weights = np.vstack([whole, problem.ends[offered] * whole]).astype(np.float32)
             found = self._tables @ (self._indicator @ weights.T)
-            worth = found[:, :, 1:] * problem.give_up - minutes[offered] * found[:, :, :1]
+            speaks = found[:, :, 1:] * total >= gains[offered] * found[:, :, :1]
+            worth = np.where(
+                speaks, found[:, :, 1:] * problem.give_up - minutes[offered] * found[:, :, :1], 0.0
+            )
             saved = np.maximum(worth, 0.0).sum(axis=1) - check_minutes[:, None] * total
             saved[~open_to] = -np.inf
             check, place = np.unravel_index(int(np.argmax(saved)), saved.shape)

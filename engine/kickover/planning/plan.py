@@ -21,7 +21,12 @@ from kickover.planning.build_problem import build_decision_problem
 from kickover.planning.decision_problem import DecisionProblem
 from kickover.planning.job_state import Job, StepCost, step_cost
 from kickover.planning.lookahead import Effort, look_ahead
-from kickover.planning.one_step import one_step_values
+from kickover.planning.one_step import OneStepValues, one_step_values
+
+MINUTES_A_BIT = 12.0
+BEYOND_SHARE = 0.25
+EXPECTED_SHARE = 0.2
+"""The weights of `usual_minutes`."""
 
 _SHORT = 1.0
 """Minutes of a look that is still worth asking when the walk would stop for want of tools."""
@@ -72,12 +77,14 @@ class CandidateStep:
 class RankedSteps:
     """The steps of a decision problem, best first.
 
-    `repairs_only` are the expected minutes without any check, and no plan can have fewer than `least`.
+    `repairs_only` are the expected minutes without any check, no plan can have fewer than `least`, and
+    `usual` are those that walks from here really take.
     """
 
     options: tuple[CandidateStep, ...]
     repairs_only: float
     least: float
+    usual: float
 
 
 class Plan:
@@ -85,7 +92,8 @@ class Plan:
 
     `repairs_only` are the expected minutes with repairs alone; no plan whatever can have fewer than `least`,
     so that the step in `next` is at most `next.expected - least` minutes from the best. Steps that tell
-    nothing, or that another one does better in every way, are left out.
+    nothing, or that another one does better in every way, are left out. `usual` are the minutes to say to a
+    rider: what such walks take.
     """
 
     def __init__(
@@ -94,6 +102,7 @@ class Plan:
         self.options = options
         self.repairs_only = choice.repairs_only
         self.least = choice.least
+        self.usual = choice.usual
         self._model = model
         self._job = job
 
@@ -137,7 +146,24 @@ def choose(problem: DecisionProblem, effort: Effort = WALKING) -> RankedSteps:
             expected = alone - saved.get(position, 0.0)
             options.append(CandidateStep(kind, names[position], float(minutes[position]), expected, alone))
     options.sort(key=_rank)
-    return RankedSteps(tuple(options), surveyed.repairs_only, min(surveyed.least, options[0].expected))
+    expected = options[0].expected
+    least = min(surveyed.least, expected)
+    return RankedSteps(
+        tuple(options), surveyed.repairs_only, least, usual_minutes(problem, surveyed, least, expected)
+    )
+
+
+def usual_minutes(problem: DecisionProblem, surveyed: OneStepValues, least: float, expected: float) -> float:
+    """What walks from here take on average: less than `expected`, which repairs alone beyond its horizon.
+
+    An estimate between the bounds: minutes for each bit that is not known about which repair ends it, and a
+    part of giving up for what no repair ends. The weights are fitted to 24,000 states of simulated walks, 16
+    engines on each of 70 pairs of machine and complaint, at the road's and the bench's cost of giving up.
+    """
+    shares = surveyed.mass[surveyed.mass > 0.0] / surveyed.mass.sum()
+    bits = -float((shares * np.log2(shares)).sum())
+    beyond = float(surveyed.mass[-1] / surveyed.mass.sum()) * problem.give_up
+    return min(expected, least + MINUTES_A_BIT * bits + BEYOND_SHARE * beyond + EXPECTED_SHARE * expected)
 
 
 def _rank(option: CandidateStep) -> tuple[float, int, float, str]:

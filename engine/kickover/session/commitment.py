@@ -21,7 +21,7 @@ def held_to(planned: Plan, readied: str, model: Model, job: Job) -> Plan:
     if kept is first or kept.expected - first.expected > CLEARLY_BETTER * first.expected:
         return planned
     options = (kept, *(option for option in planned.options if option is not kept))
-    return Plan(options, RankedSteps(options, planned.repairs_only, planned.least), model, job)
+    return Plan(options, RankedSteps(options, planned.repairs_only, planned.least, planned.usual), model, job)
 
 
 def with_resting(model: Model, job: Job) -> frozenset[StepId]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from math import floor, log10
 
-from kickover.core.ids import CheckId, EventId, ItemId, RepairId
+from kickover.core.ids import CheckId, EventId, ItemId
 from kickover.inference.soft_evidence import standard_error
 from kickover.model.library import Check, Reading, Repair
 from kickover.planning.job_state import missing
@@ -45,14 +45,7 @@ def what_is_off(session: Session) -> tuple[str, ...]:
 def confirmed_causes(session: Session) -> tuple[EventId, ...]:
     """The causes that the successful repair cures, likeliest first, those with a fair share of it."""
     assert session.mended is not None
-    return _likely_of(session, *(session.mended_by or (session.mended,)))
-
-
-def _likely_of(session: Session, *repairs: RepairId) -> tuple[EventId, ...]:
-    cures = {cause for repair in repairs for cause in session.library.repairs[repair].cures}
-    ranked = [one for one in session.belief.ranking() if one.cause in cures and one.probability > 0.0]
-    total = sum(one.probability for one in ranked)
-    return tuple(one.cause for one in ranked if one.probability >= 0.2 * total)
+    return session.belief.credited(session.mended_by or (session.mended,))
 
 
 def items_in_words(session: Session, items: tuple[ItemId, ...]) -> str:
@@ -122,7 +115,7 @@ def _with(session: Session, repair: Repair) -> str:
 def found_in_words(session: Session) -> tuple[str, ...]:
     """What a test that took the complaint away has shown, and the lasting repairs of it."""
     assert session.found is not None
-    causes = _likely_of(session, session.found)
+    causes = session.belief.credited([session.found])
     named = " or ".join(lower_first(session.library.title_of(cause)) for cause in causes)
     lines = [f"Found: {named}. It is not mended yet; the test only went round it."] if named else []
     return (*lines, *_lasting(session, causes))

@@ -19,6 +19,7 @@ from kickover.model.library import Complaint, Library, Machine, Needs
 from kickover.model.situation import with_event
 from kickover.planning.job_state import Job, Preparation, done, missing, proof_needs, step_cost
 from kickover.planning.plan import Plan, Step, StepKind, plan
+from kickover.planning.put_off import MOST_UNPROVEN, pays_before_proof
 from kickover.session.commitment import held_to, with_resting
 from kickover.session.entries import (
     Answer,
@@ -39,10 +40,6 @@ from kickover.session.entries import (
 from kickover.session.weighing import WalkError, answer_weights, check_named, repeated_weights
 
 __all__ = ["Phase", "Session", "Task", "WalkError", "begin", "needs_of"]
-
-
-MOST_UNPROVEN = 3
-"""So many repairs may wait for one proof: of more it would take too long to find out which one helped."""
 
 
 class Phase(StrEnum):
@@ -219,10 +216,18 @@ class Session:
         """
         if len(self.unproven) not in range(1, MOST_UNPROVEN):
             return None
-        supposed = self.belief.after_all(self.unproven)
+        return next((step for step in self._plan_if_failed().steps if step.kind is StepKind.REPAIR), None)
+
+    def worth_before_proof(self) -> Step | None:
+        """The repair whose making before the proof that is due saves minutes on average; None without one."""
+        if self.proving is None:
+            return None
+        return pays_before_proof(self.belief, self.job, self.unproven, self._plan_if_failed())
+
+    def _plan_if_failed(self) -> Plan:
         barred = with_resting(self.model, self.job)
-        steps = plan(supposed, replace(self.job, barred=barred), self.give_up).steps
-        return next((step for step in steps if step.kind is StepKind.REPAIR), None)
+        supposed = self.belief.after_all(self.unproven)
+        return plan(supposed, replace(self.job, barred=barred), self.give_up)
 
     def _chosen_step(self) -> Step | None:
         if self.chosen is None:

@@ -19,7 +19,8 @@ from kickover.planning.decision_problem import DecisionProblem
 from kickover.planning.job_state import Job
 from kickover.planning.lookahead import Effort
 from kickover.planning.one_step import OneStepValues, one_step_values
-from kickover.planning.plan import WALKING, StepKind, plan
+from kickover.planning.plan import WALKING, Step, StepKind, plan
+from kickover.planning.put_off import pays_before_proof
 from kickover.simulation.simulated_walk import Act, Choosing
 
 
@@ -49,11 +50,21 @@ def planner(give_up: float, effort: Effort = WALKING) -> Choosing:
             case StepKind.CHECK:
                 return Act(check=CheckId(step.id))
             case StepKind.REPAIR:
-                return Act(repair=RepairId(step.id))
+                return Act(repairs=_before_one_proof(belief, step, give_up, effort))
             case StepKind.GIVE_UP:
                 return Act()
 
     return choose
+
+
+def _before_one_proof(belief: Belief, first: Step, give_up: float, effort: Effort) -> tuple[RepairId, ...]:
+    made: tuple[RepairId, ...] = ()
+    step: Step | None = first
+    while step is not None:
+        made = (*made, RepairId(step.id))
+        job = step.step_cost.after
+        step = pays_before_proof(belief, job, made, plan(belief.after_all(made), job, give_up, effort))
+    return made
 
 
 def checking(pick: Picking, give_up: float, sure: float) -> Choosing:
@@ -66,11 +77,12 @@ def checking(pick: Picking, give_up: float, sure: float) -> Choosing:
         view = PlannerView(belief, problem, one_step_values(problem))
         repair, chance = _likeliest_repair(view)
         if repair is not None and chance >= sure:
-            return Act(repair=repair)
+            return Act(repairs=(repair,))
         check = pick(view)
         if check is not None:
             return Act(check=CheckId(problem.checks[check]))
-        return Act(repair=_worth_most(view))
+        worth_most = _worth_most(view)
+        return Act() if worth_most is None else Act(repairs=(worth_most,))
 
     return choose
 

@@ -1,4 +1,4 @@
-"""A library whose numbers are off: how engines really are when the authored rates and chances are wrong.
+"""Engines that are not as the library says: numbers that are off, and two causes more often.
 
 Used to see what a plan is worth when it believes in the wrong numbers.
 """
@@ -11,6 +11,8 @@ from dataclasses import replace
 import numpy as np
 
 from kickover.core.ids import FindingId
+from kickover.inference.compiled_model import Model
+from kickover.inference.hypotheses import Floats
 from kickover.model.library import Check, Library, Line
 
 MOST_ERROR = 0.5
@@ -57,3 +59,27 @@ def _with_error(line: Line, factor: float) -> Line:
         for finding, chance in line.chances.items()
     }
     return replace(line, chances=chances)
+
+
+def with_pairs(model: Model, pairs: float) -> Floats:
+    """The chance of each hypothesis when the share `pairs` of engines has two causes. Shape (H,).
+
+    Half of the pairs, where there are any, are a cause and another that it brings; within its kind a
+    hypothesis comes as often as the model says.
+    """
+    hypotheses, library = model.hypotheses, model.library
+    size = (hypotheses.members >= 0).sum(axis=1)
+    bringing = {(one, other) for one, brings in library.brings.items() for other in brings.events}
+    brought = np.zeros(hypotheses.count, dtype=bool)
+    for row in np.flatnonzero(size == 2).tolist():
+        first, second = hypotheses.causes_of(row)
+        brought[row] = (first, second) in bringing or (second, first) in bringing
+    chances = np.zeros(hypotheses.count)
+    for kind, share in (
+        (size < 2, 1.0 - pairs),
+        (brought, pairs / 2.0),
+        ((size == 2) & ~brought, pairs / 2.0),
+    ):
+        mass = float(hypotheses.prior[kind].sum())
+        chances[kind] = hypotheses.prior[kind] * (share / mass) if mass > 0.0 else 0.0
+    return np.asarray(chances / chances.sum())

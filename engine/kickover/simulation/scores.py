@@ -58,8 +58,10 @@ class Bin:
 class Score:
     """One way of choosing steps over all its walks.
 
-    `calibration_error` is the mean gap between confidence and frequency over the bins, weighed by count
-    (expected calibration error; biased upward for few walks).
+    `mended_or_named` is the share that was mended, or in which a true cause led when it stopped;
+    `three_at_end` that in which one was among the first three at the end, and `wrong_credit` that whose cure
+    was laid to causes of which it had none. `calibration_error` is the mean gap between confidence and
+    frequency over the bins, weighed by count (expected calibration error; biased upward for few walks).
     """
 
     walks: int
@@ -70,6 +72,9 @@ class Score:
     repairs: float
     confirmed: float
     wrong_repairs: float
+    mended_or_named: float
+    three_at_end: float
+    wrong_credit: float
     after: tuple[AfterAnswers, ...]
     calibration: tuple[Bin, ...]
     calibration_error: float
@@ -91,6 +96,9 @@ def score(walks: Sequence[Walked]) -> Score:
         repairs=float(repairs.mean()),
         confirmed=float(np.mean([walk.confirmed for walk in walks])),
         wrong_repairs=float(np.mean([walk.wrong_repairs for walk in walks])),
+        mended_or_named=float(np.mean([walk.confirmed or walk.ranking.top_one for walk in walks])),
+        three_at_end=float(np.mean([walk.ranking.top_three for walk in walks])),
+        wrong_credit=float(np.mean([walk.credited_wrong for walk in walks])),
         after=tuple(_after(walks, mark) for mark in MARKS if _reached(walks, mark)),
         calibration=bins,
         calibration_error=sum(bin_.looks * abs(bin_.sure - bin_.right) for bin_ in bins) / max(len(looks), 1),

@@ -13,7 +13,7 @@ from math import log
 
 import numpy as np
 
-from kickover.core.ids import CheckId, EventId, RepairId
+from kickover.core.ids import CheckId, EventId, RepairId, SetupId
 from kickover.inference.belief import Belief, Evidence, prior_belief
 from kickover.inference.compiled_model import EngineState, Model
 from kickover.inference.hypotheses import ENDED, UNLISTED, Floats, Hypotheses
@@ -24,10 +24,10 @@ from kickover.planning.job_state import Job, StepCost, proof_needs, step_cost
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """A step that was chosen: a check or a repair, or giving up when both are None."""
+    """A step that was chosen: a check, or repairs in order before one proof; neither is giving up."""
 
     check: CheckId | None = None
-    repair: RepairId | None = None
+    repairs: tuple[RepairId, ...] = ()
 
 
 Choosing = Callable[[Belief, Job], Act]
@@ -59,7 +59,9 @@ class RankingSnapshot:
 class Walked:
     """How one engine's walk went.
 
-    `snapshots` are the rankings at each number of answers. What was known then decides when that
+    `ranking` is how the ranking stands at the end against what was wrong; once the complaint is gone, the
+    ranking of what the last repair can have cured. `credited_wrong` says that it was laid to causes of which
+    it had none. `snapshots` are the rankings at each number of answers. What was known then decides when that
     is, so that probabilities can be held against frequencies; a look just before the end would be chosen by
     the truth.
     """
@@ -71,16 +73,27 @@ class Walked:
     wrong_repairs: int
     confirmed: bool
     listed: bool
+    ranking: RankingSnapshot
+    credited_wrong: bool
     snapshots: tuple[RankingSnapshot, ...]
 
 
 class Engine:
     """One engine with a hidden fault. `number` and `seed` fix everything about it."""
 
-    def __init__(self, model: Model, seed: int, number: int, slips: float, row: int | None = None) -> None:
+    def __init__(
+        self,
+        model: Model,
+        seed: int,
+        number: int,
+        slips: float,
+        row: int | None = None,
+        unsure: float = 0.0,
+    ) -> None:
         """`slips` is the share of answers that are wrong: any other finding than the one it shows.
 
-        What is wrong is the hypothesis `row`, or else drawn.
+        `unsure` is the share of checks to which the rider can tell nothing. What is wrong is the hypothesis
+        `row`, or else drawn.
         """
         rng = np.random.default_rng([seed, number])
         self.model = model
@@ -90,6 +103,10 @@ class Engine:
         self.slips = slips
         self.luck: Mapping[CheckId, Floats] = dict(
             zip(sorted(model.checks), rng.random((len(model.checks), 3)), strict=True)
+        )
+        cannot_tell = np.random.default_rng([seed, number, 1]).random(len(model.checks)) < unsure
+        self._untold = frozenset(
+            id_ for id_, one in zip(sorted(model.checks), cannot_tell, strict=True) if one
         )
         hypotheses = model.hypotheses
         works = rng.random((len(model.repairs), hypotheses.members.shape[1]))
@@ -114,6 +131,10 @@ class Engine:
             others = [one for one in range(len(chances)) if one != finding]
             return others[int(luck[2] * len(others))]
         return finding
+
+    def tells(self, check: CheckId, state: EngineState) -> int | None:
+        """The position of the finding that is reported, None where the rider is not sure."""
+        return None if check in self._untold else self.shows(check, state)
 
     def mended(self, made: frozenset[RepairId]) -> bool:
         """Tell whether the complaint is gone after the repairs `made`."""
@@ -169,27 +190,32 @@ class _Run:
         act = self.choose(now.belief, now.job) if now.checks + now.repairs < MOST_STEPS else Act()
         if act.check is not None:
             return self._checked(now, act.check)
-        if act.repair is not None:
-            return self._repaired(now, act.repair)
+        if act.repairs:
+            return self._repaired(now, act.repairs)
         given_up = replace(now, minutes=now.minutes + self.give_up)
-        self._end(given_up, now.engines, confirmed=False)
+        self._end(given_up, now.engines, now.belief)
         return []
 
     def _checked(self, now: _Together, check: CheckId) -> list[_Together]:
         known = now.belief.model.checks[check]
         taken = _able(now.belief.model, now.job, known.needs)
         state = EngineState(taken.after.houses, now.belief.made)
-        by_finding: dict[int, list[Engine]] = {}
+        by_finding: dict[int | None, list[Engine]] = {}
         for engine in now.engines:
-            by_finding.setdefault(engine.shows(check, state), []).append(engine)
+            by_finding.setdefault(engine.tells(check, state), []).append(engine)
         after = []
-        for finding, engines in sorted(by_finding.items()):
-            weights = tuple(float(place == finding) for place in range(len(known.findings)))
-            leaves = frozenset(known.findings[finding].leaves)
+        for finding, engines in sorted(
+            by_finding.items(), key=lambda pair: -1 if pair[0] is None else pair[0]
+        ):
+            belief, leaves = now.belief, frozenset[SetupId]()
+            if finding is not None:
+                weights = tuple(float(place == finding) for place in range(len(known.findings)))
+                belief = belief.after(Evidence(check, weights, state))
+                leaves = frozenset(known.findings[finding].leaves)
             after.append(
                 replace(
                     now,
-                    belief=now.belief.after(Evidence(check, weights, state)),
+                    belief=belief,
                     job=replace(
                         taken.after, made=now.job.made | {check}, in_place=taken.after.in_place | leaves
                     ),
@@ -200,20 +226,27 @@ class _Run:
             )
         return after
 
-    def _repaired(self, now: _Together, repair: RepairId) -> list[_Together]:
+    def _repaired(self, now: _Together, repairs: tuple[RepairId, ...]) -> list[_Together]:
         model = now.belief.model
-        work = _able(model, now.job, model.repairs[repair].needs)
+        minutes, job = now.minutes, now.job
+        for repair in repairs:
+            work = _able(model, job, model.repairs[repair].needs)
+            minutes, job = minutes + work.minutes, work.after
         complaint = model.library.complaints[model.hypotheses.complaints[0]]
-        proof = _able(model, work.after, proof_needs(model.library, work.after, complaint))
-        tried = now.belief.made | {repair}
-        minutes = now.minutes + work.minutes + proof.minutes
-        made = replace(now, job=proof.after, minutes=minutes, repairs=now.repairs + 1)
-        mended = tuple(engine for engine in now.engines if engine.mended(tried))
+        proof = _able(model, job, proof_needs(model.library, job, complaint))
+        made = replace(
+            now, job=proof.after, minutes=minutes + proof.minutes, repairs=now.repairs + len(repairs)
+        )
+        mended = tuple(engine for engine in now.engines if engine.mended(now.belief.made.union(repairs)))
         others = tuple(engine for engine in now.engines if engine not in mended)
-        self._end(made, mended, confirmed=True)
-        return [replace(made, belief=now.belief.after_repair(repair), engines=others)] if others else []
+        self._end(made, mended, now.belief.ended_by(repairs), repairs)
+        return [replace(made, belief=now.belief.after_all(repairs), engines=others)] if others else []
 
-    def _end(self, now: _Together, engines: Sequence[Engine], *, confirmed: bool) -> None:
+    def _end(
+        self, now: _Together, engines: Sequence[Engine], belief: Belief, cured_by: tuple[RepairId, ...] = ()
+    ) -> None:
+        ranking = Ranking(belief)
+        credited = belief.credited(cured_by)
         for engine in engines:
             self.done.append(
                 Walked(
@@ -221,9 +254,11 @@ class _Run:
                     minutes=now.minutes,
                     checks=now.checks,
                     repairs=now.repairs,
-                    wrong_repairs=now.repairs - confirmed,
-                    confirmed=confirmed,
+                    wrong_repairs=now.repairs - (bool(cured_by)),
+                    confirmed=bool(cured_by),
                     listed=not engine.model.hypotheses.unlisted[engine.row],
+                    ranking=ranking.against(engine, now.checks),
+                    credited_wrong=bool(cured_by) and set(credited).isdisjoint(engine.causes),
                     snapshots=tuple(self.seen[engine.number]),
                 )
             )

@@ -7,7 +7,9 @@ changes nothing.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from kickover.core.ids import CheckId, EventId, ItemId
 from kickover.core.problem import KickoverError
@@ -15,7 +17,7 @@ from kickover.inference.compiled_model import compile_model
 from kickover.model.library import Library, Machine
 from kickover.planning.job_state import Job
 from kickover.simulation import baselines
-from kickover.simulation.misspecified_library import misspecified_library
+from kickover.simulation.misspecified_library import misspecified_library, with_pairs
 from kickover.simulation.simulated_walk import Choosing, Engine, Walked, simulate
 
 
@@ -32,7 +34,9 @@ class World:
     """Where engines are simulated.
 
     `factor` is how far rates and chances of error may really be off, `slips` the share of answers that are
-    wrong. Engines come in blocks; with a `factor` above 1 each block is off in its own way.
+    wrong, `unsure` that of checks of which the rider can tell nothing. Engines come in blocks; with a
+    `factor` above 1 each block is off in its own way. `pairs`, where given, is the share of engines with two
+    causes, half of which brought one another (`with_pairs`).
     """
 
     machine: Machine
@@ -43,6 +47,17 @@ class World:
     seed: int = 0
     factor: float = 1.0
     slips: float = 0.0
+    unsure: float = 0.0
+    pairs: float | None = None
+
+
+def rough(world: World) -> World:
+    """The same engines where more goes wrong than the library reckons with.
+
+    Rates and errors are off by up to 3, one answer in ten is a misreading, which comes again when asked
+    again, one check in eight ends in "not sure", and 6 in 100 engines have two causes (estimates).
+    """
+    return replace(world, factor=3.0, slips=0.1, unsure=0.125, pairs=0.06)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,11 +104,15 @@ def run(library: Library, trial: Trial) -> list[Walked]:
     real = believed
     if world.factor > 1.0:
         off = misspecified_library(library, world.seed + trial.first, world.factor)
+        if world.slips:
+            off = replace(off, settings=replace(off.settings, slips={}))
         real = compile_model(off, world.machine, world.complaints, world.given)
-    engines = [
-        Engine(real, world.seed, number, world.slips)
-        for number in range(trial.first, trial.first + trial.count)
-    ]
+    chances = None if world.pairs is None else with_pairs(real, world.pairs)
+    engines = []
+    for number in range(trial.first, trial.first + trial.count):
+        rng = np.random.default_rng([world.seed, number, 2])
+        row = None if chances is None else int(rng.choice(len(chances), p=chances))
+        engines.append(Engine(real, world.seed, number, world.slips, row, world.unsure))
     start = Job(believed.hypotheses.houses, world.kit)
     return simulate(believed, engines, choose, start, world.give_up)
 

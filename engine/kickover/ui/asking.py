@@ -14,7 +14,7 @@ from kickover.session.options import other_ways
 from kickover.session.outcome import LOCAL_RULES, limits_of
 from kickover.session.riding_bans import ROAD, standing_stops
 from kickover.session.session import Phase, Session, Task, needs_of
-from kickover.session.wording import lower_first, preparation_title, sentence, step_title
+from kickover.session.wording import lower_first, minutes_in_words, preparation_title, sentence, step_title
 from kickover.ui.ending import give_up_screen, mended_screen
 from kickover.ui.screen import (
     CAUTION_KEY,
@@ -241,9 +241,18 @@ def _proof_screen(session: Session, task: Task) -> Screen:
         cautions=fresh if proved else (*fresh, LOCAL_RULES),
         reminder=again,
         how=proof.how,
-        choices=(Choice("1", "Yes, it is cured"), Choice("2", "No, still the same")),
+        choices=tuple(Choice(str(place), label) for place, label in enumerate(_outcomes(session), start=1)),
         keys=tuple(key for key in _keys(again) if key.key not in {"skip", "why"}),
         prompt=PROMPT,
         aside=bars(session),
         at_once=True,
     )
+
+
+def _outcomes(session: Session) -> Iterator[str]:
+    """What a proof may show; and, where it saves minutes, the repair to make before it."""
+    yield from ("Cured", "The same", "Better, not yet right", "Worse")
+    also = session.worth_before_proof()
+    if also is not None:
+        title = lower_first(session.library.repairs[RepairId(also.id)].title)
+        yield f"Later: first {title}, {minutes_in_words(also.step_cost.minutes)}, then prove both at once"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from kickover.core.ids import CheckId
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
+from kickover.inference.repair_effect import Change
 from kickover.inference.soft_evidence import Sureness
 from kickover.session.entries import (
     Answered,
@@ -17,6 +18,7 @@ from kickover.session.entries import (
     Measured,
     Prepared,
     Proved,
+    PutOff,
     Repaired,
     Waited,
 )
@@ -111,7 +113,7 @@ def _answered(dialogue: Dialogue, said: str) -> Dialogue:
         case Phase.REPAIR:
             return recorded(dialogue, Repaired(task.id)) if _affirmed(said) else cannot(dialogue)
         case Phase.PROOF:
-            return recorded(dialogue, Proved(_affirmed(said)))
+            return recorded(dialogue, _proved(said))
         case Phase.GIVE_UP:
             if not _affirmed(said):
                 raise MisreadError("type 1 to stop here, or back, or other for another step")
@@ -134,6 +136,23 @@ def _check_answered(dialogue: Dialogue, task: Task, said: str) -> Dialogue:
         error = dialogue.rough.error(check.reading, (entry.low + entry.high) / 2.0)
         entry = replace(entry, error=error)
     return recorded(dialogue, entry)
+
+
+_PROOF_WORDS: Mapping[str, Proved | PutOff] = {
+    **dict.fromkeys(("1", "y", "yes", "cured", "ok"), Proved(True)),
+    **dict.fromkeys(("2", "same"), Proved(False, Change.SAME)),
+    **dict.fromkeys(("3", "better"), Proved(False, Change.BETTER)),
+    **dict.fromkeys(("4", "worse"), Proved(False, Change.WORSE)),
+    **dict.fromkeys(("n", "no"), Proved(False)),
+    **dict.fromkeys(("5", "later"), PutOff()),
+}
+"""What may be said of a proof; a plain no does not say how it has changed."""
+
+
+def _proved(said: str) -> Proved | PutOff:
+    if said.lower() not in _PROOF_WORDS:
+        raise MisreadError("type the number of an outcome, from 1 to 4")
+    return _PROOF_WORDS[said.lower()]
 
 
 def _affirmed(said: str) -> bool:

@@ -66,7 +66,7 @@ def why_page(session: Session) -> Screen:
     table: Table | None = None
     if step.kind is StepKind.CHECK:
         legend, table = _prospects_table(session, step)
-    mended = f"About {minutes_in_words(step.expected)} from here to a proven repair, on average."
+    mended = f"About {minutes_in_words(planned.usual)} from here to a proven repair, on average."
     return Screen(
         "Why this step",
         sentence(f"{step_title(session.library, step)}: {why(session, planned)}"),

@@ -66,6 +66,8 @@ _A = {
     "formula": "a formula",
     "machine": "a machine",
     "kit": "a kit",
+    "place": "a place on a drawing",
+    "symbol": "a symbol",
 }
 _ADD = {
     "event": "add it under `events:`, or name another",
@@ -86,6 +88,8 @@ _ADD = {
     "formula": "name one that `kickover figure` knows",
     "machine": "add it as the `machine:` of a file, or name another",
     "kit": "add it as the `kit:` of a file, or name another",
+    "place": "add it under `places:` of a drawing, or name another",
+    "symbol": "add it under `symbols:`, or name another",
 }
 _ELSEWHERE = ("event", "setup", "danger", "tool", "spare", "hazard", "trait", "check")
 
@@ -110,6 +114,8 @@ def _known(library: Library) -> Mapping[str, Collection[str]]:
         "formula": registry(),
         "machine": library.machines,
         "kit": library.kits,
+        "place": {name for drawing in library.drawings.values() for name in drawing.places},
+        "symbol": library.symbols,
     }
 
 

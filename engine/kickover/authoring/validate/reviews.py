@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Set
 
 from kickover.authoring.validate.context import ValidationContext
+from kickover.authoring.validate.drawings import check_drawings
 from kickover.authoring.validate.measurement import (
     check_exclusive_traits,
     check_figures,
@@ -68,6 +69,7 @@ REVIEWS: tuple[Callable[[ValidationContext], Iterator[Problem]], ...] = (
     check_houses,
     check_answers,
     check_sketches,
+    check_drawings,
     check_spark_steps,
     check_leaving_steps,
     check_cautions,

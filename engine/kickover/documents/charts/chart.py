@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from kickover.core.ids import CheckId, HazardId, RepairId
+from kickover.documents.charts.how_to import how_to_numbers
 from kickover.inference.hypotheses import Floats
 from kickover.model.library import Check, Needs, Repair
 from kickover.planning.bounded_chart import (
@@ -50,7 +51,8 @@ class Item:
 
     A box of a check has `exits`; a box of a repair has them for cured and not; a row has `shows`, the answers
     after which its repair is made, and then goes on to the next. `cautions` are numbers of the chart's
-    cautions; `no_ride` tells that a cause that it mends must not be ridden with before its lasting repair.
+    cautions, `how` those of its check and repair in the booklet; `no_ride` tells that a cause that it
+    mends must not be ridden with before its lasting repair; `lasts` how far a makeshift gets.
     """
 
     label: str
@@ -66,6 +68,8 @@ class Item:
     cautions: tuple[int, ...] = ()
     no_ride: bool = False
     share: float = 0.0
+    how: tuple[int, ...] = ()
+    lasts: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +167,7 @@ class _Wording:
         self.planned = maker.planned
         self.bounded = chart
         self.value = chart_value(maker.problem, chart)
+        self.numbers = how_to_numbers(self.library, self.session.model.machine)
         self.hazards: list[HazardId] = []
         self.needs: list[Needs] = []
 
@@ -212,6 +217,8 @@ class _Wording:
                 cautions=self._cautions(repair.needs),
                 no_ride=self._no_ride(repair),
                 share=share,
+                how=self._how(repair.id),
+                lasts=repair.lasts,
             )
         check = self._check(box.check)
         labels = [self._label(target) for target in box.targets]
@@ -228,6 +235,7 @@ class _Wording:
             normal="; ".join(limits_of(self.session, check)),
             cautions=self._cautions(check.needs),
             share=share,
+            how=self._how(check.id),
         )
 
     def _table(self, number: int) -> Table:
@@ -256,9 +264,11 @@ class _Wording:
             shows=tuple(finding.title for place, finding in enumerate(findings) if place in row.shows),
             others=tuple(finding.title for place, finding in enumerate(findings) if place not in row.shows),
             normal="" if check is None else "; ".join(limits_of(self.session, check)),
-            cautions=tuple(dict.fromkeys(one for need in needs for one in self._cautions(need))),
+            cautions=tuple(sorted({one for need in needs for one in self._cautions(need)})),
             no_ride=self._no_ride(repair),
             share=share,
+            how=self._how("" if check is None else check.id, repair.id),
+            lasts=repair.lasts,
         )
 
     def _about(self, rows: Sequence[TableRow]) -> str:
@@ -266,6 +276,9 @@ class _Wording:
         spots = [self._repair(row.repair).needs.spot for row in rows]
         often = sorted(dict.fromkeys(spots), key=lambda spot: -spots.count(spot))
         return ", ".join(spot for spot in often[:3] if spot)
+
+    def _how(self, *steps: str) -> tuple[int, ...]:
+        return tuple(self.numbers[step] for step in steps if step in self.numbers)
 
     def _label(self, target: Target) -> str:
         if target.box != END:
@@ -299,10 +312,19 @@ class _Wording:
         boxes = {box.repair for box in self.bounded.boxes if isinstance(box, RepairBox)}
         return boxes | {row.repair for table in self.bounded.tables for row in table}
 
+    def _unlisted(self) -> set[int]:
+        """The repairs that only a mechanic finds: they name nothing that one could look for."""
+        listed, repairs = self.library.causes, self.session.model.repairs
+        return {
+            number
+            for number, id_ in enumerate(self.problem.repairs)
+            if all(cause not in listed or listed[cause].undeveloped for cause in repairs[RepairId(id_)].cures)
+        }
+
     def _likeliest(self, mass: Floats) -> tuple[str, ...]:
         """What would mend most of what is left, in words: the repairs that this paper has no room for."""
         ends = self.problem.ends @ mass
-        ends[list(self._printed())] = 0.0
+        ends[list(self._printed() | self._unlisted())] = 0.0
         best = sorted(range(len(ends)), key=lambda number: -float(ends[number]))[:LEFT_NAMED]
         repairs = self.session.model.repairs
         return tuple(

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from html import escape
 from importlib import resources
 
-from kickover.documents.charts.chart import Chart, Item, Table
-from kickover.documents.charts.drawing import page_svg
+from kickover.documents.charts.chart import Chart, Item, Table, steps_of
 from kickover.documents.charts.how_to import HowTo
-from kickover.documents.charts.layout import PrintedPage
+from kickover.documents.page_layout import PrintedPage
+from kickover.documents.page_output import page_svg
 from kickover.documents.text import clean
 
 
@@ -32,12 +33,21 @@ def guided_page(chart: Chart, how_to: dict[str, HowTo], sheet: Sequence[PrintedP
     pictures = "".join(
         f'<div class="sheet">{page_svg(page, chart.title, chart.machine).decode()}</div>' for page in sheet
     )
+    shown = {item.check_id or item.repair_id for item in steps_of(chart)} | {
+        row.repair_id for table in chart.tables for row in table.rows
+    }
+    drawings = {
+        marked.drawing.id: replace(marked, places=()).svg()
+        for id_ in sorted(shown & how_to.keys())
+        for marked in how_to[id_].where
+    }
     template = resources.files("kickover.documents.charts").joinpath("guided_page.html").read_text("utf-8")
     filled = {
         "@TITLE@": escape(clean(f"{chart.title}: {chart.machine}")),
         "@FACTS@": escape(clean(f"{chart.version}, {date}. With: {chart.kit}.")),
         "@DATA@": json.dumps(data, ensure_ascii=False).replace("<", "\\u003c"),
         "@SHEETS@": pictures,
+        "@DRAWINGS@": "".join(drawings.values()),
     }
     for mark, words in filled.items():
         template = template.replace(mark, words)
@@ -69,7 +79,7 @@ def _table(table: Table, how_to: dict[str, HowTo]) -> list[dict[str, object]]:
             steps.append(_step(row.label, Item(row.label, row.check, row.check_id, normal=row.normal,
                                                cautions=row.cautions), how_to, ways))  # fmt: skip
         repair = Item(row.label, repair=row.repair, repair_id=row.repair_id, minutes=row.minutes,
-                      cautions=row.cautions, no_ride=row.no_ride)  # fmt: skip
+                      cautions=row.cautions, no_ride=row.no_ride, lasts=row.lasts)  # fmt: skip
         steps.append(_step(mend, repair, how_to, [["It is cured", "cured"], ["Not cured", onward]]))
     return steps
 
@@ -85,6 +95,8 @@ def _step(id_: str, item: Item, how_to: dict[str, HowTo], ways: list[list[str]])
         "minutes": item.minutes,
         "cautions": list(item.cautions),
         "noride": item.no_ride,
+        "lasts": item.lasts,
         "how": list(how.steps) if how else [],
+        "at": [[one.drawing.id, list(one.places), one.words()] for one in how.where] if how else [],
         "ways": ways,
     }

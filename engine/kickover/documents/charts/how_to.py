@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from kickover.core.ids import HazardId, SetupId
-from kickover.documents.charts.layout import (
+from kickover.documents.engine_drawing import MarkedDrawing, drawings_of, shown_on
+from kickover.documents.page_layout import (
     GUTTER,
+    MARGIN,
     SIZE,
+    STANDING,
     Area,
     Entry,
     Mark,
@@ -17,14 +20,14 @@ from kickover.documents.charts.layout import (
     TextMark,
     flowed,
     lines_entry,
+    moved,
 )
-from kickover.documents.charts.wall_set import MARGIN, STANDING
-from kickover.model.library import Check, Library, Machine, Needs, Repair
+from kickover.model.library import Check, Library, Machine, Repair
 
 
 @dataclass(frozen=True, slots=True)
 class HowTo:
-    """How one check or repair is done: its title, tools and spares, what comes first, cautions, steps."""
+    """How one check or repair is done: title, tools and spares, what comes first, cautions, steps, places."""
 
     id: str
     title: str
@@ -32,6 +35,7 @@ class HowTo:
     first: tuple[str, ...]
     cautions: tuple[str, ...]
     steps: tuple[str, ...]
+    where: tuple[MarkedDrawing, ...] = ()
 
 
 def how_to(library: Library, machine: Machine) -> dict[str, HowTo]:
@@ -40,15 +44,22 @@ def how_to(library: Library, machine: Machine) -> dict[str, HowTo]:
     fitting = sorted(
         (one for one in work if machine.fits(one.needs.only_if)), key=lambda one: (one.title, one.id)
     )
-    return {one.id: _how(library, one.id, one.title, one.how, one.needs) for one in fitting}
+    return {one.id: _how(library, machine, one) for one in fitting}
 
 
-def _how(library: Library, id_: str, title: str, steps: Iterable[str], needs: Needs) -> HowTo:
+def how_to_numbers(library: Library, machine: Machine) -> dict[str, int]:
+    """The number of every check and repair in the booklet of such a machine, which its sheets name."""
+    return {id_: number for number, id_ in enumerate(how_to(library, machine), start=1)}
+
+
+def _how(library: Library, machine: Machine, step: Check | Repair) -> HowTo:
+    needs = step.needs
     items = (library.items[item].title.lower() for item in (*needs.tools, *needs.spares))
     first = tuple(library.setups[setup].title for setup in needs.setups)
     hazards = dict.fromkeys((*needs.hazards, *_hazards(library, needs.setups)))
     cautions = tuple(library.hazards[hazard].title for hazard in hazards)
-    return HowTo(id_, title, tuple(items), first, cautions, tuple(steps))
+    where = shown_on(library, machine, needs.shown_at)
+    return HowTo(step.id, step.title, tuple(items), first, cautions, step.how, where)
 
 
 def _hazards(library: Library, setups: Iterable[SetupId]) -> Iterator[HazardId]:
@@ -64,12 +75,13 @@ def booklet(
     column = (wide - 2 * MARGIN - GUTTER) / 2
     wanted = None if only is None else set(only)
     everything = how_to(library, machine)
-    entries = [
-        entry
-        for number, how in enumerate(everything.values(), start=1)
-        if wanted is None or how.id in wanted
-        for entry in _entries(number, how, column)
-    ]
+    numbers = how_to_numbers(library, machine)
+    chosen = {how.id: how for how in everything.values() if wanted is None or how.id in wanted}
+    there = {marked.drawing.id for how in chosen.values() for marked in how.where}
+    drawn = [one for one in drawings_of(library, machine) if one.drawing.id in there]
+    letters = {one.drawing.id: chr(ord("A") + number) for number, one in enumerate(drawn)}
+    entries = [_drawn(letters[one.drawing.id], one, column) for one in drawn]
+    entries += [entry for how in chosen.values() for entry in _entries(numbers[how.id], how, letters, column)]
     entries += [
         lines_entry([(hazard.title, True), (hazard.caution, False)], column)
         for hazard in library.hazards.values()
@@ -97,8 +109,20 @@ def booklet(
     return tuple(pages)
 
 
-def _entries(number: int, how: HowTo, wide: float) -> Iterator[Entry]:
+def _drawn(letter: str, marked: MarkedDrawing, wide: float) -> Entry:
+    """A drawing with its letter, and what its numbers are."""
+    head = lines_entry([(f"Drawing {letter}: {marked.drawing.title}", True)], wide)
+    foot = lines_entry([(marked.drawing.about, False), ("; ".join(marked.legend()) + ".", False)], wide)
+    below = head.high + marked.drawing.size[1] + 4
+    marks = [*head.marks, *moved(marked.marks(), 0.0, head.high), *moved(foot.marks, 0.0, below)]
+    return Entry(below + foot.high + 8, marks)
+
+
+def _entries(number: int, how: HowTo, letters: Mapping[str, str], wide: float) -> Iterator[Entry]:
     said = [(f"{number} {how.title}", True)]
+    said += [
+        (f"Place: drawing {letters[marked.drawing.id]}, {marked.words()}.", False) for marked in how.where
+    ]
     if how.needed:
         said.append((f"Needs: {', '.join(how.needed)}.", False))
     if how.first:

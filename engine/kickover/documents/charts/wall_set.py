@@ -6,10 +6,13 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from kickover.documents.charts.chart import Chart, ChartMaker
-from kickover.documents.charts.layout import (
+from kickover.documents.charts.layout import caution_entries, entries_of
+from kickover.documents.page_layout import (
     GUTTER,
     LEADING,
+    MARGIN,
     SIZE,
+    STANDING,
     Area,
     Entry,
     LineMark,
@@ -17,8 +20,6 @@ from kickover.documents.charts.layout import (
     Panel,
     PrintedPage,
     TextMark,
-    caution_entries,
-    entries_of,
     flowed,
 )
 from kickover.documents.text import wrap
@@ -28,11 +29,9 @@ A_PAGE = 36
 MOST_PAGES = 6
 WORTH_A_PAGE = 0.015
 """A further page is printed where it mends so much more of all engines."""
-MARGIN = 28.0
 CARD_MARGIN = 20.0
 """7 mm."""
 PANELS = 8
-STANDING = {"a4": (595.28, 841.89), "letter": (612.0, 792.0), "a3": (841.89, 1190.55)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +184,12 @@ def _head(chart: Chart, date: str, wide: float, size: float) -> list[Mark]:
         (f"{chart.machine}. With: {chart.kit}.", True),
         (f"{chart.version}, printed {date}.{invented}", False),
         (f"Needed: {chart.needed}." if chart.needed else "Needs no tools.", False),
-        ("Start at the top left. A diamond asks, a square mends: then try whether it is cured.", False),
+        (
+            "Start at the top left. A diamond asks, a square mends: then try whether it is cured. In a table "
+            "mend only after the answers named, else go on to the next row. What was found or done before "
+            "counts: not twice. How to do it stands in the booklet under the number after 'how'.",
+            False,
+        ),
     )
     for says, bold in lines:
         marks += _lines(says, wide, size, bold, top=_height(marks) + 1)
@@ -201,8 +205,8 @@ def _sentence(chart: Chart) -> str:
     return (
         f"Of 100 such engines about {100 * chart.mended:.0f} are mended with this paper, in "
         f"{chart.minutes:.0f} "
-        f"minutes on average, where not mended counts {chart.give_up:.0f}; the walk in the terminal expects "
-        f"{chart.planned:.0f}. By judged rates, not by a survey."
+        f"minutes on average, one not mended taken as {chart.give_up:.0f}; the walk in the terminal takes at "
+        f"most {chart.planned:.0f} by its plan. By judged rates, not by a survey."
     )
 
 

@@ -144,12 +144,13 @@ def page_of(
     whose lack leaves the picture best filled.
     """
     everything = reach(branches, tops, frozenset())
-    large = {event for event in everything if event not in tops and _is_large(branches, event)}
+    spared = _first_of(branches, tops)
+    large = {event for event in everything if event not in spared and _is_large(branches, event)}
     cut = large & elsewhere
     while deep := _too_deep(branches, tops, cut, most.levels) & large:
         cut |= deep
     while _rows(branches, tops, cut) > most.rows:
-        best = _best_cut(branches, tops, cut, most.rows)
+        best = _best_cut(branches, tops, cut, most.rows, spared)
         if best is None:
             break
         cut.add(best)
@@ -157,14 +158,27 @@ def page_of(
     return TreePage(shown, frozenset(cut.intersection(shown)))
 
 
+def _first_of(branches: Branches, tops: Sequence[EventId]) -> frozenset[EventId]:
+    """What a picture is of, which it never only points at: its tops, and what is all that one of them has."""
+    found = list(tops)
+    for event in found:
+        inputs = branches.inputs.get(event, ())
+        if len(inputs) == 1:
+            found.append(inputs[0].event)
+    return frozenset(found)
+
+
 def _is_large(branches: Branches, event: EventId) -> bool:
     return branches.is_gate(event) and len(reach(branches, [event], frozenset())) > _SMALL
 
 
 def _best_cut(
-    branches: Branches, tops: Sequence[EventId], cut: AbstractSet[EventId], rows: int
+    branches: Branches,
+    tops: Sequence[EventId],
+    cut: AbstractSet[EventId],
+    rows: int,
+    spared: AbstractSet[EventId],
 ) -> EventId | None:
-    spared = tops if len(tops) == 1 else ()
     before = _rows(branches, tops, cut)
     worth: dict[EventId, tuple[int, float]] = {}
     for event in reach(branches, tops, cut):

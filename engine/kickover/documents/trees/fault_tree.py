@@ -79,7 +79,7 @@ def draw_tree(
     if machine and branches.impossible >= set(subject.tops):
         raise TreeError(f"{name!r}: {machine.title} cannot have this; draw it without --machine")
     page = page_of(branches, subject.tops, _other_rooms(library, subject, branches))
-    drawing = TreeDrawing(library, branches, page, _heading(library, subject, machine))
+    drawing = TreeDrawing(library, branches, page, heading_of(library, subject, machine))
     for event in page.events:
         drawing.add_event(event)
     for event in page.events:
@@ -107,7 +107,8 @@ def _events_under(library: Library, tops: Sequence[EventId]) -> tuple[EventId, .
     return reach(branches_of(library, tops, None), tops, frozenset())
 
 
-def _heading(library: Library, subject: TreeSelection, machine: Machine | None) -> tuple[str, ...]:
+def heading_of(library: Library, subject: TreeSelection, machine: Machine | None) -> tuple[str, ...]:
+    """The lines above a drawn tree: its title first."""
     machines = f"for: {machine.title}" if machine else "for every machine"
     above = [
         gate.id

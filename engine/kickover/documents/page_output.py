@@ -10,7 +10,7 @@ import pypdfium2
 from reportlab.pdfgen.canvas import Canvas
 
 from kickover.documents import text
-from kickover.documents.charts.layout import LineMark, Mark, Panel, PrintedPage, ShapeMark, TextMark
+from kickover.documents.page_layout import LineMark, Mark, Panel, PrintedPage, ShapeMark, TextMark
 
 _BASELINE = 0.96
 _ARROW = 4.5
@@ -42,11 +42,12 @@ def _panel(canvas: Canvas, page: PrintedPage, panel: Panel) -> None:
     else:
         canvas.translate(area.x, page.high - area.y)
     for mark in panel.marks:
-        _mark(canvas, mark)
+        draw_mark(canvas, mark)
     canvas.restoreState()
 
 
-def _mark(canvas: Canvas, mark: Mark) -> None:
+def draw_mark(canvas: Canvas, mark: Mark) -> None:
+    """One mark on a PDF page whose origin is the top left corner of its area."""
     if isinstance(mark, TextMark):
         canvas.setFont(text.BOLD if mark.bold else text.REGULAR, mark.size)
         canvas.drawString(mark.x, -(mark.y + mark.size * _BASELINE), text.printable(mark.says))
@@ -99,12 +100,13 @@ def page_svg(page: PrintedPage, title: str, described: str) -> bytes:
         if area.turned:
             moved = f"translate({area.x + area.wide:.2f} {area.y + area.high:.2f}) rotate(180)"
         parts.append(f'<g transform="{moved}">')
-        parts += [line for mark in panel.marks for line in _svg(mark)]
+        parts += [line for mark in panel.marks for line in mark_svg(mark)]
         parts.append("</g>")
     return "\n".join([*parts, "</svg>", ""]).encode()
 
 
-def _svg(mark: Mark) -> Iterator[str]:
+def mark_svg(mark: Mark) -> Iterator[str]:
+    """One mark as elements of an SVG picture."""
     if isinstance(mark, TextMark):
         weight = ' font-weight="bold"' if mark.bold else ""
         wide = text.width(mark.says, mark.size, mark.bold) / 1.06

@@ -201,6 +201,14 @@ def test_of_very_many_problems_the_first_are_told_and_the_rest_are_counted(tmp_p
     assert found[-1].endswith("more problems in this file; mend those before first")
 
 
+def test_fifty_thousand_unknown_inputs_of_one_gate_are_fifty_problems_and_a_count(tmp_path: Path) -> None:
+    inputs = ", ".join(f"unknown-{number}" for number in range(50_000))
+    gate = f"events:\n  g: {{title: G, gate: or, of: [{inputs}]}}\n"
+    found = problems_in(write_library(tmp_path, many=gate))
+    assert len([problem for problem in found if "many" in problem]) == 51
+    assert found[-1].endswith("more problems in this file; mend those before first")
+
+
 def test_a_long_list_of_all_sorts_is_judged_quickly_and_its_first_mistakes_are_told(tmp_path: Path) -> None:
     items = ", ".join("socket" if number % 2 else str(number) for number in range(20_000))
     found = problems_in(write_library(tmp_path, many=f"kit: {{id: many, title: Many, items: [{items}]}}\n"))

@@ -10,7 +10,7 @@ from cli.typed import run_typed
 from kickover.authoring.cache import load_cached
 from kickover.authoring.loading import load_library, load_or_raise
 from kickover.cli.main import run
-from kickover.core.ids import CheckId, EventId, FindingId
+from kickover.core.ids import CheckId, EventId, FindingId, SourceId
 from kickover.model.library import Library
 from worlds.tiny_library import write_library
 
@@ -90,14 +90,7 @@ def test_a_source_of_the_library_stays_as_it_is(tmp_path: Path) -> None:
     first.write_text(RATES, encoding="utf-8")
     second.write_text(RATES.replace("title: Ours", "title: Ours again"), encoding="utf-8")
     base = write_library(tmp_path / "base")
-    assert (
-        load_or_raise(base, overlays=[first, second])
-        .sources[
-            "ours"  # type: ignore[index]
-        ]
-        .title
-        == "Ours again"
-    )
+    assert load_or_raise(base, overlays=[first, second]).sources[SourceId("ours")].title == "Ours again"
     _, problems = overlaid(tmp_path, "sources:\n  estimate: {title: Sure, kind: published}\n")
     assert [problem.split(";")[0] for problem in problems] == [
         f"{tmp_path}/mine.yaml:2: the source `estimate` is in the library already"

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from kickover.authoring.validate.reviews import review
-from worlds.tiny_library import base_library, problems_in, write_library
+from worlds.tiny_library import base_library, problems_in, spoil, write_library
 
 RACES = """\
 complaints:
@@ -185,3 +187,33 @@ def test_a_setup_put_back_to_a_figure_without_a_number_is_reported(tmp_path: Pat
 def test_a_figure_that_is_assumed_will_do(tmp_path: Path) -> None:
     assumed = NUT.replace("unit: N·m", "unit: N·m, assumed: [{value: 9 N·m}]")
     assert problems_in(write_library(tmp_path, nut=assumed)) == []
+
+
+def test_a_repair_without_a_minute_is_doubted(tmp_path: Path) -> None:
+    found = problems_in(spoil(tmp_path, "work.yaml", "minutes: 9", "minutes: 0"))
+    assert [problem.split(":", 2)[2] for problem in found] == [
+        " `new-switch` takes 0 minutes; write how long it takes"
+    ]
+
+
+@pytest.mark.parametrize("title", ["\u3164", "\u2800", "\u115f\u1160", "\xad"])
+def test_a_title_of_which_nothing_is_seen_is_a_problem(tmp_path: Path, title: str) -> None:
+    found = problems_in(spoil(tmp_path, "work.yaml", "title: New switch", f"title: '{title}'"))
+    assert len(found) == 1
+    assert found[0].isprintable()
+
+
+def test_hazards_that_were_emptied_are_missed_where_every_other_use_of_the_tool_names_one(
+    tmp_path: Path,
+) -> None:
+    look = "{{title: T, kind: look, ask: A?, observes: plug-fouled, abnormal: yes, {more}}}"
+    numbers = "false_alarm: 0.1, miss: 0.1, minutes: 1, tools: [gauge]"
+    others = [f"  look-{n}: {look.format(more=f'{numbers}, hazards: [pressure]')}\n" for n in range(3)]
+    emptied = f"  look-empty: {look.format(more=f'{numbers}, hazards: []')}\n"
+    gauge = "    tools: [gauge]\n    needs: [plug-out]\n"
+    folder = spoil(tmp_path, "work.yaml", gauge, f"{gauge}    hazards: [pressure]\n")
+    (folder / "more.yaml").write_text(f"checks:\n{''.join(others)}{emptied}", encoding="utf-8")
+    assert [problem.split(":", 2)[2] for problem in problems_in(folder) if "hazard" in problem] == [
+        " `look-empty` names no hazard, and every other step with `gauge` names `pressure`;"
+        " add `pressure` to its `hazards:`"
+    ]

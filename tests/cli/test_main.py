@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -13,7 +14,7 @@ import pytest
 
 from kickover.cli import main as program
 from kickover.cli.main import COMMANDS, entry, run
-from kickover.core.problem import KickoverError
+from kickover.core.problem import KickoverError, LibraryError, Problem, SourcePlace
 
 
 @pytest.fixture
@@ -23,12 +24,12 @@ def ending(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> pytest.MonkeyPatc
     return monkeypatch
 
 
-def ends_with(ending: pytest.MonkeyPatch, error: BaseException) -> int:
+def ends_with(ending: pytest.MonkeyPatch, error: BaseException, *arguments: str) -> int:
     def fail(**_kwargs: object) -> None:
         raise error
 
     ending.setattr(program.main, "main", fail)
-    return run([])
+    return run(list(arguments))
 
 
 def test_what_a_person_can_mend_is_said_in_one_line(
@@ -36,6 +37,46 @@ def test_what_a_person_can_mend_is_said_in_one_line(
 ) -> None:
     assert ends_with(ending, KickoverError("there is no machine `mopde`; did you mean `moped`?")) == 1
     assert capsys.readouterr() == ("", "there is no machine `mopde`; did you mean `moped`?\n")
+
+
+def test_under_json_every_error_is_json_with_its_exit_code(
+    ending: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    place = SourcePlace("a.yaml", 3)
+    errors = {
+        KickoverError("there is no machine `mopde`"): ("data", 1, "", ""),
+        LibraryError([Problem(place, "", "no rate", "add one")]): ("library", 1, "a.yaml:3", "add one"),
+        OSError(28, "No space left on device", "/full/x"): (
+            "file",
+            1,
+            "/full/x",
+            "choose another place or make room",
+        ),
+        click.UsageError("No such option"): ("usage", 2, "", ""),
+        KeyboardInterrupt(): ("interrupted", 130, "", ""),
+        ZeroDivisionError("in the deep"): ("own-fault", 3, "", ""),
+    }
+    for error, (kind, code, where, mend) in errors.items():
+        assert ends_with(ending, error, "rank", "--json") == code
+        out, err = capsys.readouterr()
+        said = json.loads(err)["error"]
+        assert out == ""
+        assert (said["kind"], said["exit"], said["where"], said["mend"]) == (kind, code, where, mend)
+        assert said["message"]
+
+
+def test_a_word_after_two_dashes_is_no_wish_for_json(
+    ending: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert ends_with(ending, KickoverError("no"), "walk", "--", "--json") == 1
+    assert capsys.readouterr().err == "no\n"
+
+
+def test_a_wrong_option_under_json_names_the_command_and_its_help(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["rank", "--machien", "--json"]) == 2
+    said = json.loads(capsys.readouterr().err)["error"]
+    assert said["where"] == "kickover rank"
+    assert said["mend"] == "`kickover rank --help` shows what it takes"
 
 
 def test_an_interruption_ends_with_130(

@@ -108,3 +108,10 @@ def test_nothing_that_is_typed_breaks_the_talk(lines: list[str]) -> None:
         now = handle_input(now, line)
         assert now.screen().lead
         assert now.words()
+
+
+def test_a_pasted_book_is_refused_in_a_sentence() -> None:
+    begun = talk("plug-fouled")
+    now = after(begun, ["find gauge " * 1_000])
+    assert now.message.startswith("That is 11000 characters, and an answer has at most 2000")
+    assert now.view.practice == begun.view.practice

@@ -218,3 +218,15 @@ def test_an_answer_comes_before_a_word_of_the_walk(shipped: Library) -> None:
     session = begin(shipped, shipped.machines[MachineId("clip-on-two-stroke")], [EventId("no-spark-seen")])
     asked = Dialogue(session.record(Chose("when-it-fails")))
     assert handle_input(asked, "hot").session.entries[-1] == Answered("when-it-fails", "hot")
+
+
+def test_a_pasted_book_is_refused_in_a_sentence_and_nothing_of_it_is_looked_at(
+    fresh: Dialogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def looked_at(_text: str) -> str:
+        raise AssertionError("a paste was looked at")
+
+    monkeypatch.setattr("kickover.ui.input_handling.cleaned", looked_at)
+    after = talk(fresh, "1 " * 500_000)
+    assert after.message.startswith("That is 1000000 characters, and an answer has at most 2000")
+    assert after.session == fresh.session

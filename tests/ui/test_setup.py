@@ -146,3 +146,9 @@ def test_each_stage_has_a_screen_with_the_words_that_work(fresh: SetupState) -> 
         assert {"back", "quit"} <= {key.key for key in screen.keys}
         assert SetupWizard(now).words() is not None
         now = handle_setup_input(now, line)
+
+
+def test_a_pasted_book_is_refused_in_a_sentence(fresh: SetupState) -> None:
+    after = talk(fresh, "will not start " * 100_000)
+    assert after.message.startswith("That is 1500000 characters, and an answer has at most 2000")
+    assert after.stage is fresh.stage

@@ -24,7 +24,7 @@ from kickover.core.ids import ID_PATTERN
 from kickover.core.problem import LibraryError, Problem, SourcePlace
 from kickover.model.library import Library
 
-MOST_PROBLEMS = 500
+MOST_PROBLEMS = 50
 """How many problems of one file are told."""
 
 
@@ -90,7 +90,7 @@ def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     for file, found in by_file.items():
         told += found[:MOST_PROBLEMS]
         if rest := found[MOST_PROBLEMS:]:
-            message = f"there are {len(rest)} more problems in this file"
+            message = f"and {len(rest)} more problems in this file"
             told.append(
                 Problem(SourcePlace(file, rest[0].place.line), "", message, "mend those before first")
             )

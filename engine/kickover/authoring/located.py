@@ -25,12 +25,20 @@ class Table(dict[str, object]):
 class Items(list[object]):
     """A sequence. `line` is where it starts, `lines` where each item stands."""
 
-    __slots__ = ("line", "lines")
+    __slots__ = ("_places", "line", "lines")
 
     def __init__(self, line: int) -> None:
         super().__init__()
         self.line = line
         self.lines: list[int] = []
+        self._places: tuple[int, dict[str, int]] = (0, {})
+
+    def place_of(self, name: str) -> int | None:
+        """The index of the first item of that name; names are looked through once, however often asked."""
+        if self._places[0] != len(self):
+            named = {_name_of(item): index for index, item in reversed(list(enumerate(self)))}
+            self._places = len(self), named
+        return self._places[1].get(name) if name else None
 
 
 Step = str | int
@@ -49,7 +57,7 @@ def line_of(data: object, trail: Sequence[Step], start: int = 1) -> int:
             case Table() if isinstance(step, str) and step in data:
                 line, data = data.lines[step], data[step]
             case Items():
-                index = step if isinstance(step, int) else _index_of(data, step)
+                index = step if isinstance(step, int) else data.place_of(step)
                 if index is None or not 0 <= index < len(data):
                     return line
                 line, data = data.lines[index], data[index]
@@ -84,10 +92,6 @@ def words_in(data: object) -> Iterator[str]:
                 yield from words_in(item)
         case str() if ID_PATTERN.fullmatch(data):
             yield data
-
-
-def _index_of(items: Items, name: str) -> int | None:
-    return next((index for index, item in enumerate(items) if _name_of(item) == name), None)
 
 
 def _name_of(item: object) -> str:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from kickover.authoring.located import Items, Step, Table
 from kickover.authoring.sections import Entry
+from kickover.core.screening import screened
 from kickover.model.entities import RateChanges
 
 RATE_KEYS: Mapping[str, frozenset[str]] = {
@@ -43,7 +44,7 @@ def laid_over(own: Entries, below: Entries, above: Entries, path: Path) -> tuple
             continue
         laid[key] = merged = _merged(known, entry)
         changed[entry.section.key] += merged.data != known.data
-    return laid, RateChanges(path.name, changed["causes"], changed["checks"])
+    return laid, RateChanges(screened(path.name), changed["causes"], changed["checks"])
 
 
 def _refusals(known: Entry | None, entry: Entry) -> Iterator[tuple[list[Step], str]]:

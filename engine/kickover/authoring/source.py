@@ -20,6 +20,7 @@ import yaml
 from kickover.authoring.files import MOST_BYTES, about, library_files, read_bytes
 from kickover.authoring.located import Items, Step, Table, spoken, words_in
 from kickover.core.problem import Problem, SourcePlace
+from kickover.core.screening import seen, unsent
 
 MOST_NODES = 400_000
 MOST_DEPTH = 40
@@ -27,9 +28,6 @@ MOST_DEPTH = 40
 _INTEGER = re.compile(r"[-+]?[0-9]{1,18}")
 _DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
 _WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
-_UNSHOWN = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]")
-"""Control characters, those without width, and those that turn the order of letters."""
-
 _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _SHOWN = 40
@@ -147,9 +145,10 @@ class _Reader:
         value: object
         if isinstance(event, yaml.ScalarEvent):
             value, levels = (_plain(event.value) if event.implicit[0] else event.value), 0
-            if odd := _UNSHOWN.search(event.value):
-                code = f"U+{ord(odd[0]):04X}"
+            if code := unsent(event.value):
                 self._report(event, f"there is a character that cannot be shown ({code})", "delete it")
+            elif event.value and not event.value.isspace() and not seen(event.value):
+                self._report(event, "there is nothing to be seen in this text", "write it with letters")
         elif isinstance(event, yaml.SequenceStartEvent):
             value, levels = self._items(event, depth)
         else:

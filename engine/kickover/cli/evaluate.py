@@ -15,6 +15,7 @@ from typing import Any
 import click
 
 from kickover.cli.context import FiniteRange, json_option, library_option, open_library, print_json
+from kickover.cli.output_gate import ungated
 from kickover.core.atomic_file import write_file
 from kickover.documents.evaluation_picture import ComparisonBar, comparison
 from kickover.model.library import Library
@@ -115,7 +116,7 @@ def _run_all(
         click.progressbar(
             length=sum(trial.count for trial in wanted),
             label="walking",
-            file=StringIO() if quiet else sys.stderr,
+            file=StringIO() if quiet else ungated(sys.stderr),
         ) as progress,
     ):
         for trial, walked in zip(wanted, workers.map(_work, wanted), strict=True):

@@ -18,6 +18,8 @@ from pathlib import Path
 import click
 
 from kickover.cli.context import faults_file
+from kickover.cli.failure import Failure, Kind, of_data, of_file, of_usage, tell, wants_json
+from kickover.cli.output_gate import gated
 from kickover.core.atomic_file import OutputError, write_file
 from kickover.core.problem import KickoverError
 
@@ -28,6 +30,7 @@ COMMANDS: Mapping[str, str] = {
     "machine": "kickover.cli.machine:machine",
     "rank": "kickover.cli.rank:rank",
     "check": "kickover.cli.check:check",
+    "doctor": "kickover.cli.doctor:doctor",
     "list": "kickover.cli.list:list_",
     "draw": "kickover.cli.draw:draw",
     "figure": "kickover.cli.figure:figure",
@@ -109,31 +112,31 @@ def _flushed() -> bool:
 
 def run(arguments: list[str]) -> int:
     """Run one command line and give its exit code; errors go to standard error in words."""
+    with gated():
+        return _answered(arguments, wants_json(arguments))
+
+
+def _answered(arguments: list[str], as_json: bool) -> int:
     try:
         result = main.main(args=arguments, prog_name="kickover", standalone_mode=False)
     except click.ClickException as error:
+        if as_json:
+            return tell(of_usage(error), as_json)
         error.show()
         return error.exit_code
     except (click.Abort, KeyboardInterrupt):
-        click.echo("interrupted", err=True)
-        return INTERRUPTED
+        return tell(Failure(Kind.INTERRUPTED, "interrupted", INTERRUPTED), as_json)
     except KickoverError as error:
-        click.echo(str(error), err=True)
-        return 1
+        return tell(of_data(error), as_json)
     except SystemExit as leaving:
         return leaving.code if isinstance(leaving.code, int) else int(leaving.code is not None)
     except BrokenPipeError:
         sys.stderr.close()
         return 1
     except OSError as error:
-        where = f"{error.filename}: " if error.filename else ""
-        click.echo(
-            f"{where}{(error.strerror or str(error)).lower()}; choose another place or make room", err=True
-        )
-        return 1
+        return tell(of_file(error), as_json)
     except Exception:
-        click.echo(_log(traceback.format_exc()), err=True)
-        return OUR_FAULT
+        return tell(Failure(Kind.OUR_FAULT, _log(traceback.format_exc()), OUR_FAULT), as_json)
     return result if isinstance(result, int) else 0
 
 

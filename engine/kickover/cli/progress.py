@@ -8,6 +8,8 @@ from types import TracebackType
 
 import click
 
+from kickover.cli.output_gate import ungated
+
 QUIET_SECONDS = 1.0
 _AGAIN_SECONDS = {True: 0.2, False: 5.0}
 """How often the count is shown again, on a terminal and elsewhere."""
@@ -36,7 +38,7 @@ class Counter:
         self._shown = True
         self._next = time.monotonic() + _AGAIN_SECONDS[self._terminal]
         start, end = ("\r", False) if self._terminal else ("", True)
-        click.echo(f"{start}{self._count} {self._what} ...", err=True, nl=end)
+        click.echo(f"{start}{self._count} {self._what} ...", ungated(sys.stderr), nl=end)
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None

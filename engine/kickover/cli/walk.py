@@ -18,6 +18,7 @@ from kickover.core.ids import EventId
 from kickover.session.journal import Heading, Journal, JournalError, Record, reopen, start
 from kickover.session.restoring import profile_of, restored
 from kickover.session.session import Phase, Session, begin
+from kickover.session.typed_text import refusal
 from kickover.session.wording import changes_in_words
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import JournaledDialogue
@@ -73,6 +74,8 @@ def _known(
     loaded: Loaded, complaint: str, machine: str | None, kit: str | None, given: tuple[str, ...]
 ) -> SetupState:
     """Setting out with what the command line already says."""
+    if refused := refusal(complaint):
+        raise click.UsageError(refused)
     library = loaded.library
     names = [part.strip() for part in complaint.split(",")]
     ids = tuple(EventId(name) for name in names if name in library.complaints)

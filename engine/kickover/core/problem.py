@@ -39,7 +39,13 @@ class Problem:
 
 
 class KickoverError(Exception):
-    """Anything that a person can mend; its text is one line, fit to be shown as it is."""
+    """Anything that a person can mend; its text is one line, fit to be shown as it is.
+
+    `where` names the file, line or option, and `mend` says what to do, where the error knows them apart.
+    """
+
+    where = ""
+    mend = ""
 
 
 class LibraryError(KickoverError):
@@ -47,4 +53,6 @@ class LibraryError(KickoverError):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(problems))
+        if self.problems:
+            self.where, self.mend = str(self.problems[0].place), self.problems[0].hint
         super().__init__("\n".join(str(problem) for problem in self.problems))

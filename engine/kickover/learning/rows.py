@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from kickover.core.screening import screened
 from kickover.learning.case import Case, Confirmed, MeasuredFinding, Seen
 from kickover.learning.notation import (
     read_causes,
@@ -123,25 +124,25 @@ def case_of_row(row: Sequence[Any], seen: Sequence[Sequence[Any]]) -> Case:
     """A case out of its values of `CASE_COLUMNS` and, for each check, of `SEEN_COLUMNS`."""
     id_, date, machine, complaints, given, causes, confirmed, repair, minutes, library = row
     return Case(
-        id=id_,
-        date=date,
-        machine=machine,
+        id=screened(id_),
+        date=screened(date),
+        machine=screened(machine),
         complaints=read_names(complaints),
         given=read_names(given),
         causes=read_causes(causes),
         confirmed=Confirmed(confirmed),
-        repair=repair,
+        repair=screened(repair),
         seen=tuple(_seen_of_row(one) for one in seen),
         minutes=minutes,
-        library=library,
+        library=screened(library),
     )
 
 
 def _seen_of_row(row: Sequence[Any]) -> Seen:
     check, weights, low, high, unit, state = row
     return Seen(
-        check,
+        screened(check),
         read_weights(weights),
-        None if low is None else MeasuredFinding(low, high, unit),
+        None if low is None else MeasuredFinding(low, high, screened(unit)),
         None if state is None else read_names(state),
     )

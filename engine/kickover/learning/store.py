@@ -116,7 +116,8 @@ class CaseStore:
                         ahead = next(seen, None)
                     yield (*row, found)
             finally:
-                self._connection.execute("ROLLBACK")
+                with suppress(sqlite3.ProgrammingError):  # closed before all rows were taken
+                    self._connection.execute("ROLLBACK")
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Cursor]:

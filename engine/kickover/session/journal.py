@@ -19,6 +19,7 @@ from typing import Any as AnyValue
 from zlib import crc32
 
 from kickover.core.problem import KickoverError
+from kickover.core.screening import screened_data
 from kickover.session.entries import Entry, EntryError, from_data, to_data
 
 try:
@@ -310,7 +311,7 @@ def _parse(line: bytes) -> dict[str, AnyValue] | None:
         data = json.loads(text)
     except (ValueError, RecursionError):
         return None
-    return data if isinstance(data, dict) else None
+    return screened_data(data) if isinstance(data, dict) else None
 
 
 def _write_all(descriptor: int, data: bytes, path: Path) -> None:

@@ -7,7 +7,20 @@ import unicodedata
 LONGEST = 400
 """Characters of one line that are taken; nobody answers with more."""
 
+MOST_PASTED = 2_000
+"""With more characters than this a line is no answer, but a paste that went wrong."""
+
 _UNFIT = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+
+
+def refusal(text: str) -> str:
+    """What to say of a text too long for an answer, which is then not looked at; empty for any other."""
+    if len(text) <= MOST_PASTED:
+        return ""
+    return (
+        f"That is {len(text)} characters, and an answer has at most {MOST_PASTED}; nothing of it was taken:"
+        " type it shorter."
+    )
 
 
 def cleaned(text: str) -> str:

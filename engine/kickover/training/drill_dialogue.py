@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from kickover.core.problem import KickoverError
+from kickover.session.typed_text import refusal
 from kickover.training.assessment import review
 from kickover.training.best_plan import Planner
 from kickover.training.drill_screens import page_of
@@ -50,6 +51,8 @@ class DrillTalk:
 def handle_input(talk: DrillTalk, text: str) -> DrillTalk:
     """What a typed line does."""
     view = replace(talk.view, message="")
+    if refused := refusal(text):
+        return replace(talk, view=replace(view, message=refused))
     said = " ".join(text.split()).lower()
     if view.practice.stage is PracticeStage.OVER:
         return _after_the_end(talk, view)

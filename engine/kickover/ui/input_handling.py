@@ -27,7 +27,7 @@ from kickover.session.interpreting import MisreadError, interpret, names_finding
 from kickover.session.journal import Journal, JournalError
 from kickover.session.options import options
 from kickover.session.session import Phase, Task
-from kickover.session.typed_text import cleaned
+from kickover.session.typed_text import cleaned, refusal
 from kickover.session.wording import lower_first, sentence
 from kickover.ui.commands import COMMANDS, TAKING_WORDS, cannot, change
 from kickover.ui.dialogue import COMMAND_WORDS, Dialogue, DialoguePage, recorded
@@ -38,8 +38,10 @@ ROUGH_TAKEN = "Then type what it shows; it counts as read on your own instrument
 
 def handle_input(dialogue: Dialogue, text: str) -> Dialogue:
     """What a typed line does."""
-    said = cleaned(text)
     before = replace(dialogue, message="")
+    if refused := refusal(text):
+        return replace(before, message=refused)
+    said = cleaned(text)
     word, _, rest = said.partition(" ")
     command = COMMANDS.get(word.lower())
     try:

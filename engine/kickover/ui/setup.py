@@ -14,7 +14,7 @@ from kickover.model.library import Complaint, HouseEvent, Kit, Library, Machine
 from kickover.model.situation import with_event, with_implied
 from kickover.session.own_words import matches
 from kickover.session.signs import situation
-from kickover.session.typed_text import cleaned
+from kickover.session.typed_text import cleaned, refusal
 from kickover.ui.new_machine import NewMachine, handle_new_machine_input
 from kickover.ui.picking import not_picked, picked, places
 
@@ -143,8 +143,10 @@ def kits_of(library: Library) -> tuple[Kit, ...]:
 
 def handle_setup_input(setup_state: SetupState, text: str) -> SetupState:
     """What a typed line does; a message where it is not understood."""
-    said = cleaned(text)
     now = replace(setup_state, message="")
+    if refused := refusal(text):
+        return replace(now, message=refused)
+    said = cleaned(text)
     if said.lower() == "quit":
         return replace(now, left=True)
     if setup_state.stage is SetupStage.NEW:

@@ -31,7 +31,8 @@ from prompt_toolkit.layout.menus import CompletionsMenu
 from prompt_toolkit.output import ColorDepth, Output
 from prompt_toolkit.styles import Style
 
-from kickover.session.typed_text import LONGEST, cleaned
+from kickover.core.screening import screened
+from kickover.session.typed_text import LONGEST, cleaned, refusal
 from kickover.ui.layout import (
     ASIDE_FROM,
     ASIDE_WIDTH,
@@ -241,25 +242,35 @@ class _Stage(Generic[C]):
         elif not text.strip() and self._more_below():
             self._page_down()
             return False
+        self._take(text)
+        return False
+
+    def _take(self, text: str) -> None:
+        """Let the conversation hear a line, and show what follows."""
         try:
             self._now = self._hear(self._now, text)
             self._screen = self._now.screen()
         except Exception as failure:  # handed on by `run`: here it would only garble the screen
             self._failure = failure
             get_app().exit()
-            return False
+            return
         self._scroll = 0
         self._picked = None
         if self._now.over:
             self._finished = True
             get_app().exit()
-        return False
 
     def _move(self, by: int) -> None:
         """Mark the next choice, round and round; Enter takes it."""
         count = len(self._screen.choices)
         start = -1 if by > 0 else 0
         self._picked = ((self._picked if self._picked is not None else start) + by) % count if count else None
+
+    def _paste(self, text: str) -> None:
+        if refusal(text):
+            self._take(text)
+        else:
+            self._buffer.insert_text(cleaned(text)[: LONGEST - len(self._buffer.text)])
 
     def _keys(self) -> KeyBindings:
         keys = KeyBindings()
@@ -302,7 +313,7 @@ class _Stage(Generic[C]):
 
         @keys.add(Keys.BracketedPaste)
         def _paste(event: KeyPressEvent) -> None:
-            self._buffer.insert_text(cleaned(event.data)[: LONGEST - len(self._buffer.text)])
+            self._paste(event.data)
 
         @keys.add(Keys.Any, filter=Condition(lambda: len(self._buffer.text) >= LONGEST))
         def _full(_event: KeyPressEvent) -> None:
@@ -319,5 +330,5 @@ def _styled(lines: Sequence[StyledLine]) -> StyleAndTextTuples:
     return [
         part
         for line in lines
-        for part in ((f"class:{line.role}" if line.role else "", line.text), ("", "\n"))
+        for part in ((f"class:{line.role}" if line.role else "", screened(line.text)), ("", "\n"))
     ]

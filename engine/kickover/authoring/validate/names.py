@@ -46,7 +46,7 @@ def check_names(subject: ValidationContext) -> Iterator[Problem]:
         yield at(one.place, message, hint, *one.trail)
 
 
-MOST_GUESSES = 200
+MOST_GUESSES = 50
 _A = {
     "event": "an event",
     "complaint": "a complaint",

@@ -20,6 +20,7 @@ from kickover.authoring.validate.names import check_names
 from kickover.authoring.validate.probabilities import check_chances, check_lines, check_rates
 from kickover.authoring.validate.safety import (
     check_cautions,
+    check_implied,
     check_leaving_steps,
     check_road,
     check_spark_steps,
@@ -37,6 +38,7 @@ from kickover.authoring.validate.work import (
     check_answers,
     check_houses,
     check_lessons,
+    check_minutes,
     check_repairs,
     check_services,
     check_setups,
@@ -71,8 +73,10 @@ REVIEWS: tuple[Callable[[ValidationContext], Iterator[Problem]], ...] = (
     check_spark_steps,
     check_leaving_steps,
     check_cautions,
+    check_implied,
     check_road,
     check_lessons,
+    check_minutes,
     check_services,
 )
 

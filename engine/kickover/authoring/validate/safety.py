@@ -7,6 +7,7 @@ define that hazard.
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -18,6 +19,9 @@ from kickover.model.library import CheckKind, Library, Needs
 FIRE = "fuel-vapour-fire"
 SPARK = "high-voltage"
 ROAD = "road"
+LEAST_ALIKE = 3
+"""So many other steps must agree on a hazard before a step without any is doubted."""
+
 LOOKED_OVER = "brakes-looked-over"
 
 
@@ -107,6 +111,33 @@ def check_cautions(subject: ValidationContext) -> Iterator[Problem]:
         ):
             message = f"`{step.trail[1]}` is done at the exhaust and does not name `hot-parts`"
             yield at(step.place, message, "add `hot-parts` to its `hazards:`", *step.trail)
+
+
+def check_implied(subject: ValidationContext) -> Iterator[Problem]:
+    """Steps without any hazard, where every other step with the same tool or at the same spot names one."""
+    library = subject.library
+    alike: dict[str, list[tuple[str, frozenset[str]]]] = defaultdict(list)
+    for step in _worded(library):
+        for way in _ways(library, step.needs):
+            alike[way].append((step.trail[1], frozenset(step.needs.hazards)))
+    for step in _worded(library):
+        if step.needs.hazards:
+            continue
+        for way in _ways(library, step.needs):
+            others = [hazards for id_, hazards in alike[way] if id_ != step.trail[1]]
+            implied = sorted(frozenset.intersection(*others)) if len(others) >= LEAST_ALIKE else []
+            if implied:
+                hazard = f"`{implied[0]}`"
+                message = f"`{step.trail[1]}` names no hazard, and every other step {way} names {hazard}"
+                yield at(step.place, message, f"add {hazard} to its `hazards:`", *step.trail)
+                break
+
+
+def _ways(library: Library, needs: Needs) -> Iterator[str]:
+    """With which tools and where a step is done, in words."""
+    yield from (f"with `{tool}`" for tool in needs.tools if tool in library.items)
+    if needs.spot:
+        yield f"at `{needs.spot}`"
 
 
 def check_road(subject: ValidationContext) -> Iterator[Problem]:

@@ -45,6 +45,14 @@ def check_repairs(subject: ValidationContext) -> Iterator[Problem]:
             yield at(cause.place, message, "widen the `only_if:` of a repair, or add one", "causes", cause.id)
 
 
+def check_minutes(subject: ValidationContext) -> Iterator[Problem]:
+    """Repairs that take no time: nothing would be tried before them."""
+    for repair in subject.library.repairs.values():
+        if repair.needs.minutes <= 0.0:
+            message = f"`{repair.id}` takes 0 minutes"
+            yield at(repair.place, message, "write how long it takes", "repairs", repair.id, "minutes")
+
+
 def check_setups(subject: ValidationContext) -> Iterator[Problem]:
     """Setups that need themselves, steps that need what they must not have, and dangers nobody can end."""
     library = subject.library

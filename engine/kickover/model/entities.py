@@ -50,7 +50,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A tool or a spare: what it weighs, takes up and costs."""
+    """A tool or a spare: what it weighs, takes up and costs, and the items in whose place it does as well."""
 
     id: ItemId
     title: str
@@ -58,6 +58,7 @@ class Item:
     grams: float
     litres: float
     price: float
+    serves_as: tuple[ItemId, ...]
     place: SourcePlace
 
 

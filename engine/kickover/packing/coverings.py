@@ -15,7 +15,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 
 import numpy as np
 
@@ -95,7 +96,16 @@ def _ways(model: Model, finding: _Finding, cause: EventId, quick: float) -> tupl
         if checks is None:
             checks = finding.checks_for(cause)
         found += (ItemSet(repair.id, minutes, fixing | checking) for checking in checks)
-    return _undominated(found)
+    return _undominated(served for way in found for served in _served(model.library, way))
+
+
+def _served(library: Library, way: ItemSet) -> Iterable[ItemSet]:
+    """The way, and with other items in place of those that they serve as."""
+    instead: dict[ItemId, list[ItemId]] = {item: [item] for item in sorted(way.items)}
+    for item in library.items.values():
+        for served in way.items.intersection(item.serves_as):
+            instead[served].append(item.id)
+    return (replace(way, items=frozenset(chosen)) for chosen in product(*instead.values()))
 
 
 def _undominated(ways: Iterable[ItemSet]) -> tuple[ItemSet, ...]:

@@ -94,7 +94,7 @@ def run(library: Library, trial: Trial) -> list[Walked]:
         Engine(real, world.seed, number, world.slips)
         for number in range(trial.first, trial.first + trial.count)
     ]
-    start = Job(believed.hypotheses.houses, world.kit)
+    start = Job(believed.hypotheses.houses, None if world.kit is None else library.served_by(world.kit))
     return simulate(believed, engines, choose, start, world.give_up)
 
 

@@ -151,8 +151,10 @@ class Lesson:
 class Service:
     """A job done beforehand, so that faults do not come.
 
-    `hours` is the running time between two of them, 0 for before every ride. `prevents` maps causes to the
-    share of their cases that the job keeps away. `figures` are those of the machine that it works to.
+    `hours` is the running time between two of them, 0 for before every ride; with `once`, that after which it
+    is done a single time on anything newly built or taken apart, 0 for before its first ride. `prevents` maps
+    causes to the share of their cases that the job keeps away. `figures` are those of the machine that it
+    works to.
     """
 
     id: ServiceId
@@ -160,6 +162,7 @@ class Service:
     how: tuple[str, ...]
     hours: float
     months: float
+    once: bool
     prevents: Mapping[CauseId, float]
     figures: tuple[FigureId, ...]
     locking: str

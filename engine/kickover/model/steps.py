@@ -71,6 +71,7 @@ class Line:
 class Needs:
     """What a step needs and costs.
 
+    `waiting` is how many of the `minutes` pass with idle hands: something charges, soaks, warms or stands.
     `setups` must be in place (plug out) and `undone` must not be. `leaves` are dangers that the step
     brings about; `clears` those it ends; `not_during` those that block it. `spot` is where on the
     machine the hands are.
@@ -89,6 +90,7 @@ class Needs:
     only_if: TraitCondition = ALWAYS
     only_when: HouseCondition = ALWAYS
     spot: str = ""
+    waiting: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

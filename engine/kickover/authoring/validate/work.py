@@ -63,6 +63,9 @@ def check_setups(subject: ValidationContext) -> Iterator[Problem]:
             message = f"nothing is said on how to end `{setup.id}`"
             yield at(setup.place, message, "add steps under `how:`", "dangers", setup.id)
     for place, trail, needs in steps_of(library):
+        if needs.waiting > needs.minutes:
+            message = f"`{trail[1]}` waits {needs.waiting:g} minutes of {needs.minutes:g}"
+            yield at(place, message, "count the waiting in `minutes:` as well", *trail, "waiting")
         both = sorted(_closure(library, needs.setups) & set(needs.undone)) if needs.undone else []
         if both:
             message = f"`{trail[1]}` needs {listed_ids(both)} in place and not in place"

@@ -25,6 +25,7 @@ from kickover.core.ids import (
 from kickover.core.problem import SourcePlace
 from kickover.model.authored import IN_PLACE, OWN_ID, FromSection, Key
 from kickover.model.conditions import Condition, TraitCondition, holds
+from kickover.model.readings import Limit
 from kickover.model.steps import Needs
 from kickover.units import Quantity
 
@@ -66,13 +67,19 @@ class Item:
 class Figure:
     """A figure that a machine may state, and what is assumed when it does not.
 
-    `assumed` lists (traits, value) pairs, the first whose traits fit is taken.
+    `assumed` lists (traits, value) pairs, the first whose traits fit is taken. `follows` is what other
+    figures of the machine make of it, from which a stated one may differ by the share `within`; `least` and
+    `most` are the bounds of what is built.
     """
 
     id: FigureId
     title: str
     unit: str
     assumed: tuple[tuple[TraitCondition, Quantity], ...]
+    follows: Limit | None
+    within: float
+    least: Quantity | None
+    most: Quantity | None
     sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
 

@@ -15,7 +15,7 @@ LIBRARY = kickover.load().library
 
 
 def test_a_lost_clamping_force_is_suspected_before_any_lock_that_failed() -> None:
-    order = [one.cause for one in kickover.load().walk("comes-loose", "clip-on-two-stroke").ranking()]
+    order = [str(one.cause) for one in kickover.load().walk("comes-loose", "clip-on-two-stroke").ranking()]
     locks = ("locknut-reused", "washer-wrong", "lock-wire-slack", "compound-grade-wrong", "compound-spoiled")
 
     assert all(order.index("bolts-never-torqued") < order.index(lock) for lock in locks)

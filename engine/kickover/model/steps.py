@@ -122,7 +122,7 @@ class Repair:
 
     Whether it works is a property of the engine: made once more, it does the same again.
     A `test` takes the complaint away only while it lasts, and so finds the cause. `figures` are those of the
-    machine that it is finished to, its torques and gaps.
+    machine that it is finished to, its torques and gaps. After one `on_foot` the machine is pushed home.
     """
 
     id: RepairId
@@ -139,6 +139,7 @@ class Repair:
     needs: Annotated[Needs, IN_PLACE]
     sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
+    on_foot: bool = False
 
 
 @dataclass(frozen=True, slots=True)

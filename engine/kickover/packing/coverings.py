@@ -1,8 +1,8 @@
 """What has to be carried to get home in spite of a cause: sets of tools and spares, each of which will do.
 
 A cause is covered by a repair when everything it needs is carried: its own tools and spares, and those of
-the setups that it rests on. A roadside repair will do, and a lasting one that is made and proven within a
-stated time.
+the setups that it rests on. A roadside repair will do, unless the machine is pushed home after it, and a
+lasting one that is made and proven within a stated time.
 
 It must also be found. The rule: with what is carried, some check can be made that has a finding which speaks
 clearly for the cause (5 decibans or more, the walk's own word) and shows in at least half of its cases; or
@@ -84,7 +84,7 @@ def _ways(model: Model, finding: _Finding, cause: EventId, quick: float) -> tupl
     found: list[ItemSet] = []
     checks: tuple[Items, ...] | None = None
     for repair in model.repairs.values():
-        if cause not in repair.cures:
+        if cause not in repair.cures or repair.on_foot:
             continue
         minutes = _minutes(model, repair.needs)
         if minutes is None or not (repair.roadside or minutes <= quick):

@@ -61,7 +61,7 @@ def pack(
 
     The best pack is exact. A cause counts as covered when a roadside repair, or a lasting one that is
     quick, can be made with what is carried, and when the fault can be found with it: by a check that
-    speaks clearly for it, or by trying a repair of a quarter of an hour at most.
+    speaks clearly for it, or by trying a repair of a quarter of an hour of work at most.
     """
     form = form_of(output, FORMATS) if output else ""
     loaded = open_library(library)

@@ -34,6 +34,7 @@ class ServiceTask:
     figures: tuple[str, ...]
     locking: str
     minutes: float
+    waiting: float
     items: tuple[str, ...]
     keeps: tuple[str, ...]
     notes: tuple[str, ...]
@@ -130,6 +131,7 @@ def _task(
         figures=tuple(_figure(library, machine, figure) for figure in service.figures),
         locking=service.locking,
         minutes=taken.minutes if taken else service.needs.minutes,
+        waiting=service.needs.waiting,
         items=tuple(items),
         keeps=tuple(library.title_of(cause) for cause in causes[:KEPT_AWAY]),
         notes=tuple(note for note in notes if note),

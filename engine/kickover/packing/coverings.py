@@ -32,7 +32,7 @@ Items = frozenset[ItemId]
 QUICK_MINUTES = 45.0
 """A lasting repair that takes no longer than this, with its setups and its proof, is made at the roadside."""
 TRIED_MINUTES = 15.0
-"""A repair that takes no longer than this is tried on suspicion."""
+"""A repair that takes no more work than this, waiting not counted, is tried on suspicion."""
 CLEARLY = 10.0**0.5
 """The factor on the odds of 5 decibans."""
 SHOWN = 0.5
@@ -90,7 +90,7 @@ def _ways(model: Model, finding: _Finding, cause: EventId, quick: float) -> tupl
         if minutes is None or not (repair.roadside or minutes <= quick):
             continue
         fixing = items_of(model.library, repair.needs)
-        if minutes <= TRIED_MINUTES:
+        if minutes - repair.needs.waiting <= TRIED_MINUTES:
             found.append(ItemSet(repair.id, minutes, fixing))
             continue
         if checks is None:

@@ -36,6 +36,23 @@ def test_what_to_carry_on_the_cargo_bike(tmp_path: Path) -> None:
     assert plot.read_bytes().startswith(b"<svg")
 
 
+def test_with_no_spark_on_the_clip_on_the_coil_of_its_magneto_is_carried_and_can_be_tested() -> None:
+    ended = run("--machine", "clip-on-two-stroke", "--grams", "1500",
+                "--complaint", "no-spark-seen", "--json")  # fmt: skip
+    said = json.loads(ended.stdout)
+
+    assert {"magneto-coil", "plug"} <= set(said["pack"]["items"])
+    assert "spare-plug" not in said["pack"]["items"]
+    assert said["pack"]["probability"] > 0.85
+
+
+def test_a_complaint_that_the_machine_cannot_have_is_refused() -> None:
+    ended = run("--machine", "clip-on-two-stroke", "--grams", "500", "--complaint", "oil-smoke-of-a-tractor")
+
+    assert ended.returncode != 0
+    assert "Traceback" not in ended.stderr
+
+
 def test_tighter_limits_never_help() -> None:
     chances = []
     for limits in ((), ("--litres", "0.5"), ("--litres", "0.5", "--money", "20")):

@@ -38,6 +38,9 @@ KNOWN = frozenset(
         "runs-rough",
         "will-not-stop",
         "charging-or-lamps-dead",
+        "starter-turns-engine-does-not",
+        "clutch-slips-or-drags",
+        "brakes-drag",
     }
 )
 """The complaints that were walked through when the table was written."""

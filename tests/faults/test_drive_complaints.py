@@ -6,7 +6,9 @@ import pytest
 
 import kickover
 from faults.reach import causes_under, shipped
-from kickover.core.ids import EventId, SetupId
+from kickover.core.ids import EventId, MachineId, SetupId
+from kickover.packing.coverings import coverings
+from kickover.packing.strandings import strandings
 
 LIBRARY = shipped()
 
@@ -49,3 +51,41 @@ class TestComplaintsOfDriveAndBrakes:
         walk.record(check, finding)
 
         assert walk.ranking()[0].cause == cause
+
+
+class TestFastenersAndFit:
+    """What holds a joint, and what does not: common practice, and the sources named in the library."""
+
+    @pytest.mark.parametrize(
+        ("check", "finding", "cause"),
+        [
+            ("compound-which", "weak", "compound-grade-wrong"),
+            ("lock-wire-look", "slack", "lock-wire-slack"),
+            ("which-end-turns", "stud", "stud-turns-with-nut"),
+            ("engine-lies-on", "gap", "mount-pulled-to-fit"),
+            ("nut-kind-look", "split-washers", "washer-wrong"),
+        ],
+    )
+    def test_what_is_seen_of_a_lock_names_its_cause(self, check: str, finding: str, cause: str) -> None:
+        walk = kickover.load().walk("comes-loose", "clip-on-two-stroke")
+        before = next(one.probability for one in walk.ranking() if one.cause == cause)
+        walk.record(check, finding)
+
+        assert next(one.probability for one in walk.ranking() if one.cause == cause) > 2 * before
+
+    def test_no_repair_fits_a_split_washer(self) -> None:
+        for one in LIBRARY.repairs.values():
+            for said in (one.locking, *one.how):
+                for sentence in said.lower().split("."):
+                    if "split washer" in sentence or "split ones" in sentence:
+                        assert "no split" in sentence or "throw" in sentence, one.id
+
+    def test_a_stud_into_the_crankcase_that_leaks_draws_air(self) -> None:
+        assert "stud-thread-leaks" in causes_under(EventId("races"))
+
+    def test_a_puncture_strands_and_can_be_carried_for(self) -> None:
+        clip_on = LIBRARY.machines[MachineId("clip-on-two-stroke")]
+        tyre = next(one for one in strandings(LIBRARY, clip_on) if one.cause == "tyre-punctured")
+        ways = coverings(LIBRARY, clip_on, [tyre])[0].ways
+
+        assert any({"puncture-kit", "tyre-levers", "tyre-pump"} <= way.items for way in ways)

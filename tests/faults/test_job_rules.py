@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.core.ids import CheckId, MachineId, RepairId, SetupId
+from kickover.core.ids import CheckId, HazardId, MachineId, RepairId, SetupId
 from kickover.model.conditions import holds
 from kickover.model.job_rules import RIDES, RUNS, SPARKS, forbidden
 from kickover.model.library import Check, Library, Repair
@@ -75,3 +75,33 @@ def test_walks_are_fit_at_every_step(shipped: Library, machine: str, complaint: 
             proofs += task.phase is Phase.PROOF
             session = after
     assert proofs
+
+
+@pytest.mark.parametrize(
+    ("hazard", "words"),
+    [
+        (
+            "fuel-vapour-fire",
+            ("outdoors", "engine cool", "tap shut", "no flame", "3 m", "5 minutes", "extinguisher"),
+        ),
+        ("high-voltage", ("pacemaker", "never hold")),
+        ("stored-charge", ("wait a minute", "rings off")),
+        ("hot-parts", ("half an hour", "cool")),
+        ("moving-parts", ("sleeves", "hair", "no gloves")),
+        ("unexpected-start", ("stop switch at off", "plug lead off")),
+        ("pressure", ("eye protection", "2 bar", "never toward skin")),
+        ("chemicals", ("gloves", "never by mouth", "hot parts", "aluminium")),
+        ("dust", ("asbestos", "wet", "mask")),
+        ("exhaust-gas", ("without a smell", "outdoors only", "headache")),
+        ("runaway", ("stop switch", "choke", "fuel")),
+        ("support", ("tip", "chocked")),
+        ("flywheel", ("puller", "never hammer")),
+        ("road", ("both brakes", "throttle snaps shut", "helmet", "local law")),
+        ("structure", ("do not ride", "qualified")),
+    ],
+)
+def test_a_caution_keeps_what_is_vital(shipped: Library, hazard: str, words: tuple[str, ...]) -> None:
+    """Common practice; the published limits have their sources beside them in the library."""
+    said = " ".join(shipped.hazards[HazardId(hazard)].caution.lower().split())
+
+    assert [word for word in words if word not in said] == []

@@ -10,6 +10,8 @@ import math
 
 import pytest
 
+import kickover
+from kickover.core.ids import ServiceId
 from kickover.formulas import compute
 from kickover.formulas.vibration import ACTION_VALUE, LIMIT_VALUE
 from kickover.units import Quantity
@@ -43,3 +45,13 @@ def test_eight_hours_at_a_level_is_that_level() -> None:
     found = compute("hand-arm-exposure", {"acceleration": 3.3, "time": Quantity(8, "h")})
     assert found.value.value == pytest.approx(3.3)
     assert math.isclose(found.value.within("m/s²"), 3.3)
+
+
+def test_the_service_job_for_the_hands_names_the_times_that_the_values_give() -> None:
+    said = " ".join(kickover.load().library.services[ServiceId("hands-spared")].how)
+    at_5 = compute("hand-arm-exposure", {"acceleration": 5, "time": Quantity(1, "h")}).values
+
+    assert at_5["time-to-action"].within("h") == pytest.approx(2)
+    assert at_5["time-to-limit"].within("h") == pytest.approx(8)
+    assert "At 5 m/s² that is 2 h and 8 h of riding" in said
+    assert f"act at {ACTION_VALUE:g} m/s², never over {LIMIT_VALUE:g} m/s²" in said

@@ -108,7 +108,7 @@ def test_the_words_say_what_is_carried_what_lacks_and_why() -> None:
     said = "\n".join(lines(library(), advice))
     assert "what to carry within 160 g" in said
     assert "Axle loose: lacks glove, spanner" in said
-    assert "Rings worn: no repair for the roadside" in said
+    assert "Rings worn: nothing finds and mends it by the road" in said
     assert "The kit as it is: 29" in said.replace("\u00a0", " ")
     assert "50 g  +43.6 %  plug" in said
 

@@ -116,3 +116,21 @@ def test_markdown_has_a_box_a_task_and_a_table_of_torques() -> None:
     said = markdown(made("clip-on-two-stroke"))
     assert said.count("- [ ] **") == sum(len(part.tasks) for part in made("clip-on-two-stroke").parts)
     assert "| Engine mount bolts | 9 N·m (6.6 ft·lb) |" in said
+
+
+def test_what_is_waited_for_is_told_apart_from_the_work() -> None:
+    said = " ".join(" ".join(text_lines(made("clip-on-two-stroke"))).split())
+
+    assert "About 3 hours, 2 hours of them waiting." in said
+
+
+def test_jobs_that_are_done_once_stand_in_parts_of_their_own_in_the_order_of_the_hours() -> None:
+    once = [part.title for part in made("clip-on-two-stroke").parts if part.title.startswith("Once")]
+
+    assert once == [
+        "Once, before its first ride",
+        "Once, 20 minutes after it was built or taken apart",
+        "Once, one hour after it was built or taken apart",
+        "Once, 5 hours after it was built or taken apart",
+        "Once, 10 hours after it was built or taken apart",
+    ]

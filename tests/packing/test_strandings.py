@@ -32,6 +32,15 @@ def test_a_cause_that_only_annoys_does_not_strand() -> None:
     assert "cover-loose" not in {stranding.cause for stranding in strandings(library(), machine())}
 
 
+def test_only_what_shows_as_a_named_complaint_is_counted() -> None:
+    demo = kickover.load().library
+    clip_on = demo.machines[MachineId("clip-on-two-stroke")]
+    causes = {one.cause for one in strandings(demo, clip_on, only={EventId("no-spark-seen")})}
+
+    assert "source-coil-open" in causes
+    assert not causes & {"float-needle-leaks", "tyre-flat", "fuel-filter-clogged"}
+
+
 def test_the_situation_shifts_the_shares() -> None:
     cold = strandings(library(), machine(), frozenset({EventId("engine-cold")}))
     rings = next(one.share for one in cold if one.cause == "rings-worn")

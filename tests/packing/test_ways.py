@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from kickover.core.ids import ItemId, RepairId
 from kickover.model.library import Needs
-from kickover.packing.coverings import Covering, items_of
-from worlds.packing_library import library, packer
+from kickover.packing.coverings import Covering, coverings, items_of
+from kickover.packing.strandings import strandings
+from worlds.packing_library import library, machine, packer
+
+TAPE = RepairId("tape-switch")
+GLOVE, SPANNER = ItemId("glove"), ItemId("spanner")
 
 
 def covering(cause: str, quick: float = 45.0) -> Covering:
@@ -44,6 +51,27 @@ def test_ways_that_need_more_and_take_longer_are_left_out() -> None:
         for way in one.ways:
             others = [other for other in one.ways if other is not way]
             assert not any(other.items <= way.items and other.minutes <= way.minutes for other in others)
+
+
+def test_a_repair_after_which_it_is_pushed_is_no_way_home() -> None:
+    known = library().repairs[TAPE]
+    tape = replace(known, on_foot=True, needs=replace(known.needs, minutes=1))
+    other = {one: repair for one, repair in library().repairs.items() if "switch-shorted" not in repair.cures}
+    pushed = replace(library(), repairs={**other, TAPE: tape})
+    found = coverings(pushed, machine(), strandings(pushed, machine()))
+
+    assert next(one for one in found if one.cause == "switch-shorted").ways == ()
+
+
+def test_an_item_does_in_place_of_those_that_it_serves_as() -> None:
+    """A pair of gloves that also turns nuts needs no spanner beside it."""
+    glove = replace(library().items[GLOVE], serves_as=(SPANNER,))
+    served = replace(library(), items={**library().items, GLOVE: glove})
+    ways = coverings(served, machine(), strandings(served, machine()))
+    axle = next(one for one in ways if one.cause == "axle-loose")
+
+    assert served.served_by({GLOVE}) == {GLOVE, SPANNER}
+    assert [sorted(way.items) for way in axle.ways] == [["glove"]]
 
 
 def test_the_quickest_way_with_what_is_carried_is_taken() -> None:

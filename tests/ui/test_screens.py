@@ -20,7 +20,7 @@ from kickover.session.wording import (
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import handle_input
 from kickover.ui.layout import ASIDE_WIDTH, aside_lines, keys_line, laid_out
-from kickover.ui.screen import Choice, Screen, bars
+from kickover.ui.screen import Choice, Screen, bars, progress
 
 
 @pytest.fixture(scope="module")
@@ -80,6 +80,11 @@ def test_a_note_does_not_hide_how_the_last_answer_moved_the_causes(walk: Session
     answered = walk.record(Measured("coil-ohms", 20_000, 20_000))
     noted = handle_input(Dialogue(answered), "note smells").session
     assert [bar.moved for bar in bars(noted)] == [bar.moved for bar in bars(answered)]
+
+
+def test_the_heading_says_how_many_of_the_minutes_are_waiting(walk: Session) -> None:
+    assert progress(walk, "Charge it", 95, 90).endswith("95\u00a0min, 90 of them waiting)")
+    assert progress(walk, "Fit it", 9).endswith("9\u00a0min)")
 
 
 def test_a_note_is_no_step(walk: Session) -> None:

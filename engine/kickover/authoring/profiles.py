@@ -14,7 +14,12 @@ from kickover.authoring.schema import check_form
 from kickover.authoring.sections import SECTIONS, Entry, entries_in
 from kickover.authoring.source import Document, read_document
 from kickover.authoring.validate.context import ValidationContext
-from kickover.authoring.validate.measurement import check_exclusive_traits, check_figures, check_readings
+from kickover.authoring.validate.measurement import (
+    check_agreement,
+    check_exclusive_traits,
+    check_figures,
+    check_readings,
+)
 from kickover.authoring.validate.names import check_names
 from kickover.core.problem import LibraryError, Problem, SourcePlace
 from kickover.model.library import Kit, Library, Machine
@@ -101,5 +106,6 @@ def _problems_of(entry: Entry, library: Library) -> tuple[Problem, ...]:
             line = line_of(entry.data, problem.path.split("/")[1:], entry.line)
             found.append(replace(problem, place=SourcePlace(entry.file, line)))
     if not found and library.machines:
-        found += (replace(problem, place=entry.place()) for problem in check_readings(subject))
+        more = (*check_agreement(subject), *check_readings(subject))
+        found += (replace(problem, place=entry.place()) for problem in more)
     return tuple(sorted(found))

@@ -16,6 +16,7 @@ from kickover.model.library import Library
 from kickover.packing.advice import Budget, Packer
 from kickover.packing.coverings import QUICK_MINUTES, coverings
 from kickover.packing.frontier_plot import frontier_svg
+from kickover.packing.knapsack import PackingError
 from kickover.packing.pack_report import advise, data, lines
 from kickover.packing.prevention import savings
 from kickover.packing.strandings import strandings
@@ -32,6 +33,7 @@ FORMATS = ("svg", "pdf")
 @click.option("--with", "carried", multiple=True, metavar="ITEM", help="Carried anyway, outside all limits.")
 @click.option("--without", multiple=True, metavar="ITEM", help="Not to be carried.")
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the rides to come.")
+@click.option("--complaint", "complaints", multiple=True, metavar="EVENT", help="For this complaint alone.")
 @click.option("--minutes", type=FiniteRange(min=0), default=QUICK_MINUTES, show_default=True,
               help="A lasting repair no longer than this is made at the roadside too.")  # fmt: skip
 @click.option("--prevention", is_flag=True, help="Show what to do and change beforehand.")
@@ -48,6 +50,7 @@ def pack(
     carried: tuple[str, ...],
     without: tuple[str, ...],
     given: tuple[str, ...],
+    complaints: tuple[str, ...],
     minutes: float,
     prevention: bool,
     output: Path | None,
@@ -58,14 +61,18 @@ def pack(
 
     The best pack is exact. A cause counts as covered when a roadside repair, or a lasting one that is
     quick, can be made with what is carried, and when the fault can be found with it: by a check that
-    speaks clearly for it, or by trying a repair of a quarter of an hour at most.
+    speaks clearly for it, or by trying a repair of a quarter of an hour of work at most.
     """
     form = form_of(output, FORMATS) if output else ""
     loaded = open_library(library)
     known = loaded.machine(machine)
     houses = frozenset(loaded.house(one) for one in given)
     own = loaded.items(kit)
-    covered = coverings(loaded.library, known, strandings(loaded.library, known, houses), houses, minutes)
+    only = frozenset(loaded.complaint(one) for one in complaints)
+    stranding = strandings(loaded.library, known, houses, only)
+    if not stranding:
+        raise PackingError(f"{known.title} cannot have that complaint; name another, or another machine")
+    covered = coverings(loaded.library, known, stranding, houses, minutes)
     budget = Budget(
         grams,
         litres,

@@ -25,6 +25,7 @@ from kickover.core.ids import (
 from kickover.core.problem import SourcePlace
 from kickover.model.authored import IN_PLACE, OWN_ID, FromSection, Key
 from kickover.model.conditions import Condition, TraitCondition, holds
+from kickover.model.readings import Limit
 from kickover.model.steps import Needs
 from kickover.units import Quantity
 
@@ -67,7 +68,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A tool or a spare: what it weighs, takes up and costs."""
+    """A tool or a spare: what it weighs, takes up and costs, and the items in whose place it does as well."""
 
     id: ItemId
     title: str
@@ -75,6 +76,7 @@ class Item:
     grams: float
     litres: float
     price: float
+    serves_as: tuple[ItemId, ...]
     place: SourcePlace
 
 
@@ -82,13 +84,19 @@ class Item:
 class Figure:
     """A figure that a machine may state, and what is assumed when it does not.
 
-    `assumed` lists (traits, value) pairs, the first whose traits fit is taken.
+    `assumed` lists (traits, value) pairs, the first whose traits fit is taken. `follows` is what other
+    figures of the machine make of it, from which a stated one may differ by the share `within`; `least` and
+    `most` are the bounds of what is built.
     """
 
     id: FigureId
     title: str
     unit: str
     assumed: tuple[tuple[TraitCondition, Quantity], ...]
+    follows: Limit | None
+    within: float
+    least: Quantity | None
+    most: Quantity | None
     sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
 
@@ -167,8 +175,10 @@ class Lesson:
 class Service:
     """A job done beforehand, so that faults do not come.
 
-    `hours` is the running time between two of them, 0 for before every ride. `prevents` maps causes to the
-    share of their cases that the job keeps away. `figures` are those of the machine that it works to.
+    `hours` is the running time between two of them, 0 for before every ride; with `once`, that after which it
+    is done a single time on anything newly built or taken apart, 0 for before its first ride. `prevents` maps
+    causes to the share of their cases that the job keeps away. `figures` are those of the machine that it
+    works to.
     """
 
     id: ServiceId
@@ -176,6 +186,7 @@ class Service:
     how: tuple[str, ...]
     hours: float
     months: float
+    once: bool
     prevents: Mapping[CauseId, float]
     figures: tuple[FigureId, ...]
     locking: str

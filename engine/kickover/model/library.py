@@ -6,7 +6,7 @@ reads a file or knows how a thing is shown.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from kickover.core.ids import (
@@ -206,6 +206,11 @@ class Library:
         if event in self.complaints:
             return self.complaints[event].gate
         return self.gates.get(event)
+
+    def served_by(self, items: Iterable[ItemId]) -> frozenset[ItemId]:
+        """The items, and those in whose place one of them does as well."""
+        held = frozenset(items)
+        return held.union(*(self.items[item].serves_as for item in held if item in self.items))
 
     def title_of(self, event: EventId) -> str:
         """The title of any event."""

@@ -21,9 +21,9 @@ class LimitError(KickoverError):
 
 
 def figure_of(library: Library, machine: Machine, figure: FigureId) -> Quantity:
-    """Give a figure of the machine: the one that it states, or else the first assumed one that fits it.
+    """Give a figure of the machine: the one stated, the first assumed one that fits it, or what follows.
 
-    Raises `LimitError` when there is neither.
+    Raises `LimitError` when there is none of them.
     """
     if figure in machine.figures:
         return machine.figures[figure]
@@ -33,6 +33,8 @@ def figure_of(library: Library, machine: Machine, figure: FigureId) -> Quantity:
     for fitting, value in known.assumed:
         if machine.fits(fitting):
             return value
+    if known.follows is not None:
+        return Quantity(resolve(known.follows, known.unit, library, machine), known.unit)
     hint = f"add `{figure}:` to the machine, or `assumed:` to the figure"
     raise LimitError(f"{machine.id} states no {figure}, and none is assumed for it; {hint}", machine)
 

@@ -72,6 +72,7 @@ class Line:
 class Needs:
     """What a step needs and costs.
 
+    `waiting` is how many of the `minutes` pass with idle hands: something charges, soaks, warms or stands.
     `setups` must be in place (plug out) and `undone` must not be. `leaves` are dangers that the step
     brings about; `clears` those it ends; `not_during` those that block it. `spot` is where on the
     machine the hands are, `shown_at` are places on the drawings that the machine fits.
@@ -91,6 +92,7 @@ class Needs:
     only_when: HouseCondition = ALWAYS
     spot: str = ""
     shown_at: tuple[PlaceId, ...] = ()
+    waiting: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +124,7 @@ class Repair:
 
     Whether it works is a property of the engine: made once more, it does the same again.
     A `test` takes the complaint away only while it lasts, and so finds the cause. `figures` are those of the
-    machine that it is finished to, its torques and gaps.
+    machine that it is finished to, its torques and gaps. After one `on_foot` the machine is pushed home.
     """
 
     id: RepairId
@@ -139,6 +141,7 @@ class Repair:
     needs: Annotated[Needs, IN_PLACE]
     sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
+    on_foot: bool = False
 
 
 @dataclass(frozen=True, slots=True)

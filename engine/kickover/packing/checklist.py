@@ -34,6 +34,7 @@ class ServiceTask:
     figures: tuple[str, ...]
     locking: str
     minutes: float
+    waiting: float
     items: tuple[str, ...]
     keeps: tuple[str, ...]
     notes: tuple[str, ...]
@@ -73,7 +74,7 @@ def checklist(library: Library, machine: Machine) -> Checklist:
     shares = {stranding.cause: stranding for stranding in strandings(library, machine)}
     services = services_for(library, machine)
     due: dict[str, list[Service]] = {}
-    for service in sorted(services, key=lambda one: one.hours):
+    for service in sorted(services, key=lambda one: (one.hours, one.once)):
         due.setdefault(_due(service), []).append(service)
     parts = tuple(
         ChecklistPart(title, tuple(_task(library, machine, one, shares) for one in group))
@@ -92,15 +93,22 @@ def checklist(library: Library, machine: Machine) -> Checklist:
 
 
 def _due(service: Service) -> str:
+    hours = _running_time(service.hours)
+    if service.once:
+        when = f"{hours} after it was built or taken apart" if service.hours else "before its first ride"
+        return f"Once, {when}"
     if not service.hours:
         return "Before every ride"
-    if service.hours == 1:
-        return "Once, an hour after anything was taken apart or newly fitted"
-    hours = f"{service.hours:g} hours"
     if not service.months:
         return f"Every {hours}"
     months = "month" if service.months == 1 else f"{service.months:g} months"
     return f"Every {hours} or {months}, whichever comes first"
+
+
+def _running_time(hours: float) -> str:
+    if hours < 1:
+        return f"{60 * hours:.0f} minutes"
+    return "one hour" if hours == 1 else f"{hours:g} hours"
 
 
 def _task(
@@ -123,6 +131,7 @@ def _task(
         figures=tuple(_figure(library, machine, figure) for figure in service.figures),
         locking=service.locking,
         minutes=taken.minutes if taken else service.needs.minutes,
+        waiting=service.needs.waiting,
         items=tuple(items),
         keeps=tuple(library.title_of(cause) for cause in causes[:KEPT_AWAY]),
         notes=tuple(note for note in notes if note),

@@ -20,7 +20,8 @@ def details(task: ServiceTask) -> Iterator[str]:
     if task.locking:
         yield f"Locking: {task.locking}."
     needs = f" Needs: {', '.join(map(_lower, task.items))}." if task.items else ""
-    yield f"About {minutes_in_words(task.minutes)}.{needs}"
+    waiting = f", {minutes_in_words(task.waiting)} of them waiting" if task.waiting else ""
+    yield f"About {minutes_in_words(task.minutes)}{waiting}.{needs}"
     if task.keeps:
         yield f"Keeps away: {'; '.join(map(_lower, task.keeps))}."
     for note in task.notes:

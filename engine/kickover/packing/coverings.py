@@ -1,8 +1,8 @@
 """What has to be carried to get home in spite of a cause: sets of tools and spares, each of which will do.
 
 A cause is covered by a repair when everything it needs is carried: its own tools and spares, and those of
-the setups that it rests on. A roadside repair will do, and a lasting one that is made and proven within a
-stated time.
+the setups that it rests on. A roadside repair will do, unless the machine is pushed home after it, and a
+lasting one that is made and proven within a stated time.
 
 It must also be found. The rule: with what is carried, some check can be made that has a finding which speaks
 clearly for the cause (5 decibans or more, the walk's own word) and shows in at least half of its cases; or
@@ -15,7 +15,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 
 import numpy as np
 
@@ -31,7 +32,7 @@ Items = frozenset[ItemId]
 QUICK_MINUTES = 45.0
 """A lasting repair that takes no longer than this, with its setups and its proof, is made at the roadside."""
 TRIED_MINUTES = 15.0
-"""A repair that takes no longer than this is tried on suspicion."""
+"""A repair that takes no more work than this, waiting not counted, is tried on suspicion."""
 CLEARLY = 10.0**0.5
 """The factor on the odds of 5 decibans."""
 SHOWN = 0.5
@@ -83,19 +84,28 @@ def _ways(model: Model, finding: _Finding, cause: EventId, quick: float) -> tupl
     found: list[ItemSet] = []
     checks: tuple[Items, ...] | None = None
     for repair in model.repairs.values():
-        if cause not in repair.cures:
+        if cause not in repair.cures or repair.on_foot:
             continue
         minutes = _minutes(model, repair.needs)
         if minutes is None or not (repair.roadside or minutes <= quick):
             continue
         fixing = items_of(model.library, repair.needs)
-        if minutes <= TRIED_MINUTES:
+        if minutes - repair.needs.waiting <= TRIED_MINUTES:
             found.append(ItemSet(repair.id, minutes, fixing))
             continue
         if checks is None:
             checks = finding.checks_for(cause)
         found += (ItemSet(repair.id, minutes, fixing | checking) for checking in checks)
-    return _undominated(found)
+    return _undominated(served for way in found for served in _served(model.library, way))
+
+
+def _served(library: Library, way: ItemSet) -> Iterable[ItemSet]:
+    """The way, and with other items in place of those that they serve as."""
+    instead: dict[ItemId, list[ItemId]] = {item: [item] for item in sorted(way.items)}
+    for item in library.items.values():
+        for served in way.items.intersection(item.serves_as):
+            instead[served].append(item.id)
+    return (replace(way, items=frozenset(chosen)) for chosen in product(*instead.values()))
 
 
 def _undominated(ways: Iterable[ItemSet]) -> tuple[ItemSet, ...]:

@@ -157,7 +157,7 @@ def _table(library: Library, worths: Sequence[Worth], pack: Pack) -> Iterator[st
 
 def _why_not(library: Library, covering: Covering, advice: Advice) -> str:
     if not covering.ways:
-        return "no repair for the roadside"
+        return "nothing finds and mends it by the road"
     have = frozenset(advice.best.items) | advice.budget.carried
     lacking = min(
         (way.items - have for way in covering.ways),

@@ -61,10 +61,9 @@ def savings(
             minutes += cases * (way.minutes if way else library.settings.give_up_minutes)
         if breakdowns > 0.0:
             needs = service.needs
+            work = needs.minutes - needs.waiting
             found.append(
-                MinutesSaved(
-                    service.id, breakdowns, minutes, needs.minutes, _money(library, service), needs.spares
-                )
+                MinutesSaved(service.id, breakdowns, minutes, work, _money(library, service), needs.spares)
             )
     return tuple(sorted(found, key=lambda one: (-one.breakdowns_for_money, -one.breakdowns, one.service)))
 

@@ -34,9 +34,15 @@ class Stranding:
 
 
 def strandings(
-    library: Library, machine: Machine, given: AbstractSet[EventId] = frozenset()
+    library: Library,
+    machine: Machine,
+    given: AbstractSet[EventId] = frozenset(),
+    only: AbstractSet[EventId] = frozenset(),
 ) -> tuple[Stranding, ...]:
-    """Every cause of the machine that can strand, most frequent first; the shares sum to 1."""
+    """Every cause of the machine that can strand, most frequent first; the shares sum to 1.
+
+    With `only`, those that show as one of these complaints, whether or not it leaves a rider by the road.
+    """
     fitting = [one for one in library.complaints.values() if machine.fits(one.gate.only_if)]
     structure = structure_of(library, machine, tuple(one.id for one in fitting), ())
     alone = _Alone(structure)
@@ -44,7 +50,11 @@ def strandings(
     weighed = []
     for place, cause in enumerate(structure.causes):
         known = library.causes[cause]
-        strand = [complaint.id for complaint in fitting if complaint.strands or not known.ride]
+        strand = [
+            complaint.id
+            for complaint in fitting
+            if (complaint.id in only if only else complaint.strands or not known.ride)
+        ]
         chance, mostly = alone.chance(place, {complaint: shown[complaint] for complaint in strand})
         rate = known.rate
         for house, factor in known.factors.items():

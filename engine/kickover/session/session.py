@@ -380,7 +380,7 @@ def begin(
     library says.
     """
     model = compile_model(library, machine, complaints, given, order)
-    job = Job(model.hypotheses.houses, None if kit is None else frozenset(kit))
+    job = Job(model.hypotheses.houses, None if kit is None else library.served_by(kit))
     return Session(model, tuple(complaints), give_up, prior_belief(model), job)
 
 

@@ -113,7 +113,7 @@ def run(library: Library, trial: Trial) -> list[Walked]:
         rng = np.random.default_rng([world.seed, number, 2])
         row = None if chances is None else int(rng.choice(len(chances), p=chances))
         engines.append(Engine(real, world.seed, number, world.slips, row, world.unsure))
-    start = Job(believed.hypotheses.houses, world.kit)
+    start = Job(believed.hypotheses.houses, None if world.kit is None else library.served_by(world.kit))
     return simulate(believed, engines, choose, start, world.give_up)
 
 

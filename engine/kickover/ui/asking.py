@@ -26,6 +26,7 @@ from kickover.ui.screen import (
     facts_of,
     new_cautions,
     progress,
+    waiting_of,
 )
 
 MOST_WORDS = 150
@@ -131,7 +132,9 @@ def _check_screen(session: Session, task: Task, check: Check) -> Screen:
         prompt = f"Reading in {unit}" if unit else "Reading"
     fresh, again = new_cautions(session, task)
     return Screen(
-        heading=progress(session, "" if check.kind in _BRIEF else check.title, task.minutes),
+        heading=progress(
+            session, "" if check.kind in _BRIEF else check.title, task.minutes, waiting_of(session, task)
+        ),
         lead=check.ask,
         stops=standing_stops(session),
         cautions=fresh,
@@ -176,7 +179,7 @@ def _preparation_screen(session: Session, task: Task) -> Screen:
     toward = step_title(library, task.toward) if task.toward else "the proof of the repair"
     fresh, again = new_cautions(session, task)
     return Screen(
-        heading=progress(session, "", task.minutes),
+        heading=progress(session, "", task.minutes, waiting_of(session, task)),
         lead=sentence(title),
         stops=standing_stops(session),
         cautions=fresh,
@@ -213,7 +216,12 @@ def _repair_screen(session: Session, task: Task, repair: Repair) -> Screen:
         extra.append("There is another way to mend it: type other.")
     fresh, again = new_cautions(session, task)
     return Screen(
-        heading=progress(session, "Roadside repair" if repair.roadside else "Lasting repair", task.minutes),
+        heading=progress(
+            session,
+            "Roadside repair" if repair.roadside else "Lasting repair",
+            task.minutes,
+            waiting_of(session, task),
+        ),
         lead=f"{repair.title}.",
         stops=standing_stops(session),
         cautions=fresh,

@@ -182,6 +182,8 @@ def _way_in_words(session: Session, way: OtherRepair) -> str:
     """Another repair of the same cause: how long, and what it needs that is or is not at hand."""
     kind = "roadside" if way.repair.roadside else "lasting"
     words = f"Or ({kind}): {lower_first(way.repair.title)}, {minutes_in_words(way.minutes)}"
+    if way.repair.needs.waiting >= 0.75:
+        words += f", {way.repair.needs.waiting:.0f} of them waiting"
     if way.missing:
         return f"{words}; not at hand: {items_in_words(session, way.missing)}."
     needed = (*way.repair.needs.tools, *way.repair.needs.spares)

@@ -150,9 +150,20 @@ def facts_of(session: Session, task: Task) -> tuple[str, ...]:
     return (f"Needs: {items_in_words(session, wanted)}.",) if wanted else ()
 
 
-def progress(session: Session, title: str, minutes: float | None = None) -> str:
-    """A heading: the title, which step of the walk it is, and how long it takes."""
+def waiting_of(session: Session, task: Task) -> float:
+    """How many of the minutes of a task pass with idle hands."""
+    preparation = task.preparation
+    if preparation is None or preparation.setup is None:
+        return needs_of(session, task).waiting if preparation is None else task.minutes
+    setup = session.library.setups[preparation.setup]
+    return 0.0 if preparation.undo and not setup.danger else setup.needs.waiting
+
+
+def progress(session: Session, title: str, minutes: float | None = None, waiting: float = 0.0) -> str:
+    """A heading: the title, which step of the walk it is, how long it takes and how long it waits."""
     asked = sum(not isinstance(entry, Noted) for entry in session.entries)
     taken = "" if minutes is None or minutes < 1.5 else f", {minutes:.0f}\u00a0min"
+    if taken and waiting >= 0.75:
+        taken += f", {waiting:.0f} of them waiting"
     step = f"step\u00a0{asked + 1}{taken}"
     return f"{title} ({step})" if title else sentence(step)

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from kickover.authoring.validate.context import ValidationContext, at, listed_ids
 from kickover.core.ids import FigureId
 from kickover.core.problem import Problem
-from kickover.model.library import Check, Machine, Reading
-from kickover.model.limits import LimitError, figure_of, resolved_bands
+from kickover.model.library import Check, Figure, FigureRef, FormulaRef, Machine, Reading
+from kickover.model.limits import LimitError, figure_of, resolve, resolved_bands
 from kickover.units import Quantity, QuantityError, dimension_of
 
 
@@ -33,6 +33,43 @@ def check_figures(subject: ValidationContext) -> Iterator[Problem]:
             if name in library.figures and not _fits(value, unit := library.figures[name].unit):
                 message = f"`{name}` is in {_named(unit)}, and {value} is not"
                 yield at(machine.place, message, f"write it in {_named(unit)}", "machine", "figures", name)
+
+
+def check_agreement(subject: ValidationContext) -> Iterator[Problem]:
+    """Figures that other figures of the same machine contradict, or that are beyond what is built."""
+    library = subject.library
+    for machine in library.machines.values():
+        for figure in library.figures.values():
+            needed = _figures_behind(figure)
+            if not needed or not needed <= machine.figures.keys():
+                continue
+            trail = ("machine", "figures", figure.id if figure.id in machine.figures else min(needed))
+            try:
+                follows = resolve(figure.follows, figure.unit, library, machine) if figure.follows else 0.0
+            except LimitError as error:
+                yield at(machine.place, str(error), "mend the figures it is worked out from", *trail)
+                continue
+            made = f"make `{figure.id}` {follows:.4g} {figure.unit}"
+            worked = f"{listed_ids(sorted(needed))} of `{machine.id}` {made}"
+            stated = machine.figures.get(figure.id)
+            if (
+                stated is not None
+                and _fits(stated, figure.unit)
+                and abs(stated.within(figure.unit) - follows) > figure.within * follows
+            ):
+                yield at(machine.place, f"{worked}, and it states {stated}", "mend one of them", *trail)
+            for bound, beyond in ((figure.least, -1.0), (figure.most, 1.0)):
+                if bound is not None and beyond * (follows - bound.within(figure.unit)) > 0:
+                    side = "most" if beyond > 0 else "least"
+                    yield at(machine.place, f"{worked}; {side} is {bound}", "mend the figures", *trail)
+
+
+def _figures_behind(figure: Figure) -> frozenset[FigureId]:
+    """The figures from which a figure follows by a formula."""
+    base = figure.follows.base if figure.follows else None
+    if not isinstance(base, FormulaRef):
+        return frozenset()
+    return frozenset(one.figure for one in base.arguments.values() if isinstance(one, FigureRef))
 
 
 def check_readings(subject: ValidationContext) -> Iterator[Problem]:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Set
 from kickover.authoring.validate.context import ValidationContext
 from kickover.authoring.validate.drawings import check_drawings
 from kickover.authoring.validate.measurement import (
+    check_agreement,
     check_exclusive_traits,
     check_figures,
     check_finished_to,
@@ -61,6 +62,7 @@ REVIEWS: tuple[Callable[[ValidationContext], Iterator[Problem]], ...] = (
     check_separated,
     check_useful_checks,
     check_figures,
+    check_agreement,
     check_readings,
     check_finished_to,
     check_exclusive_traits,

@@ -71,10 +71,17 @@ def check_setups(subject: ValidationContext) -> Iterator[Problem]:
             message = f"nothing is said on how to end `{setup.id}`"
             yield at(setup.place, message, "add steps under `how:`", "dangers", setup.id)
     for place, trail, needs in steps_of(library):
+        yield from _too_much_waiting(place, trail, needs)
         both = sorted(_closure(library, needs.setups) & set(needs.undone)) if needs.undone else []
         if both:
             message = f"`{trail[1]}` needs {listed_ids(both)} in place and not in place"
             yield at(place, message, "mend `needs:` or `undone:`", *trail, "undone")
+
+
+def _too_much_waiting(place: SourcePlace, trail: tuple[str, str], needs: Needs) -> Iterator[Problem]:
+    if needs.waiting > needs.minutes:
+        message = f"`{trail[1]}` waits {needs.waiting:g} minutes of {needs.minutes:g}"
+        yield at(place, message, "count the waiting in `minutes:` as well", *trail, "waiting")
 
 
 def steps_of(library: Library) -> Iterator[tuple[SourcePlace, tuple[str, str], Needs]]:
@@ -174,9 +181,10 @@ def _misplaced(subject: ValidationContext, lesson: Lesson) -> Iterator[Problem]:
 
 
 def check_services(subject: ValidationContext) -> Iterator[Problem]:
-    """Jobs of service for causes that no machine with that job can have."""
+    """Jobs of service for causes that no machine with them can have, or that wait longer than they take."""
     library = subject.library
     for service in library.services.values():
+        yield from _too_much_waiting(service.place, ("service", service.id), service.needs)
         fitting = [machine for machine in subject.machines if machine.fits(service.needs.only_if)]
         for name in service.prevents:
             cause = library.causes.get(name)

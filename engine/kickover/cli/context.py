@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
+import textwrap
 from collections.abc import Callable
 from datetime import date, datetime
 from math import isfinite
@@ -70,6 +72,14 @@ def json_option(command: F) -> F:
 def print_json(data: object) -> None:
     """Print data as JSON on standard output."""
     click.echo(json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False))
+
+
+def folded(text: str, indent: str) -> list[str]:
+    """Text as lines that fit the terminal, or 80 columns where there is none, hung below its first word."""
+    width = min(max(shutil.get_terminal_size().columns, 40), 100) - 1
+    return textwrap.wrap(
+        text, width, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False
+    )
 
 
 def open_library(library: Path | None) -> Loaded:

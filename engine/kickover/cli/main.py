@@ -19,6 +19,7 @@ import click
 
 from kickover.cli.context import faults_file
 from kickover.core.atomic_file import OutputError, write_file
+from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
 
 COMMANDS: Mapping[str, str] = {
@@ -29,6 +30,7 @@ COMMANDS: Mapping[str, str] = {
     "rank": "kickover.cli.rank:rank",
     "check": "kickover.cli.check:check",
     "list": "kickover.cli.list:list_",
+    "show": "kickover.cli.show:show",
     "draw": "kickover.cli.draw:draw",
     "figure": "kickover.cli.figure:figure",
     "drill": "kickover.cli.drill:drill",
@@ -56,10 +58,12 @@ class LazyCommands(click.Group):
         """Give the names of all commands."""
         return list(COMMANDS)
 
-    def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Import a command by its name."""
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import a command by its name. Raises UsageError with the nearest name for one that is not known."""
         if cmd_name not in COMMANDS:
-            return None
+            near = nearest(cmd_name, COMMANDS)
+            hint = f"did you mean {near!r}?" if near else "`kickover --help` lists them"
+            raise click.UsageError(f"There is no command {cmd_name!r}; {hint}", ctx)
         module, _, name = COMMANDS[cmd_name].partition(":")
         command = getattr(import_module(module), name)
         assert isinstance(command, click.Command)

@@ -46,7 +46,7 @@ def show(name: tuple[str, ...], machine: str | None, library: Path | None, as_js
         for page in pages:
             click.echo(f"  {page.kind:10} {page.id}: {page.title}")
     else:
-        click.echo("\n\n".join("\n".join(_lines(page)) for page in pages))
+        click.echo("\n\n".join("\n".join(page_lines(page)) for page in pages))
     return 0
 
 
@@ -62,7 +62,8 @@ def _fitting(words: str, titles: Mapping[str, str]) -> tuple[str, ...]:
     return found
 
 
-def _lines(page: EntryPage) -> Iterator[str]:
+def page_lines(page: EntryPage) -> Iterator[str]:
+    """A page as lines for the terminal."""
     yield from folded(f"{page.title} ({page.kind} {page.id})", "")
     for part in page.parts:
         yield ""

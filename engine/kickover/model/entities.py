@@ -24,7 +24,7 @@ from kickover.core.ids import (
 )
 from kickover.core.problem import SourcePlace
 from kickover.model.authored import IN_PLACE, OWN_ID, FromSection, Key
-from kickover.model.conditions import Condition, TraitCondition, holds
+from kickover.model.conditions import ALWAYS, Condition, TraitCondition, holds
 from kickover.model.steps import Needs
 from kickover.units import Quantity
 
@@ -65,7 +65,8 @@ class Item:
 class Figure:
     """A figure that a machine may state, and what is assumed when it does not.
 
-    `assumed` lists (traits, value) pairs, the first whose traits fit is taken.
+    `assumed` lists (traits, value) pairs, the first whose traits fit is taken. On every machine it should be
+    more than the figure `above`, where there is one.
     """
 
     id: FigureId
@@ -74,16 +75,21 @@ class Figure:
     assumed: tuple[tuple[TraitCondition, Quantity], ...]
     sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
+    above: FigureId | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Trait:
-    """Something that a machine has or is (`two-stroke`), and the group of which it is one choice."""
+    """Something that a machine has or is (`two-stroke`), and the group of which it is one choice.
+
+    It is asked of machines that meet `only_if` alone.
+    """
 
     id: TraitId
     title: str
     group: str
     place: SourcePlace
+    only_if: TraitCondition = ALWAYS
 
 
 @dataclass(frozen=True, slots=True)

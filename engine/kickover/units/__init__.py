@@ -15,7 +15,7 @@ from kickover.units.lookup import (
     dimensions,
     known_units,
 )
-from kickover.units.parsing import parse, parse_range
+from kickover.units.parsing import parse, parse_range, parse_stated
 from kickover.units.printing import show, show_number
 from kickover.units.quantity import Quantity
 
@@ -31,6 +31,7 @@ __all__ = [
     "known_units",
     "parse",
     "parse_range",
+    "parse_stated",
     "show",
     "show_number",
 ]

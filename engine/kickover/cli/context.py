@@ -9,7 +9,7 @@ import json
 import os
 import shutil
 import textwrap
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from math import isfinite
 from pathlib import Path
@@ -82,14 +82,20 @@ def folded(text: str, indent: str) -> list[str]:
     )
 
 
-def open_library(library: Path | None) -> Loaded:
-    """Open the library that `--library` names, or the shipped one, with what `--overlay` lays over it.
+def open_library(library: Path | None, overlays: Sequence[str | Path] | None = None) -> Loaded:
+    """Open the library that `--library` names, or the shipped one, with `overlays` or those of `--overlay`.
 
     It knows the machines of one's own, and is read by way of the cache on this computer.
     """
-    context = click.get_current_context(silent=True)
-    overlays: tuple[Path, ...] = context.meta.get(OVERLAYS, ()) if context else ()
+    if overlays is None:
+        overlays = overlays_named()
     return load(library, overlays, cache_folder(), machines_folder())
+
+
+def overlays_named() -> tuple[Path, ...]:
+    """What `--overlay` names on this command line."""
+    context = click.get_current_context(silent=True)
+    return context.meta.get(OVERLAYS, ()) if context else ()
 
 
 def form_of(file: Path, forms: tuple[str, ...]) -> str:
@@ -124,6 +130,11 @@ def learners_folder() -> Path:
 def cache_folder() -> Path:
     """Where libraries are kept once they were found sound: KICKOVER_HOME, or the user's cache folder."""
     return (_home() or Path(platformdirs.user_cache_dir("kickover"))) / "cache"
+
+
+def settings_file() -> Path:
+    """Where a person's settings are kept: KICKOVER_HOME, or the user's folder for them."""
+    return (_home() or Path(platformdirs.user_config_dir("kickover"))) / "settings.toml"
 
 
 def faults_file() -> Path:

@@ -17,10 +17,12 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.context import faults_file
+from kickover.cli.context import faults_file, settings_file
+from kickover.cli.person_settings import as_defaults, read_settings
 from kickover.core.atomic_file import OutputError, write_file
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
+from kickover.units import written_first
 
 COMMANDS: Mapping[str, str] = {
     "walk": "kickover.cli.walk:walk",
@@ -37,6 +39,7 @@ COMMANDS: Mapping[str, str] = {
     "pack": "kickover.cli.pack:pack",
     "service": "kickover.cli.service:service",
     "cases": "kickover.cli.cases:cases",
+    "settings": "kickover.cli.settings:settings",
     "evaluate": "kickover.cli.evaluate:evaluate",
 }
 """Each command with the module and function that hold it."""
@@ -114,7 +117,11 @@ def _flushed() -> bool:
 def run(arguments: list[str]) -> int:
     """Run one command line and give its exit code; errors go to standard error in words."""
     try:
-        result = main.main(args=arguments, prog_name="kickover", standalone_mode=False)
+        settings = read_settings(settings_file())
+        with written_first(settings.units):
+            result = main.main(
+                args=arguments, prog_name="kickover", standalone_mode=False, default_map=as_defaults(settings)
+            )
     except click.ClickException as error:
         error.show()
         return error.exit_code

@@ -16,10 +16,12 @@ from kickover.units.lookup import (
     known_units,
 )
 from kickover.units.parsing import parse, parse_range, parse_stated
-from kickover.units.printing import show, show_number
+from kickover.units.printing import METRIC_FIRST, ORDERS, show, show_number, written_first
 from kickover.units.quantity import Quantity
 
 __all__ = [
+    "METRIC_FIRST",
+    "ORDERS",
     "AmbiguousReadingError",
     "OverRangeError",
     "Quantity",
@@ -34,4 +36,5 @@ __all__ = [
     "parse_stated",
     "show",
     "show_number",
+    "written_first",
 ]

@@ -10,10 +10,10 @@ from secrets import token_hex
 import click
 
 from kickover.api import Loaded
-from kickover.cli.context import FiniteRange, library_option, now, open_library, walks_folder
+from kickover.cli.context import FiniteRange, library_option, now, open_library, overlays_named, walks_folder
 from kickover.cli.fronts import Front, front_for
 from kickover.cli.machine import MachineFileError, save_machine
-from kickover.cli.saved import line_of, named, records
+from kickover.cli.saved import line_of, named, opened_for, records
 from kickover.core.ids import EventId
 from kickover.session.journal import Heading, Journal, JournalError, Record, reopen, start
 from kickover.session.restoring import profile_of, restored
@@ -56,16 +56,18 @@ def walk(
     COMPLAINT is what is wrong: ids joined by commas, or your own words. With --resume it is the name of a
     saved walk.
     """
-    loaded = open_library(library)
     front = front_for(plain, one_key)
     if resume:
-        return _resume(loaded, front, " ".join(complaint))
+        return _resume(library, front, " ".join(complaint))
+    loaded = open_library(library)
     setup_state = _known(loaded, " ".join(complaint), machine, kit, given)
     wizard, finished = front.converse(SetupWizard(setup_state), handle_wizard_input)
     if not finished or wizard.now.left:
         front.say("Left before the walk began; nothing to save.")
         return 0
-    return _new(loaded, front, wizard.now.start(), give_up)
+    if give_up is None and kit is not None:
+        give_up = loaded.giving_up(kit)
+    return _new(loaded, front, wizard.now.start(), give_up, library)
 
 
 def _known(
@@ -88,7 +90,7 @@ def _known(
     return with_machine(setup_state, loaded.machine(machine)) if machine else setup_state
 
 
-def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> int:
+def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None, library: Path | None) -> int:
     machine = begun.machine
     if begun.fresh:
         try:
@@ -110,6 +112,8 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
         items=None if begun.items is None else tuple(sorted(begun.items)),
         give_up=give_up,
         profile=None if loaded.library.machines.get(machine.id) == machine else profile_of(machine),
+        folder="" if library is None else str(library.absolute()),
+        overlays=tuple(str(overlay.absolute()) for overlay in overlays_named()),
     )
     with ExitStack() as stack:
         journal, trouble = None, ""
@@ -123,10 +127,11 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
         )
 
 
-def _resume(loaded: Loaded, front: Front, name: str) -> int:
+def _resume(library: Path | None, front: Front, name: str) -> int:
     record = _numbered(name) or named(walks_folder(), name) if name else _only_open(front)
     if record is None:
         return 1
+    loaded = opened_for(record, library)
     with reopen(record.path, now) as (journal, latest):
         walk = restored(latest, loaded.library)
         for note in walk.notes:

@@ -202,7 +202,9 @@ def show(id_: str, library: Path | None, as_json: bool) -> int:
 @click.argument("id_", metavar="ID")
 @click.option("--cause", help="What it was: A, or A+B for both at once, or A/B for one of them.")
 @click.option("--repair", help="The repair after which the complaint was gone; an empty text for none.")
-@click.option("--confirmed", type=click.Choice(list(Confirmed)), help="How the cause is known.")
+@click.option(
+    "--confirmed", type=click.Choice([one.value for one in Confirmed]), help="How the cause is known."
+)
 @click.option("--minutes", type=FiniteRange(min=0), help="How long it took.")
 @click.option("--date", "when", callback=as_date, metavar="DATE", help="When it was.")
 @library_option

@@ -87,8 +87,8 @@ def as_defaults(settings: PersonSettings) -> Mapping[str, Any]:
 
     charts = {"chart": of("machine", "kit", "paper"), "booklet": of("machine", "paper"), "tree": of("paper")}
     return {
-        **{command: of() for command in ("list", "figure", "check")},
-        **{command: of("machine", "kit") for command in ("walk", "rank", "drill", "evaluate")},
+        **{command: of() for command in ("list", "figure", "drill")},
+        **{command: of("machine", "kit") for command in ("walk", "rank", "evaluate")},
         "show": of("machine"),
         "pack": of("machine"),
         "service": of("machine", "paper"),

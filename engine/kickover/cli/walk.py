@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
@@ -20,6 +21,7 @@ from kickover.session.restoring import profile_of, restored
 from kickover.session.session import Phase, Session, begin
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import JournaledDialogue
+from kickover.ui.json_front import JsonFront
 from kickover.ui.setup import SetupState, Start, with_machine
 from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 
@@ -32,6 +34,8 @@ from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 @click.option("--give-up", type=FiniteRange(min=0), help="What giving up costs, in minutes.")
 @click.option("--resume", is_flag=True, help="Go on with a walk that was left, or list the open ones.")
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
+@click.option("--json-lines", is_flag=True,
+              help='A question is a line of JSON, an answer a line {"answer": "1"}.')  # fmt: skip
 @click.option(
     "--one-key/--enter",
     default=True,
@@ -48,6 +52,7 @@ def walk(
     give_up: float | None,
     resume: bool,
     plain: bool,
+    json_lines: bool,
     one_key: bool,
     library: Path | None,
 ) -> int:
@@ -56,7 +61,7 @@ def walk(
     COMPLAINT is what is wrong: ids joined by commas, or your own words. With --resume it is the name of a
     saved walk.
     """
-    front = front_for(plain, one_key)
+    front = JsonFront(sys.stdin, sys.stdout) if json_lines else front_for(plain, one_key)
     if resume:
         return _resume(library, front, " ".join(complaint))
     loaded = open_library(library)
@@ -64,6 +69,7 @@ def walk(
     wizard, finished = front.converse(SetupWizard(setup_state), handle_wizard_input)
     if not finished or wizard.now.left:
         front.say("Left before the walk began; nothing to save.")
+        _end(front, "", "")
         return 0
     if give_up is None and kit is not None:
         give_up = loaded.giving_up(kit)
@@ -177,15 +183,16 @@ def _converse(front: Front, dialogue: Dialogue, saving: JournaledDialogue, journ
         return after
 
     front.converse(dialogue, hear)
-    return _parting(front, last, saving, journal)
+    code = _parting(front, last, saving, journal)
+    _end(front, _outcome(last), journal.path.stem if journal and not saving.trouble else "")
+    return code
 
 
 ENDINGS = {Phase.MENDED: "Cured", Phase.FOUND: "Found, not yet mended", Phase.GIVEN_UP: "Stopped"}
 
 
 def _parting(front: Front, session: Session, saving: JournaledDialogue, journal: Journal | None) -> int:
-    phase = session.task().phase
-    outcome = phase.value if phase in ENDINGS else ""
+    phase, outcome = session.task().phase, _outcome(session)
     if outcome:
         saving.close(outcome)
     if saving.trouble or journal is None:
@@ -198,3 +205,14 @@ def _parting(front: Front, session: Session, saving: JournaledDialogue, journal:
     front.say(f"{ENDINGS[phase]}. The walk is kept as {name}.")
     front.say(f"For a report: kickover report {name} -o report.pdf")
     return 0 if outcome == "mended" else 1
+
+
+def _outcome(session: Session) -> str:
+    phase = session.task().phase
+    return phase.value if phase in ENDINGS else ""
+
+
+def _end(front: Front, outcome: str, name: str) -> None:
+    """Tell a program how the walk stands; people are told in words."""
+    if isinstance(front, JsonFront):
+        front.end(outcome, name)

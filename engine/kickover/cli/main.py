@@ -40,6 +40,7 @@ COMMANDS: Mapping[str, str] = {
     "service": "kickover.cli.service:service",
     "cases": "kickover.cli.cases:cases",
     "settings": "kickover.cli.settings:settings",
+    "schema": "kickover.cli.schema:schema",
     "evaluate": "kickover.cli.evaluate:evaluate",
 }
 """Each command with the module and function that hold it."""

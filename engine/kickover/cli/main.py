@@ -31,6 +31,7 @@ COMMANDS: Mapping[str, str] = {
     "machine": "kickover.cli.machine:machine",
     "rank": "kickover.cli.rank:rank",
     "check": "kickover.cli.check:check",
+    "new": "kickover.cli.new:new",
     "list": "kickover.cli.list:list_",
     "show": "kickover.cli.show:show",
     "draw": "kickover.cli.draw:draw",

@@ -9,25 +9,23 @@ from typing import Any
 
 import click
 
-FORMS = tuple(
-    [
-        "rank",
-        "list",
-        "show",
-        "check",
-        "figure",
-        "formulas",
-        "table",
-        "pack",
-        "service",
-        "settings",
-        "machine",
-        "walks",
-        "cases",
-        "evaluate",
-        "lessons",
-        "walk",
-    ]
+FORMS = (
+    "rank",
+    "list",
+    "show",
+    "check",
+    "figure",
+    "formulas",
+    "table",
+    "pack",
+    "service",
+    "settings",
+    "machine",
+    "walks",
+    "cases",
+    "evaluate",
+    "lessons",
+    "walk",
 )
 
 

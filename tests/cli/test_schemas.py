@@ -41,6 +41,7 @@ COMMANDS: dict[str, list[tuple[str, ...]]] = {
         ("pack", *ON, "--grams", "900", "--kit", "pouch", "--money", "20", "--prevention"),
     ],
     "service": [("service", *ON), ("service", *ON, "-o", "list.md")],
+    "service-log": [("service", *ON, "--log"), ("service", *ON, "--hours", "30", "--done", "chain-care")],
     "settings": [("settings",)],
     "machine": [("machine", "check", "mine.yaml"), ("machine", "check", "broken/a.yaml")],
     "walks": [("walks", "list")],

@@ -19,6 +19,7 @@ import click
 import platformdirs
 
 from kickover.api import Loaded, load
+from kickover.units import QuantityError, parse
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -62,6 +63,22 @@ class FiniteRange(click.FloatRange):
         if not isfinite(number) or abs(number) > MOST:
             self.fail(f"{value!r} is no number to work with; write one up to {MOST:g}", param, ctx)
         return float(number)
+
+
+class AmountIn(FiniteRange):
+    """An amount of an option, none or more, in a unit: a bare number, or with a unit, `1.5 kg`."""
+
+    def __init__(self, unit: str) -> None:
+        super().__init__(min=0)
+        self.unit = unit
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Read the amount; BadParameter for one that cannot be read or is out of range."""
+        try:
+            number = parse(str(value), default_unit=self.unit).within(self.unit)
+        except QuantityError as error:
+            self.fail(str(error), param, ctx)
+        return super().convert(number, param, ctx)
 
 
 def json_option(command: F) -> F:
@@ -120,6 +137,11 @@ def machines_folder() -> Path:
 def cases_file() -> Path:
     """Where closed cases are kept: KICKOVER_HOME, or the user's data folder."""
     return (_home() or Path(platformdirs.user_data_dir("kickover"))) / "cases.sqlite"
+
+
+def service_log_file(machine: str) -> Path:
+    """Where the service log of a machine is kept: KICKOVER_HOME, or the user's data folder."""
+    return (_home() or Path(platformdirs.user_data_dir("kickover"))) / "service" / f"{machine}.jsonl"
 
 
 def learners_folder() -> Path:

@@ -90,7 +90,7 @@ def as_defaults(settings: PersonSettings) -> Mapping[str, Any]:
         **{command: of() for command in ("list", "figure", "drill")},
         **{command: of("machine", "kit") for command in ("walk", "rank", "evaluate")},
         "show": of("machine"),
-        "pack": of("machine"),
+        "pack": of("machine", "paper"),
         "service": of("machine", "paper"),
         "report": of("paper"),
         "draw": charts,

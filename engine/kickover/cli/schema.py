@@ -19,6 +19,7 @@ FORMS = (
     "table",
     "pack",
     "service",
+    "service-log",
     "settings",
     "machine",
     "walks",
@@ -42,7 +43,7 @@ def schema(name: str | None) -> int:
     """Print the JSON Schema of what a command prints with --json; without NAME, say which there are."""
     if name is None:
         for one in FORMS:
-            click.echo(f"{one:9} {schema_of(one)['title']}")
+            click.echo(f"{one:11} {schema_of(one)['title']}")
     else:
         click.echo(json.dumps(schema_of(name), ensure_ascii=False, indent=2))
     return 0

@@ -50,7 +50,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A tool or a spare: what it weighs, takes up and costs."""
+    """A tool or a spare: what it weighs, takes up and costs, and where in the pouch it has its place."""
 
     id: ItemId
     title: str
@@ -59,6 +59,7 @@ class Item:
     litres: float
     price: float
     place: SourcePlace
+    pocket: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,15 @@ from kickover.cli.main import run
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-TALKS = ("walk", "machine new", "drill --machine", "report WALK", "cases add WALK", "cases learn")
+TALKS = (
+    "walk",
+    "machine ",
+    "drill --machine",
+    "report WALK",
+    "cases add WALK",
+    "cases correct ID",
+    "cases learn",
+)
 """Commands that talk with a person, or that need what a person made before."""
 SLOW = ("evaluate",)
 

@@ -11,6 +11,7 @@ True
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 
@@ -21,7 +22,7 @@ from kickover.core.ids import CheckId, EventId, ItemId, KitId, MachineId
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
 from kickover.inference.belief import Ranked
-from kickover.model.library import Kit, Library, Machine
+from kickover.model.library import Kit, Library, Machine, Tree
 from kickover.planning.plan import Step
 from kickover.session.interpreting import interpret
 from kickover.session.session import Session, begin
@@ -81,6 +82,12 @@ class Loaded:
         found = [authoring.read_machine(path, self.library)[0] for path in files]
         return tuple(one for one in found if one is not None and one.id not in self.library.machines)
 
+    @cached_property
+    def with_own_machines(self) -> Library:
+        """The library with the person's own machines among its own."""
+        own = {machine.id: machine for machine in self.own_machines}
+        return replace(self.library, machines={**self.library.machines, **own}) if own else self.library
+
     def walk(
         self,
         complaint: str | Sequence[str],
@@ -108,6 +115,12 @@ class Loaded:
             raise UnknownNameError("complaint", name, self.library.complaints)
         return EventId(name)
 
+    def tree(self, name: str) -> Tree:
+        """A tree by its id; UnknownNameError for any other name."""
+        if name not in self.library.trees:
+            raise UnknownNameError("tree", name, self.library.trees)
+        return self.library.trees[name]
+
     def house(self, name: str) -> EventId:
         """The id of a house event; UnknownNameError for any other name."""
         if name not in self.library.houses:
@@ -122,10 +135,10 @@ class Loaded:
             return authoring.load_machine(Path(name), self.library)
         if name in self.library.machines:
             return self.library.machines[MachineId(name)]
-        own = {machine.id: machine for machine in self.own_machines}
-        if name not in own:
-            raise UnknownNameError("machine", name, [*self.library.machines, *own])
-        return own[MachineId(name)]
+        known = self.with_own_machines.machines
+        if name not in known:
+            raise UnknownNameError("machine", name, known)
+        return known[MachineId(name)]
 
     def items(self, kit: str | Kit | None) -> frozenset[ItemId] | None:
         """The items of a kit by its name or file; None, for everything, without a kit."""

@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pdfplumber
 import pexpect
 import pytest
 
@@ -115,3 +116,32 @@ def test_nothing_at_all_is_an_answer_too() -> None:
     ended = run("--machine", "points-moped", "--grams", "0")
     assert ended.returncode == 0
     assert "Nothing that can be carried within these limits helps." in ended.stdout
+
+
+def test_a_pack_as_a_list_by_its_places(tmp_path: Path) -> None:
+    file = tmp_path / "pack.pdf"
+    ended = run(
+        "--machine", "clip-on-two-stroke", "--grams", "1.5 kg", "--have", "pouch", "--list", str(file)
+    )
+    assert ended.returncode == 0, ended.stderr
+    assert "Best next thing to buy: " in ended.stdout
+    assert "Not counted: punctures" in ended.stdout
+    with pdfplumber.open(file) as pdf:
+        words = pdf.pages[0].extract_text()
+    for place in ("Tool roll", "On top, at hand", "Tin of spares"):
+        assert place in words
+    assert "Plug socket and bar 180 g" in words
+
+
+def test_an_amount_takes_any_unit_that_fits() -> None:
+    same = [run("--machine", "points-moped", "--grams", one, "--json").stdout for one in ("900", "0.9 kg")]
+    assert json.loads(same[0]) == json.loads(same[1])
+    assert "pressure" in run("--machine", "points-moped", "--grams", "9 psi").stderr
+
+
+def test_where_no_complaint_strands_it_is_said(tmp_path: Path) -> None:
+    assert (
+        subprocess.run([*COMMAND[:-1], "new", "library", str(tmp_path / "lamp")], check=False).returncode == 0
+    )
+    ended = run("--machine", "town-bicycle", "--grams", "300", "--library", str(tmp_path / "lamp"))
+    assert "no complaint of this library strands" in ended.stdout

@@ -224,3 +224,35 @@ def test_a_walk_on_a_machine_of_ones_own_goes_on_when_its_file_has_gone(
     (home / "machines" / "blue-one.yaml").unlink()
     assert run_typed(monkeypatch, "quit\n", "walk", "--resume", *library) == 0
     assert "Resumed with 1 answers." in capsys.readouterr().out
+
+
+def test_a_walk_goes_on_with_the_library_overlay_kit_and_give_up_that_it_began_with(
+    yard_folder: Path,
+    home: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    learned = tmp_path / "learned.yaml"
+    learned.write_text(
+        "causes:\n  chain-loose: {title: Chain hangs low, rate: 50, source: estimate}\n", encoding="utf-8"
+    )
+    kit = tmp_path / "bag.yaml"
+    kit.write_text("kit: {id: bag, title: Bag, items: [socket], bench: true}\n", encoding="utf-8")
+    begun = ("walk", "no-power", "--machine", "moped", "--kit", str(kit), "--plain")
+    laid = ("--library", str(yard_folder), "--overlay", str(learned))
+    assert run_typed(monkeypatch, "note x\nquit\n", *begun, *laid) == 0
+    path = journals(home / "walks")[0]
+    heading = read(path).heading
+    bench = load(yard_folder).library.settings.bench_give_up_minutes
+    assert (heading.folder, heading.overlays) == (str(yard_folder), (str(learned),))
+    assert (heading.items, heading.give_up) == (("socket",), bench)
+    capsys.readouterr()
+    assert run_typed(monkeypatch, "quit\n", "walk", "--resume", "--plain") == 0
+    assert "has changed" not in capsys.readouterr().out
+    assert run(["walks", "show", path.stem]) == 0
+    assert "Chain hangs low" in capsys.readouterr().out
+    learned.unlink()
+    assert run_typed(monkeypatch, "quit\n", "walk", "--resume", "--plain") == 0
+    assert "is gone; it is left out" in capsys.readouterr().err
+    assert run_typed(monkeypatch, "quit\n", "walk", "--resume", "--library", str(yard_folder)) == 0

@@ -223,3 +223,17 @@ def test_there_is_nothing_to_learn_without_cases(say: Say, tmp_path: Path) -> No
     assert code == 1
     assert "There is nothing to learn from" in out
     assert not (tmp_path / "learned.yaml").exists()
+
+
+def test_a_closed_case_is_corrected_in_one_go_or_not_at_all(say: Say) -> None:
+    id_ = data(say(*BY_HAND, "--saw", "plug-look=sooty", "--minutes", "25", "--json"))["id"]
+    before = data(say("show", id_, "--json"))
+    after = data(say("correct", id_, "--cause", "tap-shut", "--confirmed", "likely", "--json"))
+    assert after["causes"] == [["tap-shut"]]
+    assert after == data(say("show", id_, "--json"))
+    assert {key for key in after if after[key] != before[key]} == {"causes", "confirmed"}
+    assert after["seen"] == before["seen"]
+    assert say("correct", id_, "--cause", "dragon")[0] == 1
+    assert say("correct", id_)[0] == 2
+    assert say("correct", "nothing", "--cause", "tap-shut")[0] == 1
+    assert data(say("list", "--json")) == [after]

@@ -10,11 +10,13 @@ from hypothesis import strategies as st
 
 from kickover.authoring.profile_text import assumed_figures, assumed_in_words, machine_text
 from kickover.authoring.profiles import load_machine
-from kickover.core.ids import FigureId, is_id
+from kickover.core.ids import FigureId, MachineId, is_id
 from kickover.model.library import Library
+from kickover.model.plausible_figures import figure_doubts
 from kickover.ui.new_machine import (
     NewMachine,
     NewStage,
+    change_machine,
     figures_that_matter,
     free_id,
     handle_new_machine_input,
@@ -119,11 +121,12 @@ def test_the_shipped_library_asks_each_group_once_and_only_figures_that_matter(
     shipped: Library, tmp_path: Path
 ) -> None:
     new = talk(NewMachine(shipped), "Grey one", "1")
-    asked = 1
+    asked = ["stroke"]
     while new.stage is NewStage.TRAITS:
+        asked.append(new.group)
         new = talk(new, "")
-        asked += 1
-    assert asked == len(trait_groups(shipped))
+    assert len(asked) == len(set(asked))
+    assert set(asked) <= trait_groups(shipped).keys()
     matter = figures_that_matter(shipped, new.machine())
     assert "bore" in matter
     assert "wheel-diameter" not in matter or len(matter) < len(shipped.figures)
@@ -131,3 +134,60 @@ def test_the_shipped_library_asks_each_group_once_and_only_figures_that_matter(
     path = tmp_path / "grey.yaml"
     path.write_text(machine_text(made, shipped), encoding="utf-8")
     assert load_machine(path, shipped).traits == made.traits
+
+
+def at_figure(shipped: Library, figure: str) -> NewMachine:
+    """The questions about a two-stroke, come to a figure."""
+    new = talk(NewMachine(shipped), "Grey one", "two-stroke")
+    while new.stage is NewStage.TRAITS or new.open_figures()[0] != figure:
+        new = talk(new, "")
+    return new
+
+
+def test_traits_are_asked_only_where_they_apply(shipped: Library) -> None:
+    two, four = (talk(NewMachine(shipped), "Grey one", stroke) for stroke in ("two-stroke", "four-stroke"))
+    assert "poppet-valves" not in two.members("intake")
+    assert "valves" not in two.open_groups()
+    assert four.open_groups()[0] != "intake"
+    assert "reed-valve" not in four.members("intake")
+    while four.stage is NewStage.TRAITS:
+        assert four.group not in {"intake", "oiling"}, "a four-stroke has no choice there"
+        four = talk(four, "")
+    assert {"poppet-valves", "sump-oil"} <= four.machine().traits
+
+
+def test_wrong_figures_are_questioned_in_words_and_taken_when_they_are_meant(shipped: Library) -> None:
+    """A bore of 400 mm, 6 ohm for a winding of thousands, a cruise below idle."""
+    doubted = talk(at_figure(shipped, "bore"), "400")
+    assert "10 times the usual 40 mm" in doubted.message
+    assert doubted.figures == {}
+    assert talk(doubted, "400").figures[FigureId("bore")].value == 400
+    assert talk(doubted, "40").figures[FigureId("bore")].value == 40
+    assert "1000 times less than the usual 6 kΩ" in talk(at_figure(shipped, "coil-secondary"), "6").message
+    assert "not above Idle speed" in talk(at_figure(shipped, "cruise-speed"), "1400").message
+
+
+def test_a_machine_that_is_changed_keeps_what_is_not_answered_anew(shipped: Library) -> None:
+    prior = shipped.machines[MachineId("clip-on-two-stroke")]
+    same = change_machine(shipped, prior)
+    while not same.over:
+        same = talk(same, "")
+        assert not same.message
+    assert same.machine() == prior
+    now = talk(change_machine(shipped, prior), "")
+    while now.stage is NewStage.TRAITS:
+        now = talk(now, "")
+    while now.open_figures()[0] != "bore":
+        now = talk(now, "")
+    dropped = now.open_figures()[1]
+    changed = talk(now, "46 mm", "unknown", "rest").machine()
+    assert changed.id == prior.id
+    assert changed.figures[FigureId("bore")].value == 46
+    assert dropped in prior.figures
+    assert dropped not in changed.figures
+    assert changed.figures[FigureId("tyre-pressure")] == prior.figures[FigureId("tyre-pressure")]
+
+
+def test_the_invented_machines_raise_no_doubt(shipped: Library) -> None:
+    for machine in shipped.machines.values():
+        assert figure_doubts(shipped, machine) == ()

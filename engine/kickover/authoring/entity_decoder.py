@@ -13,7 +13,15 @@ from enum import Enum
 from typing import Any as AnyValue
 from typing import TypeVar, cast, get_args, get_origin
 
-from kickover.authoring.entry_values import amount, condition, number, quantity, text, unit_symbol
+from kickover.authoring.entry_values import (
+    amount,
+    condition,
+    number,
+    quantity,
+    stated_quantity,
+    text,
+    unit_symbol,
+)
 from kickover.authoring.located import Items, Step, Table, inner, listed, tables
 from kickover.authoring.sections import Entry
 from kickover.core.ids import FigureId, FindingId
@@ -33,6 +41,7 @@ from kickover.model.library import (
     Kit,
     Limit,
     Line,
+    Machine,
     Reading,
     Repair,
     Settings,
@@ -115,8 +124,7 @@ class EntityDecoder:
     def _argument(self, steps: Steps, given: object) -> FigureRef | Quantity:
         if isinstance(given, str) and given[:1].isalpha():
             return FigureRef(FigureId(given))
-        is_bare = str(given).replace(".", "", 1).isdigit()
-        return quantity(self.entry, steps, given, "" if is_bare else None)
+        return stated_quantity(self.entry, steps, given)
 
     def gate(self, table: Table, _steps: Steps) -> dict[str, AnyValue]:
         """The number of inputs that a gate takes, which authors write as a word."""
@@ -217,6 +225,15 @@ class EntityDecoder:
         )
         return {"unit": symbol, "assumed": assumed}
 
+    def machine(self, table: Table, steps: Steps) -> dict[str, AnyValue]:
+        """The figures that a machine states; a bare number is a ratio, which has no unit."""
+        stated = inner(table, "figures").items()
+        return {
+            "figures": {
+                name: stated_quantity(self.entry, (*steps, "figures", name), value) for name, value in stated
+            }
+        }
+
     def kit(self, table: Table, _steps: Steps) -> dict[str, AnyValue]:
         """The items of a kit, of which `all` stands for every one of the library."""
         return {"items": frozenset(self.items)} if table["items"] == "all" else {}
@@ -239,6 +256,7 @@ _SPECIAL: Mapping[type, Callable[[EntityDecoder, Table, Steps], dict[str, AnyVal
     Reading: EntityDecoder.reading,
     Figure: EntityDecoder.figure,
     Kit: EntityDecoder.kit,
+    Machine: EntityDecoder.machine,
     Repair: EntityDecoder.repair,
     Settings: EntityDecoder.settings,
 }

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from kickover.authoring.located import Step, Table, listed
 from kickover.authoring.sections import Entry
 from kickover.model.library import All, Any, Condition, Is, Not
-from kickover.units import Quantity, QuantityError, dimension_of, parse
+from kickover.units import Quantity, QuantityError, dimension_of, parse, parse_stated
 
 _RATIO = " ratio"
 _DIFFERENCES = {"°C": "Δ°C", "K": "Δ°C", "°F": "Δ°F"}
@@ -46,6 +46,15 @@ def quantity(entry: Entry, steps: Sequence[Step], written: object, unit: str | N
         if given.endswith(_RATIO):
             return parse(given.removesuffix(_RATIO), default_unit="")
         return parse(given, default_unit=unit)
+    except QuantityError as error:
+        _report(entry, steps, error)
+        return Quantity(0.0, "")
+
+
+def stated_quantity(entry: Entry, steps: Sequence[Step], written: object) -> Quantity:
+    """Give a quantity of any kind, which says its unit; a bare number is a ratio."""
+    try:
+        return parse_stated(str(written).removesuffix(_RATIO))
     except QuantityError as error:
         _report(entry, steps, error)
         return Quantity(0.0, "")

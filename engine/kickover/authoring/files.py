@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from kickover.core.problem import Problem, SourcePlace
@@ -51,6 +51,12 @@ def shipped_folder() -> Path:
     package = Path(__file__).resolve().parents[1]
     installed = package / "faults"
     return installed if installed.is_dir() else package.parents[1] / "faults"
+
+
+def starter_files() -> Mapping[str, bytes]:
+    """The files, by name, of the small library that a new one is begun with."""
+    folder = Path(__file__).resolve().parent / "starter"
+    return {path.name: path.read_bytes() for path in sorted(folder.glob("*.yaml"))}
 
 
 def library_files(folder: Path) -> tuple[list[Path], list[Problem]]:

@@ -12,21 +12,14 @@ from kickover.units import Quantity, show
 
 def machine_text(machine: Machine, library: Library) -> str:
     """Give the YAML text of a machine's own file; figures that it does not state follow as comments."""
-    figures = {str(name): _as_authored(value) for name, value in machine.figures.items()}
+    figures = {str(name): str(value) for name, value in machine.figures.items()}
     data: dict[str, object] = {"id": machine.id, "title": machine.title}
     data |= {"about": machine.about} if machine.about else {}
     data |= {"invented": True} if machine.invented else {}
     data |= {"traits": sorted(machine.traits), "figures": figures}
     text = yaml_text({"machine": data})
-    assumed = [
-        f"  #   {figure.id}: {_as_authored(value)}\n" for figure, value in assumed_figures(machine, library)
-    ]
+    assumed = [f"  #   {figure.id}: {value}\n" for figure, value in assumed_figures(machine, library)]
     return "".join([text, *(["  # Not stated, so assumed:\n"] if assumed else []), *assumed])
-
-
-def _as_authored(value: Quantity) -> str:
-    """A quantity as a machine states it: one without a unit must say that it has none."""
-    return str(value) if value.unit else f"{value} ratio"
 
 
 def assumed_figures(machine: Machine, library: Library) -> Iterator[tuple[Figure, Quantity]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from importlib import import_module
 from pathlib import Path
@@ -23,7 +24,7 @@ from kickover.cli.context import (
     walks_folder,
 )
 from kickover.cli.rank import parted
-from kickover.cli.saved import named
+from kickover.cli.saved import named, opened_for
 from kickover.learning.case import Case, CaseError, Confirmed
 from kickover.learning.case_wording import case_line, case_lines
 from kickover.learning.closing import case_by_hand, case_of_walk
@@ -106,8 +107,8 @@ def add(
     """Add a case: WALK, the name or file of a walk that ended with a cure; or one written by hand."""
     machines: dict[str, Machine] = {}
     if walk is not None and not (machine or complaint or cause or saw):
-        loaded = open_library(library)
         record = named(walks_folder(), walk)
+        loaded = opened_for(record, library)
         case = case_of_walk(record, restored(record, loaded.library).session)
         machines = {record.heading.machine: machine_of(record.heading, loaded.library)}
     elif walk is None and machine and complaint and cause:
@@ -188,16 +189,67 @@ def list_(
 @json_option
 def show(id_: str, library: Path | None, as_json: bool) -> int:
     """Show one case in full."""
-    with opened(cases_file()) as store:
-        case = store.find(id_)
-    if case is None:
-        raise CaseError(f"there is no case {id_!r}; `kickover cases list` shows them")
+    case = _found(id_)
     if as_json:
         print_json(data_of_case(case))
     else:
         for line in case_lines(case, open_library(library).library):
             click.echo(line)
     return 0
+
+
+@cases.command()
+@click.argument("id_", metavar="ID")
+@click.option("--cause", help="What it was: A, or A+B for both at once, or A/B for one of them.")
+@click.option("--repair", help="The repair after which the complaint was gone; an empty text for none.")
+@click.option(
+    "--confirmed", type=click.Choice([one.value for one in Confirmed]), help="How the cause is known."
+)
+@click.option("--minutes", type=FiniteRange(min=0), help="How long it took.")
+@click.option("--date", "when", callback=as_date, metavar="DATE", help="When it was.")
+@library_option
+@json_option
+def correct(
+    id_: str,
+    cause: str | None,
+    repair: str | None,
+    confirmed: str | None,
+    minutes: float | None,
+    when: str,
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """Correct a closed case where it turned out otherwise; what is not given stays as it is."""
+    case = _found(id_)
+    corrected = replace(
+        case,
+        causes=read_causes(cause) if cause else case.causes,
+        repair=case.repair if repair is None else repair,
+        confirmed=Confirmed(confirmed) if confirmed else case.confirmed,
+        minutes=case.minutes if minutes is None else minutes,
+        date=when or case.date,
+    )
+    if corrected == case:
+        raise click.UsageError(
+            "say what is to be corrected: --cause, --repair, --confirmed, --minutes or --date"
+        )
+    for objection in objections(corrected, grounds_of(open_library(library)), today()):
+        raise CaseError(str(objection))
+    with opened(cases_file()) as store:
+        store.replace(corrected)
+    if as_json:
+        print_json(data_of_case(corrected))
+    else:
+        click.echo(f"Corrected: {case_line(corrected)}")
+    return 0
+
+
+def _found(id_: str) -> Case:
+    with opened(cases_file()) as store:
+        case = store.find(id_)
+    if case is None:
+        raise CaseError(f"there is no case {id_!r}; `kickover cases list` shows them")
+    return case
 
 
 @cases.command()

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable
+import shutil
+import textwrap
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from math import isfinite
 from pathlib import Path
@@ -17,6 +19,7 @@ import click
 import platformdirs
 
 from kickover.api import Loaded, load
+from kickover.units import QuantityError, parse
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -62,6 +65,22 @@ class FiniteRange(click.FloatRange):
         return float(number)
 
 
+class AmountIn(FiniteRange):
+    """An amount of an option, none or more, in a unit: a bare number, or with a unit, `1.5 kg`."""
+
+    def __init__(self, unit: str) -> None:
+        super().__init__(min=0)
+        self.unit = unit
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Read the amount; BadParameter for one that cannot be read or is out of range."""
+        try:
+            number = parse(str(value), default_unit=self.unit).within(self.unit)
+        except QuantityError as error:
+            self.fail(str(error), param, ctx)
+        return super().convert(number, param, ctx)
+
+
 def json_option(command: F) -> F:
     """Add `--json`."""
     return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
@@ -72,14 +91,28 @@ def print_json(data: object) -> None:
     click.echo(json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False))
 
 
-def open_library(library: Path | None) -> Loaded:
-    """Open the library that `--library` names, or the shipped one, with what `--overlay` lays over it.
+def folded(text: str, indent: str) -> list[str]:
+    """Text as lines that fit the terminal, or 80 columns where there is none, hung below its first word."""
+    width = min(max(shutil.get_terminal_size().columns, 40), 100) - 1
+    return textwrap.wrap(
+        text, width, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False
+    )
+
+
+def open_library(library: Path | None, overlays: Sequence[str | Path] | None = None) -> Loaded:
+    """Open the library that `--library` names, or the shipped one, with `overlays` or those of `--overlay`.
 
     It knows the machines of one's own, and is read by way of the cache on this computer.
     """
-    context = click.get_current_context(silent=True)
-    overlays: tuple[Path, ...] = context.meta.get(OVERLAYS, ()) if context else ()
+    if overlays is None:
+        overlays = overlays_named()
     return load(library, overlays, cache_folder(), machines_folder())
+
+
+def overlays_named() -> tuple[Path, ...]:
+    """What `--overlay` names on this command line."""
+    context = click.get_current_context(silent=True)
+    return context.meta.get(OVERLAYS, ()) if context else ()
 
 
 def form_of(file: Path, forms: tuple[str, ...]) -> str:
@@ -106,6 +139,11 @@ def cases_file() -> Path:
     return (_home() or Path(platformdirs.user_data_dir("kickover"))) / "cases.sqlite"
 
 
+def service_log_file(machine: str) -> Path:
+    """Where the service log of a machine is kept: KICKOVER_HOME, or the user's data folder."""
+    return (_home() or Path(platformdirs.user_data_dir("kickover"))) / "service" / f"{machine}.jsonl"
+
+
 def learners_folder() -> Path:
     """Where results of drills are kept: KICKOVER_HOME, or the user's data folder."""
     return (_home() or Path(platformdirs.user_data_dir("kickover"))) / "learners"
@@ -114,6 +152,11 @@ def learners_folder() -> Path:
 def cache_folder() -> Path:
     """Where libraries are kept once they were found sound: KICKOVER_HOME, or the user's cache folder."""
     return (_home() or Path(platformdirs.user_cache_dir("kickover"))) / "cache"
+
+
+def settings_file() -> Path:
+    """Where a person's settings are kept: KICKOVER_HOME, or the user's folder for them."""
+    return (_home() or Path(platformdirs.user_config_dir("kickover"))) / "settings.toml"
 
 
 def faults_file() -> Path:

@@ -6,10 +6,11 @@ import os
 import sys
 from io import TextIOWrapper
 
+from kickover.ui.json_front import JsonFront
 from kickover.ui.plain_lines import PlainFront
 from kickover.ui.terminal import TerminalFront
 
-Front = PlainFront | TerminalFront
+Front = PlainFront | TerminalFront | JsonFront
 
 
 def front_for(plain: bool, one_key: bool = True, *, beside: bool = False) -> Front:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
 
-from kickover.cli.context import json_option, library_option, open_library, print_json
+from kickover.cli.context import folded, json_option, library_option, open_library, print_json
+from kickover.core.ids import EventId
+from kickover.documents.reference.entry_page import observed
+from kickover.documents.reference.finding import about
 from kickover.formulas import registry
-from kickover.model.library import Library
+from kickover.model.graph import event_graph
+from kickover.model.library import CheckKind, Library
 
 Row = dict[str, Any]
 
@@ -149,14 +151,47 @@ KINDS: Mapping[str, Callable[[Library], Iterable[Row]]] = {
 
 @click.command(name="list")
 @click.argument("kind", type=click.Choice(list(KINDS)))
+@click.argument("words", nargs=-1)
+@click.option("--tree", metavar="ID", help="Only what stands in this tree, or is about it.")
+@click.option("--for", "complaint", metavar="COMPLAINT", help="Only what stands under this complaint.")
+@click.option(
+    "--kind",
+    "check_kind",
+    type=click.Choice([one.value for one in CheckKind]),
+    help="Only checks of this kind.",
+)
 @library_option
 @json_option
-def list_(kind: str, library: Path | None, as_json: bool) -> int:
-    """List what the library holds, and the machines of your own."""
+def list_(
+    kind: str,
+    words: tuple[str, ...],
+    tree: str | None,
+    complaint: str | None,
+    check_kind: str | None,
+    library: Path | None,
+    as_json: bool,
+) -> int:
+    """List what the library holds, and the machines of your own; with WORDS, what they are about."""
     loaded = open_library(library)
-    own = {machine.id: machine for machine in loaded.own_machines} if kind == "machines" else {}
-    known = loaded.library
-    rows = list(KINDS[kind](replace(known, machines={**known.machines, **own}) if own else known))
+    known = loaded.with_own_machines
+    rows = list(KINDS[kind](known))
+    tops = (*((loaded.complaint(complaint),) if complaint else ()), *(loaded.tree(tree).tops if tree else ()))
+    if tops:
+        if kind not in UNDER:
+            raise click.UsageError(f"{kind} stand in no tree; --tree and --for take {', '.join(UNDER)}")
+        below = event_graph(known).below(tops)
+        rows = [row for row in rows if not below.isdisjoint(UNDER[kind](known, row["id"]))]
+    if check_kind:
+        if kind != "checks":
+            raise click.UsageError("--kind is of checks alone")
+        rows = [row for row in rows if row["kind"] == check_kind]
+    if words:
+        told = {
+            row["id"]: " ".join((row["title"], row["id"].replace("-", " "), *row.get("words", ())))
+            for row in rows
+        }
+        places = {id_: place for place, id_ in enumerate(about(" ".join(words), told))}
+        rows = sorted((row for row in rows if row["id"] in places), key=lambda row: places[row["id"]])
     if as_json:
         print_json(rows)
         return 0
@@ -164,6 +199,15 @@ def list_(kind: str, library: Path | None, as_json: bool) -> int:
         click.echo(line)
     click.echo(f"{len(rows)} {kind}")
     return 0
+
+
+UNDER: Mapping[str, Callable[[Library, Any], Iterable[EventId]]] = {
+    "complaints": lambda _, id_: (id_,),
+    "causes": lambda _, id_: (id_,),
+    "checks": lambda library, id_: observed(library.checks[id_]),
+    "repairs": lambda library, id_: library.repairs[id_].cures,
+}
+"""Of each kind that stands in the tree, the events that an entry of it is about."""
 
 
 def _plain(rows: Sequence[Row]) -> Iterable[str]:
@@ -176,21 +220,15 @@ def _with_what_rests(rows: Sequence[Row]) -> Iterable[str]:
     """Each source with its kind and what rests on it; the first few ids of long lists."""
     for row in rows:
         yield f"{row['id']}  [{row['kind']}]"
-        yield from _folded(row["title"], "  ")
-        yield from _folded(row["detail"], "  ")
+        yield from folded(row["title"], "  ")
+        yield from folded(row["detail"], "  ")
         for kind, ids in row["rests"].items():
             named = ", ".join(ids[:MOST_NAMED])
             more = len(ids) - MOST_NAMED
             tail = f" and {more} more (--json names them all)" if more > 0 else ""
-            yield from _folded(f"{kind} ({len(ids)}): {named}{tail}", "    ")
+            yield from folded(f"{kind} ({len(ids)}): {named}{tail}", "    ")
         if not row["rests"]:
             yield "    nothing yet"
-
-
-def _folded(text: str, indent: str) -> list[str]:
-    return textwrap.wrap(
-        text, 96, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False
-    )
 
 
 SHOWN: Mapping[str, Callable[[Sequence[Row]], Iterable[str]]] = {"sources": _with_what_rests}

@@ -1,26 +1,41 @@
-"""`kickover machine`: a machine of one's own, written down step by step."""
+"""`kickover machine`: machines of one's own: written down step by step, shown, checked, changed."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
+from kickover.api import Loaded
 from kickover.authoring.profile_text import assumed_figures, assumed_in_words, machine_text
-from kickover.cli.context import library_option, machines_folder, open_library
+from kickover.authoring.profiles import read_machine
+from kickover.cli.context import json_option, library_option, machines_folder, open_library, print_json
 from kickover.cli.fronts import front_for
-from kickover.core.problem import KickoverError
+from kickover.cli.show import page_lines
+from kickover.core.atomic_file import write_file
+from kickover.core.ids import FigureId
+from kickover.core.near_names import nearest
+from kickover.core.problem import KickoverError, LibraryError
+from kickover.documents.reference.entry_page import entry_pages
 from kickover.model.library import Library, Machine
-from kickover.ui.new_machine import NewMachine, figures_that_matter, handle_new_machine_input
+from kickover.model.plausible_figures import figure_doubt, figure_doubts
+from kickover.ui.new_machine import (
+    NewMachine,
+    change_machine,
+    figures_that_matter,
+    handle_new_machine_input,
+)
+from kickover.units import parse
 
 
 class MachineFileError(KickoverError):
-    """A machine that cannot be written where it was wanted."""
+    """A machine that cannot be written where it was wanted, or changed as it was wanted."""
 
 
 @click.group()
 def machine() -> None:
-    """Write down a machine of your own."""
+    """Write down machines of your own, and show, check or change them."""
 
 
 @machine.command()
@@ -30,22 +45,79 @@ def machine() -> None:
 def new(output: Path | None, plain: bool, library: Path | None) -> int:
     """Ask step by step for a machine of your own and write its file."""
     loaded = open_library(library)
-    known = loaded.library
-    front = front_for(plain)
-    taken = frozenset(known.machines) | frozenset(own_machine.id for own_machine in loaded.own_machines)
-    asked, finished = front.converse(NewMachine(known, taken), handle_new_machine_input)
-    if not finished or asked.left:
-        front.say("Left; nothing was written.")
-        return 0
-    made = asked.machine()
-    front.say(save_machine(made, known, output))
-    matter = figures_that_matter(known, made)
-    assumed = [pair for pair in assumed_figures(made, known) if pair[0].id in matter]
-    if assumed:
-        front.say("Left out, so assumed (write the right ones into the file when you know them):")
-        for figure, value in assumed:
-            front.say(f"  {assumed_in_words(figure, value)}")
+    asking = NewMachine(loaded.library, frozenset(loaded.with_own_machines.machines))
+    return _asked(asking, loaded.library, plain, output)
+
+
+@machine.command()
+@click.argument("name", metavar="NAME|FILE")
+@click.argument("figures", nargs=-1, metavar="[FIGURE=VALUE]...")
+@click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
+@library_option
+def edit(name: str, figures: tuple[str, ...], plain: bool, library: Path | None) -> int:
+    """Change a machine of your own: the figures that are given, or step by step.
+
+    An empty VALUE takes a figure away. Comments in the file are not kept.
+    """
+    loaded = open_library(library)
+    prior = _own(loaded, name)
+    path = Path(prior.place.file)
+    if not figures:
+        return _asked(change_machine(loaded.library, prior), loaded.library, plain, path, replacing=True)
+    changed = dict(prior.figures)
+    doubts: list[str] = []
+    for one in figures:
+        figure, mark, value = (part.strip() for part in one.partition("="))
+        if not mark or figure not in loaded.library.figures:
+            near = nearest(figure, loaded.library.figures)
+            hint = f"did you mean {near!r}?" if near else "`kickover machine show` names the figures"
+            raise MachineFileError(f"{one!r} does not read as FIGURE=VALUE with a known figure; {hint}")
+        id_ = FigureId(figure)
+        changed.pop(id_, None)
+        if value:
+            changed[id_] = parse(value, default_unit=loaded.library.figures[id_].unit)
+            doubts += [figure_doubt(loaded.library, replace(prior, figures=changed), id_)]
+    click.echo(save_machine(replace(prior, figures=changed), loaded.library, path, replacing=True))
+    for doubt in filter(None, doubts):
+        click.echo(f"Look again: {doubt}.", err=True)
     return 0
+
+
+@machine.command()
+@click.argument("name", metavar="NAME|FILE")
+@library_option
+def show(name: str, library: Path | None) -> int:
+    """Show what a machine has, and all its figures; those that it does not state are marked as assumed."""
+    loaded = open_library(library)
+    shown = loaded.machine(name)
+    known = replace(loaded.library, machines={**loaded.library.machines, shown.id: shown})
+    for page in entry_pages(known, shown.id):
+        if page.kind == "machine":
+            click.echo("\n".join(page_lines(page)))
+    for doubt in figure_doubts(loaded.library, shown):
+        click.echo(f"\nLook again: {doubt}.")
+    return 0
+
+
+@machine.command()
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@library_option
+@json_option
+def check(file: Path, library: Path | None, as_json: bool) -> int:
+    """Check the file of a machine: its form, its names, its limits, and figures that can hardly be meant."""
+    known = open_library(library).library
+    found, problems = read_machine(file, known)
+    doubts = figure_doubts(known, found) if found else ()
+    if as_json:
+        print_json({"problems": [str(problem) for problem in problems], "doubts": list(doubts)})
+    else:
+        for problem in problems:
+            click.echo(str(problem))
+        for doubt in doubts:
+            click.echo(f"{file}: look again: {doubt}")
+        if found:
+            click.echo(f"{file}: {found.title} can be used")
+    return 0 if found else 1
 
 
 @machine.command(name="list")
@@ -59,15 +131,56 @@ def list_(library: Path | None) -> int:
     return 0
 
 
-def save_machine(made: Machine, library: Library, output: Path | None = None) -> str:
-    """Write a machine's own file and say where; MachineFileError where that cannot be done."""
+def save_machine(
+    made: Machine, library: Library, output: Path | None = None, *, replacing: bool = False
+) -> str:
+    """Write a machine's own file and say where; MachineFileError where that cannot be done.
+
+    It is read back first, so that nothing is called saved that the program would refuse.
+    """
     path = output or machines_folder() / f"{made.id}.yaml"
+    if path.exists() and not replacing:
+        raise MachineFileError(f"{path} exists already; give another file with -o")
+    draft = path.with_name(f".{path.name}.new")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("x", encoding="utf-8") as file:
-            file.write(machine_text(made, library))
-    except FileExistsError:
-        raise MachineFileError(f"{path} exists already; give another file with -o") from None
+        write_file(draft, machine_text(made, library).encode())
+        found, problems = read_machine(draft, library)
+        if found is None:
+            raise MachineFileError(f"not saved: {LibraryError(problems)}")
+        draft.replace(path)
     except OSError as error:
         raise MachineFileError(f"{path} cannot be written ({error.strerror}); give a file with -o") from None
+    finally:
+        draft.unlink(missing_ok=True)
     return f"Saved as {path}"
+
+
+def _asked(
+    asking: NewMachine, library: Library, plain: bool, output: Path | None, *, replacing: bool = False
+) -> int:
+    """Ask to the end, write the file, and say what is assumed."""
+    front = front_for(plain)
+    asked, finished = front.converse(asking, handle_new_machine_input)
+    if not finished or asked.left:
+        front.say("Left; nothing was written.")
+        return 0
+    made = asked.machine()
+    front.say(save_machine(made, library, output, replacing=replacing))
+    matter = figures_that_matter(library, made)
+    assumed = [pair for pair in assumed_figures(made, library) if pair[0].id in matter]
+    if assumed:
+        front.say("Left out, so assumed (`kickover machine edit` takes the right ones when you know them):")
+        for figure, value in assumed:
+            front.say(f"  {assumed_in_words(figure, value)}")
+    return 0
+
+
+def _own(loaded: Loaded, name: str) -> Machine:
+    """A machine of one's own by name or file; MachineFileError for one of the library."""
+    found = loaded.machine(name)
+    if found.id in loaded.library.machines and not name.endswith((".yaml", ".yml")):
+        raise MachineFileError(
+            f"{name} belongs to the library; write one of your own with `kickover machine new`"
+        )
+    return found

@@ -17,11 +17,14 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.context import faults_file
+from kickover.cli.context import faults_file, settings_file
 from kickover.cli.failure import Failure, Kind, of_data, of_file, of_usage, tell, wants_json
 from kickover.cli.output_gate import gated
+from kickover.cli.person_settings import as_defaults, read_settings
 from kickover.core.atomic_file import OutputError, write_file
+from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
+from kickover.units import written_first
 
 COMMANDS: Mapping[str, str] = {
     "walk": "kickover.cli.walk:walk",
@@ -31,13 +34,17 @@ COMMANDS: Mapping[str, str] = {
     "rank": "kickover.cli.rank:rank",
     "check": "kickover.cli.check:check",
     "doctor": "kickover.cli.doctor:doctor",
+    "new": "kickover.cli.new:new",
     "list": "kickover.cli.list:list_",
+    "show": "kickover.cli.show:show",
     "draw": "kickover.cli.draw:draw",
     "figure": "kickover.cli.figure:figure",
     "drill": "kickover.cli.drill:drill",
     "pack": "kickover.cli.pack:pack",
     "service": "kickover.cli.service:service",
     "cases": "kickover.cli.cases:cases",
+    "settings": "kickover.cli.settings:settings",
+    "schema": "kickover.cli.schema:schema",
     "evaluate": "kickover.cli.evaluate:evaluate",
 }
 """Each command with the module and function that hold it."""
@@ -59,10 +66,12 @@ class LazyCommands(click.Group):
         """Give the names of all commands."""
         return list(COMMANDS)
 
-    def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Import a command by its name."""
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import a command by its name. Raises UsageError with the nearest name for one that is not known."""
         if cmd_name not in COMMANDS:
-            return None
+            near = nearest(cmd_name, COMMANDS)
+            hint = f"did you mean {near!r}?" if near else "`kickover --help` lists them"
+            raise click.UsageError(f"There is no command {cmd_name!r}; {hint}", ctx)
         module, _, name = COMMANDS[cmd_name].partition(":")
         command = getattr(import_module(module), name)
         assert isinstance(command, click.Command)
@@ -118,7 +127,11 @@ def run(arguments: list[str]) -> int:
 
 def _answered(arguments: list[str], as_json: bool) -> int:
     try:
-        result = main.main(args=arguments, prog_name="kickover", standalone_mode=False)
+        settings = read_settings(settings_file())
+        with written_first(settings.units):
+            result = main.main(
+                args=arguments, prog_name="kickover", standalone_mode=False, default_map=as_defaults(settings)
+            )
     except click.ClickException as error:
         if as_json:
             return tell(of_usage(error), as_json)

@@ -8,15 +8,26 @@ from pathlib import Path
 import click
 
 from kickover.api import UnknownNameError
-from kickover.cli.context import FiniteRange, form_of, json_option, library_option, open_library, print_json
+from kickover.cli.context import (
+    AmountIn,
+    FiniteRange,
+    form_of,
+    json_option,
+    library_option,
+    open_library,
+    print_json,
+    today,
+)
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import ItemId
+from kickover.documents.paper import PAPERS
 from kickover.documents.renderer import svg_to_pdf
 from kickover.model.library import Library
 from kickover.packing.advice import Budget, Packer
 from kickover.packing.coverings import QUICK_MINUTES, coverings
 from kickover.packing.frontier_plot import frontier_svg
 from kickover.packing.knapsack import PackingError
+from kickover.packing.pack_pdf import pack_pdf
 from kickover.packing.pack_report import advise, data, lines
 from kickover.packing.prevention import savings
 from kickover.packing.strandings import strandings
@@ -26,10 +37,13 @@ FORMATS = ("svg", "pdf")
 
 @click.command()
 @click.option("--machine", required=True, metavar="NAME|FILE", help="The machine that it is carried on.")
-@click.option("--grams", type=FiniteRange(min=0), required=True, help="What the pack may weigh.")
-@click.option("--litres", type=FiniteRange(min=0), help="What it may take up.")
+@click.option(
+    "--grams", type=AmountIn("g"), required=True, help="What the pack may weigh: 1500, or '1.5 kg'."
+)
+@click.option("--litres", type=AmountIn("L"), help="What it may take up.")
 @click.option("--money", type=FiniteRange(min=0), help="What may be spent; what is in --kit is owned.")
-@click.option("--kit", metavar="NAME|FILE", help="A kit to look at: what it is worth, and what it lacks.")
+@click.option("--kit", "--have", "kit", metavar="NAME|FILE",
+              help="What you have: what it is worth, what it lacks, and what to buy next.")  # fmt: skip
 @click.option("--with", "carried", multiple=True, metavar="ITEM", help="Carried anyway, outside all limits.")
 @click.option("--without", multiple=True, metavar="ITEM", help="Not to be carried.")
 @click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the rides to come.")
@@ -39,6 +53,11 @@ FORMATS = ("svg", "pdf")
 @click.option("--prevention", is_flag=True, help="Show what to do and change beforehand.")
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf",
               help="Draw the chance against grams.")  # fmt: skip
+@click.option("--list", "printed", type=click.Path(path_type=Path), metavar="FILE.pdf",
+              help="Print the pack as a list, by its places in the pouch.")  # fmt: skip
+@click.option(
+    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="For the list."
+)
 @library_option
 @json_option
 def pack(
@@ -54,6 +73,8 @@ def pack(
     minutes: float,
     prevention: bool,
     output: Path | None,
+    printed: Path | None,
+    paper: str,
     library: Path | None,
     as_json: bool,
 ) -> int:
@@ -89,6 +110,10 @@ def pack(
         title = f"{known.title}: chance of getting home"
         svg = frontier_svg(advice.frontier, title, grams)
         write_file(output, svg if form == "svg" else svg_to_pdf(svg))
+    if printed:
+        form_of(printed, ("pdf",))
+        carried_items = frozenset(advice.best.items) | budget.carried
+        write_file(printed, pack_pdf(loaded.library, advice, carried_items, today().isoformat(), paper))
     if as_json:
         print_json({**data(advice), "file": str(output) if output else None})
     else:

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.context import library_option, open_library, walks_folder
-from kickover.cli.saved import named
+from kickover.cli.context import library_option, walks_folder
+from kickover.cli.saved import named, opened_for
 from kickover.core.problem import KickoverError
 from kickover.documents.report_html import as_html
 from kickover.documents.report_markdown import as_markdown
@@ -32,7 +32,7 @@ def report(walk: str, output: Path | None, paper: str, library: Path | None) -> 
     if output is not None and output.suffix.lower() not in KINDS:
         raise click.UsageError(f"{output}: a report ends in {', '.join(KINDS)}")
     record = named(walks_folder(), walk)
-    made = report_of(record, restored(record, open_library(library).library))
+    made = report_of(record, restored(record, opened_for(record, library).library))
     if output is None:
         click.echo(as_markdown(made), nl=False)
         return 0

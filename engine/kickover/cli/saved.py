@@ -5,12 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
+import click
+
+from kickover.api import Loaded
+from kickover.cli.context import open_library, overlays_named
 from kickover.core.problem import KickoverError
 from kickover.session.journal import JournalError, Record, journals, read
 
 
 class NoSuchWalkError(KickoverError):
     """A name that fits no saved walk, or several."""
+
+
+class NoSuchLibraryError(KickoverError):
+    """A walk whose library is no longer there."""
 
 
 def records(folder: Path) -> tuple[tuple[Record, ...], tuple[str, ...]]:
@@ -42,6 +50,24 @@ def named(folder: Path, name: str) -> Record:
     raise NoSuchWalkError(
         f"{name!r} fits several walks: {', '.join(_names(fitting))}; write more of its name"
     )
+
+
+def opened_for(record: Record, library: Path | None) -> Loaded:
+    """The library of a walk with all that was laid over it then; what the command line names goes before it.
+
+    Raises NoSuchLibraryError where its folder is gone; an overlay that is gone is told and left out.
+    """
+    heading = record.heading
+    if library is None and heading.folder:
+        library = Path(heading.folder)
+        if not library.is_dir():
+            raise NoSuchLibraryError(
+                f"walk {heading.walk} began with {library}, which is gone; name a library with --library"
+            )
+    there = [overlay for overlay in heading.overlays if Path(overlay).exists()]
+    for gone in sorted(set(heading.overlays) - set(there)):
+        click.echo(f"Note: {gone} was laid over the library and is gone; it is left out.", err=True)
+    return open_library(library, overlays_named() or there)
 
 
 def _names(found: Iterable[Record]) -> list[str]:

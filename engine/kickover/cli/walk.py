@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
@@ -10,10 +11,10 @@ from secrets import token_hex
 import click
 
 from kickover.api import Loaded
-from kickover.cli.context import FiniteRange, library_option, now, open_library, walks_folder
+from kickover.cli.context import FiniteRange, library_option, now, open_library, overlays_named, walks_folder
 from kickover.cli.fronts import Front, front_for
 from kickover.cli.machine import MachineFileError, save_machine
-from kickover.cli.saved import line_of, named, records
+from kickover.cli.saved import line_of, named, opened_for, records
 from kickover.core.ids import EventId
 from kickover.session.journal import Heading, Journal, JournalError, Record, reopen, start
 from kickover.session.restoring import profile_of, restored
@@ -22,6 +23,7 @@ from kickover.session.typed_text import refusal
 from kickover.session.wording import changes_in_words
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import JournaledDialogue
+from kickover.ui.json_front import JsonFront
 from kickover.ui.setup import SetupState, Start, with_machine
 from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 
@@ -34,6 +36,8 @@ from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 @click.option("--give-up", type=FiniteRange(min=0), help="What giving up costs, in minutes.")
 @click.option("--resume", is_flag=True, help="Go on with a walk that was left, or list the open ones.")
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
+@click.option("--json-lines", is_flag=True,
+              help='A question is a line of JSON, an answer a line {"answer": "1"}.')  # fmt: skip
 @click.option(
     "--one-key/--enter",
     default=True,
@@ -50,6 +54,7 @@ def walk(
     give_up: float | None,
     resume: bool,
     plain: bool,
+    json_lines: bool,
     one_key: bool,
     library: Path | None,
 ) -> int:
@@ -58,16 +63,19 @@ def walk(
     COMPLAINT is what is wrong: ids joined by commas, or your own words. With --resume it is the name of a
     saved walk.
     """
-    loaded = open_library(library)
-    front = front_for(plain, one_key)
+    front = JsonFront(sys.stdin, sys.stdout) if json_lines else front_for(plain, one_key)
     if resume:
-        return _resume(loaded, front, " ".join(complaint))
+        return _resume(library, front, " ".join(complaint))
+    loaded = open_library(library)
     setup_state = _known(loaded, " ".join(complaint), machine, kit, given)
     wizard, finished = front.converse(SetupWizard(setup_state), handle_wizard_input)
     if not finished or wizard.now.left:
         front.say("Left before the walk began; nothing to save.")
+        _end(front, "", "")
         return 0
-    return _new(loaded, front, wizard.now.start(), give_up)
+    if give_up is None and kit is not None:
+        give_up = loaded.giving_up(kit)
+    return _new(loaded, front, wizard.now.start(), give_up, library)
 
 
 def _known(
@@ -92,7 +100,7 @@ def _known(
     return with_machine(setup_state, loaded.machine(machine)) if machine else setup_state
 
 
-def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> int:
+def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None, library: Path | None) -> int:
     machine = begun.machine
     if begun.fresh:
         try:
@@ -114,6 +122,8 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
         items=None if begun.items is None else tuple(sorted(begun.items)),
         give_up=give_up,
         profile=None if loaded.library.machines.get(machine.id) == machine else profile_of(machine),
+        folder="" if library is None else str(library.absolute()),
+        overlays=tuple(str(overlay.absolute()) for overlay in overlays_named()),
     )
     with ExitStack() as stack:
         journal, trouble = None, ""
@@ -128,10 +138,11 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
         )
 
 
-def _resume(loaded: Loaded, front: Front, name: str) -> int:
+def _resume(library: Path | None, front: Front, name: str) -> int:
     record = _numbered(name) or named(walks_folder(), name) if name else _only_open(front)
     if record is None:
         return 1
+    loaded = opened_for(record, library)
     with reopen(record.path, now) as (journal, latest):
         walk = restored(latest, loaded.library)
         for note in walk.notes:
@@ -178,15 +189,16 @@ def _converse(front: Front, dialogue: Dialogue, saving: JournaledDialogue, journ
         return after
 
     front.converse(dialogue, hear)
-    return _parting(front, last, saving, journal)
+    code = _parting(front, last, saving, journal)
+    _end(front, _outcome(last), journal.path.stem if journal and not saving.trouble else "")
+    return code
 
 
 ENDINGS = {Phase.MENDED: "Cured", Phase.FOUND: "Found, not yet mended", Phase.GIVEN_UP: "Stopped"}
 
 
 def _parting(front: Front, session: Session, saving: JournaledDialogue, journal: Journal | None) -> int:
-    phase = session.task().phase
-    outcome = phase.value if phase in ENDINGS else ""
+    phase, outcome = session.task().phase, _outcome(session)
     if outcome:
         saving.close(outcome)
     if saving.trouble or journal is None:
@@ -199,3 +211,14 @@ def _parting(front: Front, session: Session, saving: JournaledDialogue, journal:
     front.say(f"{ENDINGS[phase]}. The walk is kept as {name}.")
     front.say(f"For a report: kickover report {name} -o report.pdf")
     return 0 if outcome == "mended" else 1
+
+
+def _outcome(session: Session) -> str:
+    phase = session.task().phase
+    return phase.value if phase in ENDINGS else ""
+
+
+def _end(front: Front, outcome: str, name: str) -> None:
+    """Tell a program how the walk stands; people are told in words."""
+    if isinstance(front, JsonFront):
+        front.end(outcome, name)

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.context import json_option, library_option, open_library, print_json, walks_folder
-from kickover.cli.saved import line_of, named, outcome_in_words, records
+from kickover.cli.context import json_option, library_option, print_json, walks_folder
+from kickover.cli.saved import line_of, named, opened_for, outcome_in_words, records
 from kickover.core.problem import KickoverError
 from kickover.documents.report_markdown import as_markdown
 from kickover.documents.walk_report import report_of
@@ -55,7 +55,7 @@ def list_(as_json: bool) -> int:
 def show(walk: str, library: Path | None) -> int:
     """Show a walk: what was found, what was done, how it ended."""
     record = named(walks_folder(), walk)
-    loaded = open_library(library)
+    loaded = opened_for(record, library)
     click.echo(as_markdown(report_of(record, restored(record, loaded.library))))
     return 0
 

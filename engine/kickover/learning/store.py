@@ -73,6 +73,15 @@ class CaseStore:
         """The case of that id, or None."""
         return next(iter(list(self.stream(Wanted(id=id_)))), None)
 
+    def replace(self, case: Case) -> bool:
+        """Put a case in the place of the one with its id, all or nothing; False when there is none."""
+        with self._writing() as cursor:
+            row = cursor.execute("SELECT origin FROM cases WHERE id = ?", (case.id,)).fetchone()
+            if row is not None:
+                cursor.execute("DELETE FROM cases WHERE id = ?", (case.id,))
+                _insert(cursor, case, str(row[0]))
+        return row is not None
+
     def remove(self, id_: str) -> bool:
         """Take a case out; False when it is not there."""
         with self._writing() as cursor:

@@ -24,7 +24,7 @@ from kickover.core.ids import (
 )
 from kickover.core.problem import SourcePlace
 from kickover.model.authored import IN_PLACE, OWN_ID, FromSection, Key
-from kickover.model.conditions import Condition, TraitCondition, holds
+from kickover.model.conditions import ALWAYS, Condition, TraitCondition, holds
 from kickover.model.readings import Limit
 from kickover.model.steps import Needs
 from kickover.units import Quantity
@@ -68,7 +68,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A tool or a spare: what it weighs, takes up and costs, and the items in whose place it does as well."""
+    """A tool or a spare: weight, room, price, its place in the pouch, and the items that it serves as well."""
 
     id: ItemId
     title: str
@@ -78,6 +78,7 @@ class Item:
     price: float
     serves_as: tuple[ItemId, ...]
     place: SourcePlace
+    pocket: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,8 @@ class Figure:
 
     `assumed` lists (traits, value) pairs, the first whose traits fit is taken. `follows` is what other
     figures of the machine make of it, from which a stated one may differ by the share `within`; `least` and
-    `most` are the bounds of what is built.
+    `most` are the bounds of what is built. On every machine it should be
+    more than the figure `above`, where there is one.
     """
 
     id: FigureId
@@ -99,16 +101,21 @@ class Figure:
     most: Quantity | None
     sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
+    above: FigureId | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Trait:
-    """Something that a machine has or is (`two-stroke`), and the group of which it is one choice."""
+    """Something that a machine has or is (`two-stroke`), and the group of which it is one choice.
+
+    It is asked of machines that meet `only_if` alone.
+    """
 
     id: TraitId
     title: str
     group: str
     place: SourcePlace
+    only_if: TraitCondition = ALWAYS
 
 
 @dataclass(frozen=True, slots=True)

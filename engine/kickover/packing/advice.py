@@ -48,10 +48,11 @@ class Pack:
 
 @dataclass(frozen=True, slots=True)
 class Addition:
-    """Items to add to a kit, what they weigh, and by how much the chance rises."""
+    """Items to add to a kit, what they weigh and cost, and by how much the chance rises."""
 
     items: tuple[ItemId, ...]
     grams: float
+    price: float
     gain: float
 
 
@@ -128,7 +129,7 @@ class Packer:
         found = []
         for items in wanted:
             pack = self.pack(budget, items)
-            found.append(Addition(pack.items, pack.grams, self.chance(carried | items) - now))
+            found.append(Addition(pack.items, pack.grams, pack.money, self.chance(carried | items) - now))
         return tuple(sorted(found, key=lambda one: (-one.gain / max(one.grams, 1.0), one.items)))
 
     def uncovered(self, carried: AbstractSet[ItemId]) -> tuple[Covering, ...]:

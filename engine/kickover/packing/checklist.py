@@ -6,10 +6,10 @@ machine does not state is marked as assumed.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from kickover.core.ids import EventId, FigureId, HazardId
+from kickover.core.ids import EventId, FigureId, HazardId, ServiceId
 from kickover.formulas import compute
 from kickover.model.library import Library, Machine, Service
 from kickover.model.limits import LimitError, figure_of
@@ -69,10 +69,13 @@ class Checklist:
     cautions: tuple[TaskCaution, ...]
 
 
-def checklist(library: Library, machine: Machine) -> Checklist:
-    """The checklist of a machine. Raises LimitError when a figure of a task has no value on it."""
+def checklist(library: Library, machine: Machine, only: Collection[ServiceId] | None = None) -> Checklist:
+    """The checklist of a machine, or of the jobs `only`.
+
+    Raises LimitError when a figure of a task has no value on it.
+    """
     shares = {stranding.cause: stranding for stranding in strandings(library, machine)}
-    services = services_for(library, machine)
+    services = [one for one in services_for(library, machine) if only is None or one.id in only]
     due: dict[str, list[Service]] = {}
     for service in sorted(services, key=lambda one: (one.hours, one.once)):
         due.setdefault(_due(service), []).append(service)

@@ -17,7 +17,7 @@ from kickover.documents.columns import (
 from kickover.documents.dot_text import Words
 from kickover.documents.paper import MARGIN, SMALL, Box, PdfCanvas, paper_named
 from kickover.packing.checklist import Checklist, ServiceTask
-from kickover.packing.checklist_text import details
+from kickover.packing.checklist_text import CAUTIONS, TIGHTENING, details, ends
 from kickover.session.outcome import LOCAL_RULES
 
 _HEADER = 22.0
@@ -66,17 +66,16 @@ def _pieces(made: Checklist, wide: float) -> Iterator[Piece]:
         for task in part.tasks:
             yield from _task(task, wide)
         yield gap(7)
-    yield from paragraph("Tightening figures", wide, size=11, bold=True, holds=True)
-    for title, value in made.torques:
-        yield table_row((title, value), (wide * 0.62, wide * 0.38))
-    yield gap(7)
-    yield from paragraph("Habits", wide, size=11, bold=True, holds=True)
-    for title, note in made.notes:
-        yield from paragraph(f"{title}: {note}", wide, size=SMALL)
-    yield gap(7)
-    yield from paragraph("Cautions", wide, size=11, bold=True, holds=True)
-    for caution in made.cautions:
-        yield caution_box(caution.title, caution.words, wide)
+    for heading, rows in ends(made):
+        yield from paragraph(heading, wide, size=11, bold=True, holds=True)
+        for title, words in rows:
+            if heading == TIGHTENING:
+                yield table_row((title, words), (wide * 0.62, wide * 0.38))
+            elif heading == CAUTIONS:
+                yield caution_box(title, words, wide)
+            else:
+                yield from paragraph(f"{title}: {words}", wide, size=SMALL)
+        yield gap(7)
     yield from paragraph(LOCAL_RULES, wide, size=SMALL)
 
 

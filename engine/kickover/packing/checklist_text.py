@@ -9,6 +9,7 @@ from kickover.packing.checklist import Checklist, ServiceTask
 from kickover.session.outcome import LOCAL_RULES
 from kickover.session.wording import minutes_in_words
 
+TIGHTENING, CAUTIONS = "Tightening figures", "Cautions"
 _MARKS = str.maketrans({mark: f"\\{mark}" for mark in "\\`*_[]<>#|"})
 
 
@@ -40,18 +41,10 @@ def text_lines(made: Checklist, width: int = 78) -> Iterator[str]:
             yield from _hung(f"[ ] {task.title}", width, 4)
             for line in details(task):
                 yield from _hung(f"    {line}", width, 4)
-    yield ""
-    yield "TIGHTENING FIGURES"
-    for title, value in made.torques:
-        yield from _hung(f"    {title}: {value}", width, 6)
-    yield ""
-    yield "HABITS"
-    for title, note in made.notes:
-        yield from _hung(f"    {title}: {note}", width, 6)
-    yield ""
-    yield "CAUTIONS"
-    for caution in made.cautions:
-        yield from _hung(f"    {caution.title}: {caution.words}", width, 6)
+    for heading, rows in ends(made):
+        yield from ("", heading.upper())
+        for title, words in rows:
+            yield from _hung(f"    {title}: {words}", width, 6)
     yield ""
     yield from wrap(LOCAL_RULES, width)
 
@@ -65,13 +58,20 @@ def markdown(made: Checklist) -> str:
             lines.append(f"- [ ] **{_plain(task.title)}**")
             lines += [f"  - {_plain(line)}" for line in details(task)]
         lines.append("")
-    lines += ["## Tightening figures", "", "| what | figure |", "|---|---|"]
-    lines += [f"| {_plain(title)} | {_plain(value)} |" for title, value in made.torques]
-    lines += ["", "## Habits", ""]
-    lines += [f"- {_plain(title)}: {_plain(note)}" for title, note in made.notes]
-    lines += ["", "## Cautions", ""]
-    lines += [f"- **{_plain(caution.title)}**: {_plain(caution.words)}" for caution in made.cautions]
-    return "\n".join([*lines, "", LOCAL_RULES, ""])
+    for heading, rows in ends(made):
+        table = heading == TIGHTENING
+        lines += [f"## {heading}", "", *(["| what | figure |", "|---|---|"] if table else [])]
+        form = "| {} | {} |" if table else "- **{}**: {}"
+        lines += [*(form.format(_plain(title), _plain(words)) for title, words in rows), ""]
+    return "\n".join([*lines, LOCAL_RULES, ""])
+
+
+def ends(made: Checklist) -> Iterator[tuple[str, tuple[tuple[str, str], ...]]]:
+    """What stands after the tasks, a heading each, without those under which there is nothing."""
+    cautions = tuple((caution.title, caution.words) for caution in made.cautions)
+    for heading, rows in ((TIGHTENING, made.torques), ("Habits", made.notes), (CAUTIONS, cautions)):
+        if rows:
+            yield heading, rows
 
 
 def _hung(text: str, width: int, hang: int) -> list[str]:

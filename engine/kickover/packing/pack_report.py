@@ -14,6 +14,7 @@ from kickover.packing.prevention import MinutesSaved
 from kickover.session.wording import percent
 
 SHOWN = 8
+NOT_COUNTED = "Not counted: punctures, crashes, and whatever else the library does not know."
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +52,19 @@ def advise(packer: Packer, machine: Machine, budget: Budget, own: frozenset[Item
     )
 
 
+def next_to_buy(advice: Advice) -> Addition | None:
+    """What to buy next for a kit: most gain for the money that there is; None where nothing helps."""
+    most = advice.budget.money
+    fitting = [one for one in advice.missing if one.gain > 0 and (most is None or one.price <= most)]
+    return max(fitting, key=lambda one: (one.gain / max(one.price, 1.0), one.gain), default=None)
+
+
 def lines(library: Library, advice: Advice) -> Iterator[str]:
     """The advice for people."""
     best, budget = advice.best, advice.budget
+    if not advice.frontier[-1].items and not advice.uncovered:
+        yield f"{advice.machine.title}: no complaint of this library strands; there is nothing to carry."
+        return
     yield f"{advice.machine.title}: what to carry within {_limits(budget)}"
     yield (
         f"With this pack {percent(best.chance)} of strandings end at home under one's own power "
@@ -67,6 +78,8 @@ def lines(library: Library, advice: Advice) -> Iterator[str]:
         for one in advice.uncovered[:SHOWN]:
             why_not = _why_not(library, one, advice)
             yield f"  {percent(one.share):>5}  {library.title_of(one.cause)}: {why_not}"
+    yield ""
+    yield NOT_COUNTED
     yield ""
     yield "The best chance for every weight:"
     for pack in advice.frontier:
@@ -98,8 +111,10 @@ def data(advice: Advice) -> dict[str, Any]:
             **_pack(advice.own),
             "worth": [_worth(own_worth) for own_worth in advice.own_worths],
             "missing": [
-                {"items": list(one.items), "grams": one.grams, "gain": one.gain} for one in advice.missing
+                {"items": list(one.items), "grams": one.grams, "price": one.price, "gain": one.gain}
+                for one in advice.missing
             ],
+            "next_to_buy": list(bought.items) if (bought := next_to_buy(advice)) else [],
         },
         "prevention": [
             {
@@ -176,6 +191,12 @@ def _own(library: Library, advice: Advice, own: Pack) -> Iterator[str]:
         yield "What it lacks, most gain for the weight first:"
         for gain in gains:
             yield f"  {gain.grams:>5.0f} g  {_points(gain.gain):>6}  {_names(library, gain.items)}"
+        bought = next_to_buy(advice)
+        if bought is not None:
+            yield (
+                f"Best next thing to buy: {_names(library, bought.items)}, {bought.price:g} in money, "
+                f"{_points(bought.gain)}."
+            )
     else:
         yield "Nothing that one could add to it helps."
 

@@ -41,7 +41,8 @@ class JournalError(KickoverError):
 class Heading:
     """How a walk began: all that is needed to begin it again.
 
-    `profile` is the machine itself, as text by name, when it is none of the library's.
+    `profile` is the machine itself, as text by name, when it is none of the library's. `folder` is that of
+    the library where it is not the shipped one; `overlays` are the files and folders laid over it.
     """
 
     walk: str
@@ -55,6 +56,8 @@ class Heading:
     items: tuple[str, ...] | None
     give_up: float | None
     profile: Mapping[str, AnyValue] | None = None
+    folder: str = ""
+    overlays: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,6 +298,8 @@ def _heading(data: Mapping[str, AnyValue], path: Path) -> Heading:
         items=None if data.get("items") is None else names("items"),
         give_up=give_up,
         profile=profile,
+        folder=text("folder") if "folder" in data else "",
+        overlays=names("overlays") if "overlays" in data else (),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from math import floor, log10
 
@@ -20,9 +21,14 @@ LOCAL_RULES = "Local law and licensed practice come first; this is information, 
 
 def limits_of(session: Session, check: Check) -> tuple[str, ...]:
     """The bands of a measurement for this machine, each in words with its limits and units."""
+    return bands_in_words(check, session.model.edges[check.id]) if check.reading else ()
+
+
+def bands_in_words(check: Check, limits: Sequence[float]) -> tuple[str, ...]:
+    """The findings of a measurement between the `limits`, which are in the unit of its reading."""
     if check.reading is None:
         return ()
-    edges = [_as_read(check.reading, edge) for edge in session.model.edges[check.id]]
+    edges = [_as_read(check.reading, edge) for edge in limits]
     spans = [f"under {edges[0]}", *(f"from {edge}" for edge in edges)]
     return tuple(f"{span}: {finding.title}" for span, finding in zip(spans, check.findings, strict=True))
 

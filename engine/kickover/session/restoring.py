@@ -11,7 +11,7 @@ from kickover.core.problem import KickoverError, SourcePlace
 from kickover.model.library import Library, Machine
 from kickover.session.journal import Heading, JournalError, Record
 from kickover.session.session import Session, begin
-from kickover.units import parse
+from kickover.units import parse_stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ def machine_of(heading: Heading, library: Library) -> Machine:
             about=str(profile["about"]),
             invented=False,
             traits=frozenset(TraitId(one) for one in profile["traits"]),
-            figures={FigureId(name): parse(value) for name, value in profile["figures"].items()},
+            figures={FigureId(name): parse_stated(value) for name, value in profile["figures"].items()},
             place=SourcePlace(heading.walk, 1),
         )
     except (KeyError, TypeError, AttributeError, KickoverError) as error:

@@ -1,6 +1,7 @@
-"""A new machine asked step by step: its name, what it has, the figures that are known. A pure state machine.
+"""A machine asked step by step: its name, what it has, the figures that are known. A pure state machine.
 
-What is left out is taken to be as on a typical machine, and said so.
+What is left out is taken to be as on a typical machine, and said so; for one that was written down before,
+everything stays that is not answered anew.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from kickover.core.ids import FigureId, MachineId, TraitId
 from kickover.core.problem import SourcePlace
 from kickover.model.library import FigureRef, FormulaRef, Library, Machine
 from kickover.model.limits import LimitError, figure_of, resolved_bands
+from kickover.model.plausible_figures import figure_doubt
 from kickover.session.typed_text import cleaned
 from kickover.ui.picking import not_picked, picked, places
 from kickover.ui.screen import Choice, Screen
@@ -35,14 +37,20 @@ class NewStage(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class NewMachine:
-    """The answers so far. `taken` are the ids that other machines have."""
+    """The answers so far. `taken` are the ids that other machines have; `prior` is the machine to be changed.
+
+    `asked` are the figures that were answered or left out, and `doubted` is the value that was called into
+    doubt: typed once more, it is taken.
+    """
 
     library: Library
     taken: frozenset[str] = frozenset()
     title: str = ""
     chosen: Mapping[str, tuple[TraitId, ...]] = field(default_factory=dict)
     figures: Mapping[FigureId, Quantity] = field(default_factory=dict)
-    passed: frozenset[FigureId] = frozenset()
+    asked: frozenset[FigureId] = frozenset()
+    prior: Machine | None = None
+    doubted: str = ""
     message: str = ""
     left: bool = False
     before: NewMachine | None = field(default=None, repr=False)
@@ -52,7 +60,7 @@ class NewMachine:
         """What is asked now."""
         if not self.title:
             return NewStage.TITLE
-        if len(self.chosen) < len(trait_groups(self.library)):
+        if self.open_groups():
             return NewStage.TRAITS
         return NewStage.FIGURES if self.open_figures() else NewStage.DONE
 
@@ -64,44 +72,68 @@ class NewMachine:
     @property
     def group(self) -> str:
         """The group of traits that is asked about."""
-        return list(trait_groups(self.library))[len(self.chosen)]
+        return self.open_groups()[0]
+
+    def open_groups(self) -> tuple[str, ...]:
+        """The groups of traits that were not asked yet and of which the machine may have any."""
+        groups = trait_groups(self.library)
+        return tuple(group for group in groups if group not in self.chosen and self.members(group))
+
+    def members(self, group: str) -> tuple[TraitId, ...]:
+        """The traits of a group that a machine with the traits chosen so far may have."""
+        machine = self.machine()
+        traits = self.library.traits
+        return tuple(one for one in trait_groups(self.library)[group] if machine.fits(traits[one].only_if))
 
     def machine(self) -> Machine:
         """The machine as far as it is known."""
         traits = frozenset(one for group in self.chosen.values() for one in group)
+        if self.prior is not None:
+            return replace(self.prior, title=self.title, traits=traits, figures=self.figures)
         about = "Written down by its owner."
         name = free_id(self.title, self.taken)
         return Machine(name, self.title, about, False, traits, self.figures, NOWHERE)
 
     def open_figures(self) -> tuple[FigureId, ...]:
         """The figures that matter for this machine's limits and were not asked yet."""
-        known = self.passed | self.figures.keys()
-        return tuple(one for one in figures_that_matter(self.library, self.machine()) if one not in known)
+        matter = figures_that_matter(self.library, self.machine())
+        return tuple(one for one in matter if one not in self.asked)
 
     def usual(self) -> tuple[TraitId, ...]:
-        """What a typical machine of this stroke has in the group that is asked about."""
+        """What the machine had in the group that is asked about, or else a typical one of this stroke."""
         strokes = self.chosen.get("stroke", ())
         typical = self.library.machines.get(MachineId(f"unknown-{strokes[0]}")) if strokes else None
-        members = trait_groups(self.library)[self.group]
-        return tuple(member for member in members if typical is not None and member in typical.traits)
+        alike = self.prior or typical
+        return tuple(one for one in self.members(self.group) if alike is not None and one in alike.traits)
 
     def words(self) -> tuple[str, ...]:
         """What can be typed now, for completion."""
         if self.stage is NewStage.TRAITS:
-            return tuple(trait_groups(self.library)[self.group])
-        return ("rest",) if self.stage is NewStage.FIGURES else ()
+            return self.members(self.group)
+        return ("rest", "unknown") if self.stage is NewStage.FIGURES else ()
 
     def screen(self) -> Screen:
         """What to show."""
         match self.stage:
             case NewStage.TITLE:
-                return Screen("New machine", "What do you call it?", keys=KEYS, prompt="Its name")
+                facts = (f"Enter keeps {self.prior.title!r}.",) if self.prior else ()
+                return Screen(self.heading, "What do you call it?", facts=facts, keys=KEYS, prompt="Its name")
             case NewStage.TRAITS:
                 return _traits_screen(self)
             case NewStage.FIGURES:
                 return _figure_screen(self)
             case NewStage.DONE:
-                return Screen("New machine", "That is all.")
+                return Screen(self.heading, "That is all.")
+
+    @property
+    def heading(self) -> str:
+        """What stands on top of every screen."""
+        return "Change a machine" if self.prior else "New machine"
+
+
+def change_machine(library: Library, prior: Machine) -> NewMachine:
+    """The first question about a machine that was written down before."""
+    return NewMachine(library, prior=prior, figures=prior.figures)
 
 
 def handle_new_machine_input(new: NewMachine, text: str) -> NewMachine:
@@ -164,35 +196,37 @@ def free_id(title: str, taken: frozenset[str]) -> MachineId:
 
 
 def _title_heard(new: NewMachine, said: str) -> NewMachine:
+    said = said or (new.prior.title if new.prior else "")
     if not said:
         return replace(new, message="Give it any name by which you will know it again.")
     return replace(new, title=said[:60])
 
 
 def _traits_screen(new: NewMachine) -> Screen:
-    groups = trait_groups(new.library)
+    members, still_open = new.members(new.group), len(new.open_groups())
     usual = " and ".join(new.library.traits[one].title.lower() for one in new.usual())
     several = "Several at once: 1 3. " if new.group in SEVERAL else ""
+    enter = "Enter keeps" if new.prior else "Enter if you do not know"
     return Screen(
-        f"New machine ({len(new.chosen) + 1} of {len(groups)})",
+        f"{new.heading} ({still_open} to go)",
         f"{new.group.capitalize()}: what has it?",
         choices=tuple(
             Choice(str(number), new.library.traits[group].title)
-            for number, group in enumerate(groups[new.group], start=1)
+            for number, group in enumerate(members, start=1)
         ),
-        facts=(f"{several}Enter if you do not know: {usual or 'none of these'}.",),
+        facts=(f"{several}{enter}: {usual or 'none of these'}.",),
         keys=(Choice("none", "none of these"), *KEYS),
         prompt="Number or word",
     )
 
 
 def _traits_heard(new: NewMachine, said: str) -> NewMachine:
-    members = trait_groups(new.library)[new.group]
+    members = new.members(new.group)
     titles = [new.library.traits[member].title for member in members]
     if said.lower() == "none":
         return _with_traits(new, ())
     if not said:
-        if new.group == "stroke":
+        if new.group == "stroke" and not new.usual():
             return replace(new, message="This one must be known: with oil in the fuel it is a two-stroke.")
         return _with_traits(new, new.usual())
     several = places(said, len(members))
@@ -207,34 +241,51 @@ def _traits_heard(new: NewMachine, said: str) -> NewMachine:
 
 
 def _with_traits(new: NewMachine, traits: tuple[TraitId, ...]) -> NewMachine:
-    return replace(new, chosen={**new.chosen, new.group: traits})
+    answered = replace(new, chosen={**new.chosen, new.group: traits})
+    while answered.open_groups() and (only := _only_choice(answered)):
+        answered = replace(answered, chosen={**answered.chosen, answered.group: only})
+    return answered
+
+
+def _only_choice(new: NewMachine) -> tuple[TraitId, ...]:
+    """The one trait that is left of a choice of several, which then need not be asked."""
+    members = new.members(new.group)
+    others = len(trait_groups(new.library)[new.group]) - len(members)
+    return members if len(members) == 1 and others and new.group not in SEVERAL else ()
 
 
 def _figure_screen(new: NewMachine) -> Screen:
     asked = new.open_figures()
     figure = new.library.figures[asked[0]]
-    assumed = show(figure_of(new.library, new.machine(), figure.id))
+    value = show(figure_of(new.library, new.machine(), figure.id))
+    kept = f"Enter keeps {value}; `unknown` takes it away."
     return Screen(
-        f"New machine, figures ({len(asked)} left)",
+        f"{new.heading}, figures ({len(asked)} left)",
         f"{figure.title}?",
-        facts=(f"Enter leaves it out; then {assumed} is assumed.",),
+        facts=(kept if figure.id in new.figures else f"Enter leaves it out; then {value} is assumed.",),
         keys=(Choice("rest", "leave out all the rest"), *KEYS),
         prompt=f"Value in {figure.unit}, or another unit" if figure.unit else "Value",
     )
 
 
 def _figure_heard(new: NewMachine, said: str) -> NewMachine:
-    asked = new.open_figures()
+    still_open = new.open_figures()
+    figure = new.library.figures[still_open[0]]
     if said.lower() == "rest":
-        return replace(new, passed=new.passed | frozenset(asked))
+        return replace(new, asked=new.asked | frozenset(still_open))
+    now = replace(new, asked=new.asked | {figure.id}, doubted="")
     if not said:
-        return replace(new, passed=new.passed | {asked[0]})
+        return now
+    if said.lower() == "unknown":
+        return replace(now, figures={one: value for one, value in new.figures.items() if one != figure.id})
     try:
-        value = parse(said, default_unit=new.library.figures[asked[0]].unit)
-        stated = replace(new, figures={**new.figures, asked[0]: value})
+        stated = replace(now, figures={**new.figures, figure.id: parse(said, default_unit=figure.unit)})
         _work_out_limits(stated)
     except (QuantityError, LimitError) as error:
         return replace(new, message=f"That cannot be: {error}.")
+    doubt = figure_doubt(new.library, stated.machine(), figure.id)
+    if doubt and said != new.doubted:
+        return replace(new, doubted=said, message=f"{doubt}. If it is so, type it once more.")
     return stated
 
 

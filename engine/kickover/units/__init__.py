@@ -15,11 +15,13 @@ from kickover.units.lookup import (
     dimensions,
     known_units,
 )
-from kickover.units.parsing import parse, parse_range
-from kickover.units.printing import show, show_number
+from kickover.units.parsing import parse, parse_range, parse_stated
+from kickover.units.printing import METRIC_FIRST, ORDERS, show, show_number, written_first
 from kickover.units.quantity import Quantity
 
 __all__ = [
+    "METRIC_FIRST",
+    "ORDERS",
     "AmbiguousReadingError",
     "OverRangeError",
     "Quantity",
@@ -31,6 +33,8 @@ __all__ = [
     "known_units",
     "parse",
     "parse_range",
+    "parse_stated",
     "show",
     "show_number",
+    "written_first",
 ]

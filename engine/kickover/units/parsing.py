@@ -32,6 +32,7 @@ _OVER_RANGE = re.compile(
     r"o\.?l\.?|o/l|open(?: circuit)?|over ?(?:load|range)|infinit[ey]|inf|∞", re.IGNORECASE
 )
 _LETTER_FOR_POINT = re.compile(r"(\d+)([RkKM])(\d+)")
+_NUMBER_ALONE = re.compile(r"[+-]?\d[\d., ]*(?:e[+-]?\d+)?")
 _BOTH_READINGS = re.compile(r"(?P<first>[^()]+)\((?P<second>[^()]+)\)")
 _MIXING_RATIO = re.compile(r"(?P<one>[\d.,]+)\s*(?::|\bto\b)\s*(?P<two>[\d.,]+)")
 _NUMBER_THEN_UNIT = re.compile(
@@ -70,6 +71,11 @@ def parse(text: str, *, default_unit: str | None = None) -> Quantity:
             f" write it in {_some_units(expected)}"
         )
     return quantity
+
+
+def parse_stated(text: str) -> Quantity:
+    """Read a quantity of any kind that says its unit; a number alone is a ratio. Raises as `parse` does."""
+    return parse(text, default_unit="" if _NUMBER_ALONE.fullmatch(text.strip()) else None)
 
 
 def parse_range(text: str, *, default_unit: str | None = None) -> tuple[Quantity, Quantity]:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 
 from kickover.units.quantity import Quantity
 from kickover.units.unit_table import UNITS
@@ -18,6 +21,8 @@ _LADDERS: tuple[tuple[str, ...], ...] = (
     ("g", "kg"),
 )
 _LADDER_OF = {symbol: ladder for ladder in _LADDERS for symbol in ladder}
+METRIC_FIRST, CUSTOMARY_FIRST = ORDERS = ("metric", "customary")
+_order = ContextVar("order", default=METRIC_FIRST)
 _NO_SPACE = frozenset({"°", ":1", ""})
 
 
@@ -30,13 +35,30 @@ def show(quantity: Quantity, *, digits: int = 3) -> str:
     """
     unit = UNITS[quantity.unit]
     if not unit.metric and unit.twin is not None:
-        return f"{_plain(_scaled(quantity.to(unit.twin)), digits)} ({_plain(quantity, digits)})"
+        return _ordered(_plain(_scaled(quantity.to(unit.twin)), digits), _plain(quantity, digits))
     main = _scaled(quantity)
     twin = UNITS[main.unit].twin
     if twin is None:
         return _plain(main, digits)
     other = main.to(twin)
-    return f"{_plain(main, digits)} ({_plain(other, 0 if abs(other.value) >= 10 else 2)})"
+    return _ordered(_plain(main, digits), _plain(other, 0 if abs(other.value) >= 10 else 2))
+
+
+@contextmanager
+def written_first(order: str) -> Iterator[None]:
+    """Within this, `show` writes metric or customary units first, as `order`, one of ORDERS, says.
+
+    It is the reader's choice and holds for all that is printed in one run, as the language of a page does.
+    """
+    token = _order.set(order)
+    try:
+        yield
+    finally:
+        _order.reset(token)
+
+
+def _ordered(metric: str, customary: str) -> str:
+    return f"{customary} ({metric})" if _order.get() == CUSTOMARY_FIRST else f"{metric} ({customary})"
 
 
 def show_number(value: float, digits: int = 3) -> str:

@@ -68,7 +68,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A tool or a spare: weight, room, price, its place in the pouch, and the items that it serves as well."""
+    """A tool or a spare: weight, room, price, place in the pouch, and the items that it serves as well."""
 
     id: ItemId
     title: str

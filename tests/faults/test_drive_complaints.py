@@ -9,6 +9,9 @@ from faults.reach import causes_under, shipped
 from kickover.core.ids import EventId, MachineId, SetupId
 from kickover.packing.coverings import coverings
 from kickover.packing.strandings import strandings
+from kickover.planning.job_state import Preparation
+from kickover.session.session import Phase, Task, begin
+from kickover.ui.asking import step_screen
 
 LIBRARY = shipped()
 
@@ -33,9 +36,12 @@ class TestComplaintsOfDriveAndBrakes:
             assert not LIBRARY.causes[EventId(cause)].ride, cause
 
     def test_a_failed_look_over_leads_to_a_repair(self) -> None:
-        said = " ".join(LIBRARY.setups[SetupId("brakes-looked-over")].how)
+        walk = begin(LIBRARY, LIBRARY.machines[MachineId("points-moped")], [EventId("no-power")])
+        preparation = Preparation(SetupId("brakes-looked-over"), False, None, 3.0)
+        screen = step_screen(walk, Task(Phase.PREPARE, "brakes-looked-over", 3.0, preparation))
 
-        assert LIBRARY.complaints[EventId("brakes-drag")].title in said
+        assert any(LIBRARY.complaints[EventId("brakes-drag")].title in fact for fact in screen.facts)
+        assert "comes-loose" in LIBRARY.setups[SetupId("mounts-looked-over")].shows
 
     @pytest.mark.parametrize(
         ("check", "finding", "cause"),

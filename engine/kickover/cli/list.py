@@ -47,6 +47,7 @@ def checks(library: Library) -> Iterable[Row]:
             "title": check.title,
             "kind": check.kind.value,
             "minutes": check.needs.minutes,
+            "waiting": check.needs.waiting,
             "findings": findings,
         }
 
@@ -59,6 +60,7 @@ def repairs(library: Library) -> Iterable[Row]:
             "title": repair.title,
             "roadside": repair.roadside,
             "minutes": repair.needs.minutes,
+            "waiting": repair.needs.waiting,
             "cures": list(repair.cures),
         }
 
@@ -96,6 +98,7 @@ def items(library: Library) -> Iterable[Row]:
             "grams": item.grams,
             "litres": item.litres,
             "price": item.price,
+            "serves_as": list(item.serves_as),
         }
 
 

@@ -10,6 +10,7 @@ from typing import Annotated
 from kickover.core.ids import (
     CauseId,
     CheckId,
+    ComplaintId,
     DangerId,
     FigureId,
     FindingId,
@@ -150,7 +151,8 @@ class Setup:
 
     `undo_minutes` puts it back, under the title `put_back` and to the `figures` of the machine.
     `stops_running` says that the engine cannot be tried while it holds, `spoils_spark` that no spark can be
-    looked for. `danger` marks a state that is not wanted (fuel vapour about), ended by doing `how`.
+    looked for. `danger` marks a state that is not wanted (fuel vapour about), ended by doing `how`. Where a
+    look-over fails, one of the complaints in `shows` is walked instead.
     """
 
     id: SetupId
@@ -165,6 +167,7 @@ class Setup:
     needs: Annotated[Needs, IN_PLACE]
     place: SourcePlace
     spoils_spark: bool = False
+    shows: tuple[ComplaintId, ...] = ()
 
     @property
     def comes_back(self) -> bool:

@@ -187,12 +187,21 @@ def _preparation_screen(session: Session, task: Task) -> Screen:
         body=(f"For: {lower_first(toward)}.",),
         how=_preparation_steps(library, task),
         choices=LOOKED_OVER if ROAD in needs_of(session, task).hazards else DONE,
-        facts=(*preparation_figures(session, task), *facts_of(session, task)),
+        facts=(*preparation_figures(session, task), *_if_it_fails(session, task), *facts_of(session, task)),
         keys=_keys(again, doing=True),
         prompt=PROMPT,
         aside=bars(session),
         at_once=True,
     )
+
+
+def _if_it_fails(session: Session, task: Task) -> tuple[str, ...]:
+    """The complaints that are walked instead where a look-over fails, on this machine."""
+    assert task.preparation is not None
+    setup = session.library.setups.get(task.preparation.setup) if task.preparation.setup else None
+    known = [session.library.complaints[one] for one in setup.shows] if setup else []
+    titles = [one.gate.title for one in known if session.model.machine.fits(one.gate.only_if)]
+    return (f"What fails here comes first, with a walk of its own: {'; '.join(titles)}.",) if titles else ()
 
 
 def _preparation_steps(library: Library, task: Task) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, UnknownNameError
+from kickover.cli.completing import names_of
 from kickover.cli.context import json_option, learners_folder, library_option, open_library, print_json, today
 from kickover.cli.fronts import front_for
 from kickover.core.atomic_file import write_file
@@ -28,9 +29,16 @@ SEEDS = 1_000_000
 
 
 @click.command()
-@click.argument("complaint", required=False)
-@click.option("--machine", metavar="NAME|FILE", help="The machine to practise on.")
-@click.option("--lesson", metavar="NAME", help="A lesson of the library; --lessons lists them.")
+@click.argument("complaint", shell_complete=names_of("complaints"), required=False)
+@click.option(
+    "--machine", shell_complete=names_of("machines"), metavar="NAME|FILE", help="The machine to practise on."
+)
+@click.option(
+    "--lesson",
+    shell_complete=names_of("lessons"),
+    metavar="NAME",
+    help="A lesson of the library; --lessons lists them.",
+)
 @click.option(
     "--level", type=click.IntRange(min(LEVELS), max(LEVELS)), help="How hard, without a lesson; 2 is usual."
 )
@@ -38,8 +46,19 @@ SEEDS = 1_000_000
 @click.option(
     "--learner", metavar="NAME", help="Keep the result under this name, and repeat what went wrong."
 )
-@click.option("--kit", metavar="NAME|FILE", help="Work with these tools and spares only.")
-@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
+@click.option(
+    "--kit",
+    shell_complete=names_of("kits"),
+    metavar="NAME|FILE",
+    help="Work with these tools and spares only.",
+)
+@click.option(
+    "--given",
+    shell_complete=names_of("situations"),
+    multiple=True,
+    metavar="EVENT",
+    help="Something that is true of the situation.",
+)
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
 @click.option("--lessons", "show_lessons", is_flag=True, help="List the lessons.")
 @click.option(

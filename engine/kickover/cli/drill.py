@@ -180,10 +180,12 @@ def _practise(
         talk = handle_input(talk, line)
 
     def handle(before: DrillTalk, text: str) -> DrillTalk:
-        typed.append(text)
+        after = handle_input(before, text)
+        if not after.over:
+            typed.append(text)
         if learner:
             keep_open(learners_folder(), learner, OpenDrill(exercise.name, drawn, tuple(typed)))
-        return handle_input(before, text)
+        return after
 
     front = front_for(plain, beside=as_json)
     if typed:

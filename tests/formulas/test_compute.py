@@ -124,9 +124,9 @@ def test_a_value_outside_the_range_is_refused_with_the_range(formula: Formula, p
 
 @pytest.mark.parametrize(("formula", "parameter"), NUMBERS, ids=lambda value: value.name)
 def test_a_value_of_the_wrong_kind_is_refused(formula: Formula, parameter: Parameter) -> None:
-    assert parameter.dimension != "voltage"
+    wrong = "3 kg" if parameter.dimension == "voltage" else "3 V"
     with pytest.raises(FigureUsageError, match=f"{formula.name}: {parameter.name}: .* it takes"):
-        compute(formula.name, middling(formula) | {parameter.name: "3 V"})
+        compute(formula.name, middling(formula) | {parameter.name: wrong})
 
 
 @pytest.mark.parametrize(

@@ -36,3 +36,16 @@ def test_the_chart_is_met_in_all_three_measures(
 def test_oil_grows_with_the_can(gallons: int, ounces: float) -> None:
     found = compute("premix", {"ratio": 50, "fuel": Quantity(gallons, "US gal")})
     assert found.value.within("US fl oz") == pytest.approx(ounces, abs=0.051)
+
+
+def test_a_tank_of_two_mixtures_is_their_oil_over_their_petrol() -> None:
+    """Arithmetic by hand, no source: 2.6 L at 25:1 hold 100 ml of oil, 5.1 L at 50:1 hold 100 ml as well."""
+    mixed = compute("tank-mix", {"held": 2.6, "held-ratio": 25, "added": 5.1, "added-ratio": 50}).values
+    assert mixed["oil"].value == pytest.approx(200)
+    assert mixed["mixed-ratio"].value == pytest.approx(7500 / 200)
+
+
+def test_the_mix_agrees_with_the_oil_to_add_for_it() -> None:
+    oil = compute("premix-top-up", {"held": 2, "held-ratio": 25, "added": 3, "ratio": 32}).values["oil"].value
+    after = compute("tank-mix", {"held": 2, "held-ratio": 25, "added": 3}).values["oil"].value + oil
+    assert (5000 - 2000 / 26) / after == pytest.approx(32)

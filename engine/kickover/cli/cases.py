@@ -13,6 +13,7 @@ from types import MappingProxyType
 import click
 
 from kickover.api import Loaded
+from kickover.cli.completing import names_of
 from kickover.cli.context import (
     FiniteRange,
     cases_file,
@@ -78,11 +79,25 @@ def as_date(_context: click.Context, _option: click.Parameter, value: str | None
 
 @cases.command()
 @click.argument("walk", required=False)
-@click.option("--machine", help="A machine of the library, or a file of one.")
+@click.option(
+    "--machine", shell_complete=names_of("machines"), help="A machine of the library, or a file of one."
+)
 @click.option("--complaint", help="What was reported; several joined by commas.")
 @click.option("--cause", help="What it was: A, or A+B for both at once, or A/B for one of them.")
-@click.option("--saw", multiple=True, metavar="CHECK=FINDING", help="What was found, as in `kickover rank`.")
-@click.option("--given", multiple=True, metavar="EVENT", help="Something that was true of the situation.")
+@click.option(
+    "--saw",
+    shell_complete=names_of("checks"),
+    multiple=True,
+    metavar="CHECK=FINDING",
+    help="What was found, as in `kickover rank`.",
+)
+@click.option(
+    "--given",
+    shell_complete=names_of("situations"),
+    multiple=True,
+    metavar="EVENT",
+    help="Something that was true of the situation.",
+)
 @click.option("--repair", default="", help="The repair after which the complaint was gone.")
 @click.option("--confirmed", type=click.Choice([one.value for one in Confirmed]),
               default=Confirmed.SEEN.value, show_default=True, help="How the cause is known.")  # fmt: skip
@@ -150,7 +165,9 @@ def _keep(grounds: Grounds, case: Case, as_json: bool) -> int:
 
 
 @cases.command(name="list")
-@click.option("--machine", default="", help="Only those of this machine.")
+@click.option(
+    "--machine", shell_complete=names_of("machines"), default="", help="Only those of this machine."
+)
 @click.option("--complaint", default="", help="Only those with this complaint.")
 @click.option("--cause", default="", help="Only those that may have had this cause.")
 @click.option("--check", default="", help="Only those in which this check was made.")

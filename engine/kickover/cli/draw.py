@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from kickover.cli.completing import names_of
 from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
 from kickover.cli.draw_chart import booklet, chart, date_in_words, draw_charts
 from kickover.core.atomic_file import write_file
@@ -31,7 +32,12 @@ draw.add_command(booklet)
 
 @draw.command()
 @click.argument("name")
-@click.option("--machine", metavar="NAME|FILE", help="Leave out what this machine cannot have.")
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    metavar="NAME|FILE",
+    help="Leave out what this machine cannot have.",
+)
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf|png|dot",
               help="Write a picture; without it the DOT text is printed.")  # fmt: skip
 @click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True,
@@ -77,7 +83,14 @@ def tree(
 
 @draw.command(name="all")
 @click.argument("folder", type=click.Path(exists=True, file_okay=False, path_type=Path))
-@click.option("--machine", "machines", multiple=True, metavar="NAME", help="Charts of these machines too.")
+@click.option(
+    "--machine",
+    "machines",
+    shell_complete=names_of("machines"),
+    multiple=True,
+    metavar="NAME",
+    help="Charts of these machines too.",
+)
 @click.option("--complaint", "complaints", multiple=True, metavar="NAME", help="Only these complaints.")
 @library_option
 def all_(folder: Path, machines: tuple[str, ...], complaints: tuple[str, ...], library: Path | None) -> None:

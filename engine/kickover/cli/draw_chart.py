@@ -10,6 +10,7 @@ from typing import TypedDict, Unpack
 import click
 
 from kickover.api import Loaded
+from kickover.cli.completing import names_of
 from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import ItemId, KitId
@@ -52,11 +53,28 @@ class ChartOptions(TypedDict):
 
 
 @click.command()
-@click.argument("complaint")
-@click.option("--machine", required=True, metavar="NAME|FILE", help="A machine of the library, or a file.")
-@click.option("--kit", metavar="NAME|FILE", help="Tools and spares at hand; all of them without it.")
+@click.argument("complaint", shell_complete=names_of("complaints"))
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    required=True,
+    metavar="NAME|FILE",
+    help="A machine of the library, or a file.",
+)
+@click.option(
+    "--kit",
+    shell_complete=names_of("kits"),
+    metavar="NAME|FILE",
+    help="Tools and spares at hand; all of them without it.",
+)
 @click.option("--tools", metavar="ITEM,ITEM", help="Only these tools and spares, instead of a kit.")
-@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
+@click.option(
+    "--given",
+    shell_complete=names_of("situations"),
+    multiple=True,
+    metavar="EVENT",
+    help="Something that is true of the situation.",
+)
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.pdf|svg|png|html",
               help="PDF is the whole set, SVG and PNG its first page, HTML for a phone.")  # fmt: skip
 @click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True)
@@ -159,7 +177,13 @@ def draw_charts(
 
 
 @click.command()
-@click.option("--machine", required=True, metavar="NAME|FILE", help="A machine of the library, or a file.")
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    required=True,
+    metavar="NAME|FILE",
+    help="A machine of the library, or a file.",
+)
 @click.option("-o", "--output", required=True, type=click.Path(path_type=Path), metavar="FILE.pdf")
 @click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True)
 @library_option

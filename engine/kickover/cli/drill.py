@@ -10,16 +10,27 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, UnknownNameError
-from kickover.cli.context import json_option, learners_folder, library_option, open_library, print_json, today
+from kickover.cli.completing import names_of
+from kickover.cli.context import (
+    form_of,
+    json_option,
+    learners_folder,
+    library_option,
+    open_library,
+    print_json,
+    today,
+)
 from kickover.cli.fronts import front_for
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import LessonId
+from kickover.documents.paper import PAPERS
 from kickover.training.assessment import review
 from kickover.training.best_plan import Planner
 from kickover.training.drill_dialogue import DrillTalk, handle_input
 from kickover.training.drill_view import DrillView
 from kickover.training.exercise import Exercise, from_complaint, from_lesson, set_up
 from kickover.training.hidden_engine import LEVELS
+from kickover.training.lesson_pdf import answer_key_pdf, lesson_sheet_pdf
 from kickover.training.practice import PracticeStage
 from kickover.training.progress import DrillResult, class_list, next_exercise, result_of, standings
 from kickover.training.results import OpenDrill, as_csv, keep, keep_open, read, read_open
@@ -28,9 +39,16 @@ SEEDS = 1_000_000
 
 
 @click.command()
-@click.argument("complaint", required=False)
-@click.option("--machine", metavar="NAME|FILE", help="The machine to practise on.")
-@click.option("--lesson", metavar="NAME", help="A lesson of the library; --lessons lists them.")
+@click.argument("complaint", shell_complete=names_of("complaints"), required=False)
+@click.option(
+    "--machine", shell_complete=names_of("machines"), metavar="NAME|FILE", help="The machine to practise on."
+)
+@click.option(
+    "--lesson",
+    shell_complete=names_of("lessons"),
+    metavar="NAME",
+    help="A lesson of the library; --lessons lists them.",
+)
 @click.option(
     "--level", type=click.IntRange(min(LEVELS), max(LEVELS)), help="How hard, without a lesson; 2 is usual."
 )
@@ -38,8 +56,26 @@ SEEDS = 1_000_000
 @click.option(
     "--learner", metavar="NAME", help="Keep the result under this name, and repeat what went wrong."
 )
-@click.option("--kit", metavar="NAME|FILE", help="Work with these tools and spares only.")
-@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
+@click.option(
+    "--kit",
+    shell_complete=names_of("kits"),
+    metavar="NAME|FILE",
+    help="Work with these tools and spares only.",
+)
+@click.option(
+    "--given",
+    shell_complete=names_of("situations"),
+    multiple=True,
+    metavar="EVENT",
+    help="Something that is true of the situation.",
+)
+@click.option("--sheet", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.pdf",
+              help="Print the learner's sheet instead of practising here.")  # fmt: skip
+@click.option("--key", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.pdf",
+              help="Print the teacher's key to the same engine.")  # fmt: skip
+@click.option(
+    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Of the sheets."
+)
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
 @click.option("--lessons", "show_lessons", is_flag=True, help="List the lessons.")
 @click.option(
@@ -58,6 +94,9 @@ def drill(
     learner: str | None,
     kit: str | None,
     given: tuple[str, ...],
+    sheet: Path | None,
+    key: Path | None,
+    paper: str,
     plain: bool,
     show_lessons: bool,
     show_class: bool,
@@ -94,7 +133,24 @@ def drill(
         )
     else:
         exercise = from_lesson(loaded.library, loaded.library.lessons[_lesson_id(loaded, lesson, learner)])
+    if sheet or key:
+        return _print_sheets(loaded, exercise, seed, sheet, key, paper)
     return _practise(loaded, exercise, seed, learner, plain, as_json)
+
+
+def _print_sheets(
+    loaded: Loaded, exercise: Exercise, seed: int | None, sheet: Path | None, key: Path | None, paper: str
+) -> int:
+    drawn = randbelow(SEEDS) if seed is None else seed
+    practice = set_up(loaded.library, exercise, drawn)
+    for file in filter(None, (sheet, key)):
+        form_of(file, ("pdf",))
+    if sheet:
+        write_file(sheet, lesson_sheet_pdf(loaded.library, exercise, practice, paper))
+    if key:
+        write_file(key, answer_key_pdf(loaded.library, exercise, practice, Planner(), paper))
+    click.echo(f"Engine {drawn}; the same again with --seed {drawn}")
+    return 0
 
 
 def _lesson_id(loaded: Loaded, lesson: str | None, learner: str | None) -> LessonId:
@@ -124,10 +180,12 @@ def _practise(
         talk = handle_input(talk, line)
 
     def handle(before: DrillTalk, text: str) -> DrillTalk:
-        typed.append(text)
+        after = handle_input(before, text)
+        if not after.over:
+            typed.append(text)
         if learner:
             keep_open(learners_folder(), learner, OpenDrill(exercise.name, drawn, tuple(typed)))
-        return handle_input(before, text)
+        return after
 
     front = front_for(plain, beside=as_json)
     if typed:

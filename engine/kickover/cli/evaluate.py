@@ -14,6 +14,7 @@ from typing import Any
 
 import click
 
+from kickover.cli.completing import names_of
 from kickover.cli.context import FiniteRange, json_option, library_option, open_library, print_json
 from kickover.cli.output_gate import ungated
 from kickover.core.atomic_file import write_file
@@ -31,8 +32,13 @@ _library: Library | None = None
 
 
 @click.command()
-@click.argument("complaint")
-@click.option("--machine", required=True, help="A machine of the library, or a file of one.")
+@click.argument("complaint", shell_complete=names_of("complaints"))
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    required=True,
+    help="A machine of the library, or a file of one.",
+)
 @click.option("--planner", "planners", multiple=True, type=click.Choice(list(PLANNERS)),
               help="A way of choosing steps, as often as wanted; all of them by default.")  # fmt: skip
 @click.option("--walks", type=click.IntRange(2), default=200, show_default=True, help="How many engines.")
@@ -46,8 +52,14 @@ _library: Library | None = None
               help="How far real rates and chances of error may be off: a factor.")  # fmt: skip
 @click.option("--wrong-answers", type=FiniteRange(0.0, 0.9), default=0.0, show_default=True,
               help="The share of answers that are wrong.")  # fmt: skip
-@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
-@click.option("--kit", metavar="NAME|FILE", help="Tools and spares at hand.")
+@click.option(
+    "--given",
+    shell_complete=names_of("situations"),
+    multiple=True,
+    metavar="EVENT",
+    help="Something that is true of the situation.",
+)
+@click.option("--kit", shell_complete=names_of("kits"), metavar="NAME|FILE", help="Tools and spares at hand.")
 @click.option("--give-up", type=FiniteRange(0), help="What giving up costs, in minutes.")
 @click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.svg",
               help="Draw the comparison.")  # fmt: skip

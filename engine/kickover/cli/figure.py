@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from kickover.cli.completing import formula_names, names_of
 from kickover.cli.context import json_option, library_option, open_library, print_json
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import FigureId
@@ -43,9 +44,14 @@ class Swept:
 
 
 @click.command()
-@click.argument("name", required=False)
+@click.argument("name", shell_complete=formula_names, required=False)
 @click.argument("arguments", nargs=-1, metavar="[KEY=VALUE]...")
-@click.option("--machine", metavar="NAME|FILE", help="Take what is not given from this machine's figures.")
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    metavar="NAME|FILE",
+    help="Take what is not given from this machine's figures.",
+)
 @click.option("--over", metavar="KEY=FROM..TO", help="Work it out at eleven values from one to the other.")
 @click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.svg|pdf",
               help="With --over, draw the curve.")  # fmt: skip

@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from kickover.cli.completing import names_of
 from kickover.cli.context import folded, json_option, library_option, open_library, print_json
 from kickover.core.ids import EventId
 from kickover.documents.reference.entry_page import observed
@@ -155,8 +156,19 @@ KINDS: Mapping[str, Callable[[Library], Iterable[Row]]] = {
 @click.command(name="list")
 @click.argument("kind", type=click.Choice(list(KINDS)))
 @click.argument("words", nargs=-1)
-@click.option("--tree", metavar="ID", help="Only what stands in this tree, or is about it.")
-@click.option("--for", "complaint", metavar="COMPLAINT", help="Only what stands under this complaint.")
+@click.option(
+    "--tree",
+    shell_complete=names_of("trees"),
+    metavar="ID",
+    help="Only what stands in this tree, or is about it.",
+)
+@click.option(
+    "--for",
+    "complaint",
+    shell_complete=names_of("complaints"),
+    metavar="COMPLAINT",
+    help="Only what stands under this complaint.",
+)
 @click.option(
     "--kind",
     "check_kind",

@@ -10,6 +10,7 @@ import click
 from kickover.api import Loaded
 from kickover.authoring.profile_text import assumed_figures, assumed_in_words, machine_text
 from kickover.authoring.profiles import read_machine
+from kickover.cli.completing import names_of
 from kickover.cli.context import json_option, library_option, machines_folder, open_library, print_json
 from kickover.cli.fronts import front_for
 from kickover.cli.show import page_lines
@@ -50,7 +51,7 @@ def new(output: Path | None, plain: bool, library: Path | None) -> int:
 
 
 @machine.command()
-@click.argument("name", metavar="NAME|FILE")
+@click.argument("name", shell_complete=names_of("machines"), metavar="NAME|FILE")
 @click.argument("figures", nargs=-1, metavar="[FIGURE=VALUE]...")
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
 @library_option
@@ -84,7 +85,7 @@ def edit(name: str, figures: tuple[str, ...], plain: bool, library: Path | None)
 
 
 @machine.command()
-@click.argument("name", metavar="NAME|FILE")
+@click.argument("name", shell_complete=names_of("machines"), metavar="NAME|FILE")
 @library_option
 def show(name: str, library: Path | None) -> int:
     """Show what a machine has, and all its figures; those that it does not state are marked as assumed."""

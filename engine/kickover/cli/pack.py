@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from kickover.api import UnknownNameError
+from kickover.cli.completing import names_of
 from kickover.cli.context import (
     AmountIn,
     FiniteRange,
@@ -36,18 +37,40 @@ FORMATS = ("svg", "pdf")
 
 
 @click.command()
-@click.option("--machine", required=True, metavar="NAME|FILE", help="The machine that it is carried on.")
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    required=True,
+    metavar="NAME|FILE",
+    help="The machine that it is carried on.",
+)
 @click.option(
     "--grams", type=AmountIn("g"), required=True, help="What the pack may weigh: 1500, or '1.5 kg'."
 )
 @click.option("--litres", type=AmountIn("L"), help="What it may take up.")
 @click.option("--money", type=FiniteRange(min=0), help="What may be spent; what is in --kit is owned.")
-@click.option("--kit", "--have", "kit", metavar="NAME|FILE",
+@click.option("--kit", "--have", "kit", shell_complete=names_of("kits"), metavar="NAME|FILE",
               help="What you have: what it is worth, what it lacks, and what to buy next.")  # fmt: skip
-@click.option("--with", "carried", multiple=True, metavar="ITEM", help="Carried anyway, outside all limits.")
-@click.option("--without", multiple=True, metavar="ITEM", help="Not to be carried.")
-@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the rides to come.")
-@click.option("--complaint", "complaints", multiple=True, metavar="EVENT", help="For this complaint alone.")
+@click.option(
+    "--with",
+    "carried",
+    shell_complete=names_of("items"),
+    multiple=True,
+    metavar="ITEM",
+    help="Carried anyway, outside all limits.",
+)
+@click.option(
+    "--without", shell_complete=names_of("items"), multiple=True, metavar="ITEM", help="Not to be carried."
+)
+@click.option(
+    "--given",
+    shell_complete=names_of("situations"),
+    multiple=True,
+    metavar="EVENT",
+    help="Something that is true of the rides to come.",
+)
+@click.option("--complaint", "complaints", shell_complete=names_of("complaints"), multiple=True,
+              metavar="EVENT", help="For this complaint alone.")  # fmt: skip
 @click.option("--minutes", type=FiniteRange(min=0), default=QUICK_MINUTES, show_default=True,
               help="A lasting repair no longer than this is made at the roadside too.")  # fmt: skip
 @click.option("--prevention", is_flag=True, help="Show what to do and change beforehand.")

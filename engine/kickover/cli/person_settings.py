@@ -87,12 +87,13 @@ def as_defaults(settings: PersonSettings) -> Mapping[str, Any]:
 
     charts = {"chart": of("machine", "kit", "paper"), "booklet": of("machine", "paper"), "tree": of("paper")}
     return {
-        **{command: of() for command in ("list", "figure", "drill")},
+        **{command: of() for command in ("list", "figure")},
         **{command: of("machine", "kit") for command in ("walk", "rank", "evaluate")},
         "show": of("machine"),
         "pack": of("machine", "paper"),
         "service": of("machine", "paper"),
         "report": of("paper"),
+        "drill": of("paper"),
         "draw": charts,
     }
 

@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, Walk
+from kickover.cli.completing import names_of
 from kickover.cli.context import FiniteRange, json_option, library_option, open_library, print_json
 from kickover.core.ids import CheckId
 from kickover.core.problem import KickoverError
@@ -39,22 +40,39 @@ STAYED = frozenset({Change.BETTER, Change.SAME, Change.WORSE})
 
 
 @click.command()
-@click.argument("complaint")
-@click.option("--machine", required=True, help="A machine of the library, or a file of one.")
+@click.argument("complaint", shell_complete=names_of("complaints"))
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    required=True,
+    help="A machine of the library, or a file of one.",
+)
 @click.option(
     "--saw",
+    shell_complete=names_of("checks"),
     multiple=True,
     metavar="CHECK=FINDING",
     help="A finding, `~guess` or `~fairly` and `@EVENT` may follow; or what was seen, in plain words.",
 )
 @click.option(
     "--done",
+    shell_complete=names_of("repairs"),
     multiple=True,
     metavar="REPAIR",
     help="A repair that was made and did not help; `=better`, `=same`, `=worse`, `=cured` may follow.",
 )
-@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
-@click.option("--kit", help="Tools and spares at hand: a kit of the library, or a file of one.")
+@click.option(
+    "--given",
+    shell_complete=names_of("situations"),
+    multiple=True,
+    metavar="EVENT",
+    help="Something that is true of the situation.",
+)
+@click.option(
+    "--kit",
+    shell_complete=names_of("kits"),
+    help="Tools and spares at hand: a kit of the library, or a file of one.",
+)
 @click.option(
     "--top", type=click.IntRange(min=1), default=10, show_default=True, help="How many causes to show."
 )

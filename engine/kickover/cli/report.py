@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from kickover.cli.completing import walk_names
 from kickover.cli.context import library_option, walks_folder
 from kickover.cli.saved import named, opened_for
 from kickover.core.problem import KickoverError
@@ -23,7 +24,7 @@ class ReportFileError(KickoverError):
 
 
 @click.command()
-@click.argument("walk")
+@click.argument("walk", shell_complete=walk_names)
 @click.option("-o", "--output", type=click.Path(path_type=Path), help="The file: .md, .html or .pdf.")
 @click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="For PDF.")
 @library_option

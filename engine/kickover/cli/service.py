@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from kickover.api import UnknownNameError
+from kickover.cli.completing import names_of
 from kickover.cli.context import (
     AmountIn,
     folded,
@@ -43,11 +44,23 @@ FORMATS = ("pdf", "md")
 
 
 @click.command()
-@click.option("--machine", required=True, metavar="NAME|FILE", help="The machine that is looked after.")
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    required=True,
+    metavar="NAME|FILE",
+    help="The machine that is looked after.",
+)
 @click.option("--hours", type=AmountIn("h"), help="Write down how long the engine has run since new.")
 @click.option("--km", type=AmountIn("km"),
               help=f"The same in kilometres, reckoned at {USUAL_SPEED:g} km an hour.")  # fmt: skip
-@click.option("--done", multiple=True, metavar="JOB", help="Write down that a job was done.")
+@click.option(
+    "--done",
+    shell_complete=names_of("services"),
+    multiple=True,
+    metavar="JOB",
+    help="Write down that a job was done.",
+)
 @click.option("--on", metavar="DATE", help="When that was, 2026-03-31; today without it.")
 @click.option("--due", is_flag=True, help="Only what is due by what was written down.")
 @click.option("--log", "show_log", is_flag=True, help="Show what was written down, and when each job is due.")

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from kickover.cli.completing import names_of
 from kickover.cli.context import folded, json_option, library_option, open_library, print_json
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
@@ -23,8 +24,13 @@ class NothingFoundError(KickoverError):
 
 
 @click.command()
-@click.argument("name", nargs=-1, required=True, metavar="ID|WORDS")
-@click.option("--machine", metavar="NAME|FILE", help="Show the limits and figures of this machine.")
+@click.argument("name", shell_complete=names_of("entries"), nargs=-1, required=True, metavar="ID|WORDS")
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    metavar="NAME|FILE",
+    help="Show the limits and figures of this machine.",
+)
 @library_option
 @json_option
 def show(name: tuple[str, ...], machine: str | None, library: Path | None, as_json: bool) -> int:

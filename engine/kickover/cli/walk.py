@@ -11,6 +11,7 @@ from secrets import token_hex
 import click
 
 from kickover.api import Loaded
+from kickover.cli.completing import complaint_or_walk, names_of
 from kickover.cli.context import FiniteRange, library_option, now, open_library, overlays_named, walks_folder
 from kickover.cli.fronts import Front, front_for
 from kickover.cli.machine import MachineFileError, save_machine
@@ -29,10 +30,24 @@ from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 
 
 @click.command()
-@click.argument("complaint", nargs=-1)
-@click.option("--machine", help="A machine of the library, one of your own, or a file of one.")
-@click.option("--kit", help="Tools and spares at hand: a kit of the library, or a file of one.")
-@click.option("--given", multiple=True, metavar="EVENT", help="Something that is true of the situation.")
+@click.argument("complaint", shell_complete=complaint_or_walk, nargs=-1)
+@click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    help="A machine of the library, one of your own, or a file of one.",
+)
+@click.option(
+    "--kit",
+    shell_complete=names_of("kits"),
+    help="Tools and spares at hand: a kit of the library, or a file of one.",
+)
+@click.option(
+    "--given",
+    shell_complete=names_of("situations"),
+    multiple=True,
+    metavar="EVENT",
+    help="Something that is true of the situation.",
+)
 @click.option("--give-up", type=FiniteRange(min=0), help="What giving up costs, in minutes.")
 @click.option("--resume", is_flag=True, help="Go on with a walk that was left, or list the open ones.")
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")

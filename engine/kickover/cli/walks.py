@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from kickover.cli.completing import walk_names
 from kickover.cli.context import json_option, library_option, print_json, walks_folder
 from kickover.cli.saved import line_of, named, opened_for, outcome_in_words, records
 from kickover.core.problem import KickoverError
@@ -50,7 +51,7 @@ def list_(as_json: bool) -> int:
 
 
 @walks.command()
-@click.argument("walk")
+@click.argument("walk", shell_complete=walk_names)
 @library_option
 def show(walk: str, library: Path | None) -> int:
     """Show a walk: what was found, what was done, how it ended."""
@@ -61,7 +62,7 @@ def show(walk: str, library: Path | None) -> int:
 
 
 @walks.command()
-@click.argument("walk")
+@click.argument("walk", shell_complete=walk_names)
 @click.option("--yes", is_flag=True, help="Do not ask.")
 def delete(walk: str, yes: bool) -> int:
     """Delete a walk for good."""

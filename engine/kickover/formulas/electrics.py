@@ -87,6 +87,51 @@ def _wire(inputs: Inputs) -> FormulaValue:
     return FormulaValue(values, tuple(working))
 
 
+def gauge_diameter(gauge: float) -> float:
+    """Give the diameter in mm of a wire by its American gauge; 00, 000 and 0000 are -1, -2 and -3."""
+    return float(0.127 * 92 ** ((36 - gauge) / 39))
+
+
+def _gauge(inputs: Inputs) -> FormulaValue:
+    gauge = inputs["gauge"]
+    diameter = gauge_diameter(gauge)
+    area = math.pi / 4 * diameter**2
+    ohms = COPPER_RESISTIVITY * 1000 / area
+    return FormulaValue(
+        {
+            "diameter": Quantity(diameter, "mm"),
+            "area": Quantity(area, "mm²"),
+            "resistance-of-a-kilometre": Quantity(ohms, "Ω"),
+        },
+        (
+            f"diameter: 0.127 mm × 92^((36 − {show_number(gauge)}) / 39) = {show_number(diameter, 4)} mm",
+            f"area: π/4 × ({show_number(diameter, 4)} mm)² = {show_number(area, 4)} mm²",
+            f"a kilometre of copper at 20 °C: 1000 / (58 × {show_number(area, 4)}) Ω",
+        ),
+    )
+
+
+def _wire_for(inputs: Inputs) -> FormulaValue:
+    length, current, lost = inputs["length"], inputs["current"], inputs["voltage-lost"]
+    area = COPPER_RESISTIVITY * copper_factor(inputs["temperature"]) * length * current / lost
+    diameter = math.sqrt(4 / math.pi * area)
+    exact = 36 - 39 * math.log(diameter / 0.127) / math.log(92)
+    gauge = math.floor(exact + 1e-9)
+    return FormulaValue(
+        {
+            "area": Quantity(area, "mm²"),
+            "diameter": Quantity(diameter, "mm"),
+            "gauge": Quantity(gauge, ""),
+        },
+        (
+            f"area: {show_number(length)} m × {show_number(current)} A / (58 × {show_number(lost)} V),"
+            f" at the wire's temperature = {show_number(area)} mm²",
+            f"the gauge that is no thinner: {gauge} (exactly {exact:.1f})",
+        ),
+        ("what the wire may carry without getting too hot is another limit; fuse it by that",),
+    )
+
+
 def _breakdown(inputs: Inputs) -> FormulaValue:
     gap, pressure, celsius = inputs["gap"] / 10, inputs["pressure"] * 100, inputs["temperature"]
     density_ratio = (pressure / 101.325) * 293.15 / (celsius + 273.15)
@@ -156,6 +201,31 @@ FORMULAS: tuple[Formula, ...] = (
         source=_COPPER,
         section="resistivity 1/58 Ω·mm²/m at 20 °C",
         validity="annealed copper; joints and connectors add to it",
+    ),
+    formula(
+        "wire-gauge",
+        "Diameter, area and resistance of a wire by its American gauge",
+        (number("gauge", "gauge; 00, 000 and 0000 are -1, -2 and -3", "", -3, 40),),
+        "mm",
+        _gauge,
+        source="ASTM B258, sizes of round solid wires by American wire gauge (from memory); IEC 60028",
+        section="36 gauge is 0.127 mm, and 39 steps up to 0000 are a factor of 92",
+        validity="solid copper; a stranded wire of the same gauge is thicker outside",
+    ),
+    formula(
+        "wire-for-drop",
+        "Copper wire that loses no more than so many volts",
+        (
+            number("length", "length of wire, there and back", "m", 0.01, 1000),
+            number("current", "current", "A", 0.01, 500),
+            number("voltage-lost", "volts that may be lost in it", "V", 0.01, 50),
+            number("temperature", "temperature of the wire", "°C", -40, 200, default=20),
+        ),
+        "mm²",
+        _wire_for,
+        source=_COPPER,
+        section="resistivity 1/58 Ω·mm²/m at 20 °C; gauge by ASTM B258 (from memory)",
+        validity="annealed copper; joints and connectors add to the loss",
     ),
     formula(
         "breakdown-voltage",

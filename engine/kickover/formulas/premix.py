@@ -61,10 +61,39 @@ def _top_up(inputs: Inputs) -> FormulaValue:
     )
 
 
+def _tank_mix(inputs: Inputs) -> FormulaValue:
+    held, added = inputs["held"] * 1000, inputs["added"] * 1000
+    poured = inputs.maybe("added-ratio")
+    oil = held / (inputs["held-ratio"] + 1) + (added / (poured + 1) if poured else 0.0)
+    petrol = held + added - oil
+    working = (f"oil: {oil:.1f} ml; petrol: {held:.0f} ml + {added:.0f} ml − {oil:.1f} ml = {petrol:.0f} ml",)
+    ratio = petrol / oil
+    return FormulaValue(
+        {"mixed-ratio": Quantity(ratio, ":1"), "oil": Quantity(oil, "ml")},
+        (*working, f"ratio: {petrol:.0f} ml / {oil:.1f} ml = {show_number(ratio)}:1"),
+        (_NEVER_PLAIN,),
+    )
+
+
 _RATIO = number("ratio", "parts of petrol to one of oil", ":1", 10, 100, figure="premix-ratio")
 _SECTION = "volumes by definition; gallon sizes NIST Handbook 44, appendix C (from memory)"
 
 FORMULAS: tuple[Formula, ...] = (
+    formula(
+        "tank-mix",
+        "Ratio of a tank from what is in it and what is poured on top",
+        (
+            number("held", "mixture in the tank", "L", 0.01, 250),
+            number("held-ratio", "its ratio, parts of petrol to one of oil", ":1", 10, 200),
+            number("added", "fuel poured on top", "L", 0, 250, default=0.0),
+            number("added-ratio", "its ratio; left out, it is plain petrol", ":1", 10, 200, required=False),
+        ),
+        ":1",
+        _tank_mix,
+        source="arithmetic of the mixing ratio",
+        section=_SECTION,
+        validity="ratio by volume, both fuels known and well shaken together",
+    ),
     formula(
         "premix",
         "Oil for an amount of petrol",

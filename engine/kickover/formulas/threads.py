@@ -1,4 +1,4 @@
-"""Metric threads: their sizes, the hole to drill for a tap, and how far a bolt must screw in."""
+"""Metric and unified threads: their sizes, the hole for a tap, and how far a bolt must screw in."""
 
 from __future__ import annotations
 
@@ -68,8 +68,64 @@ THREADS: dict[str, Thread] = {thread.name: thread for thread in (*_COARSE, *_FIN
 }
 THREAD = choice("thread", "thread size; the pitch is left off for coarse threads", tuple(THREADS))
 
+
+@dataclass(frozen=True, slots=True)
+class UnifiedThread:
+    """A unified thread: nominal diameter in inches, threads an inch, the drill of the charts in inches."""
+
+    name: str
+    diameter: float
+    per_inch: int
+    drill: float
+
+    @property
+    def pitch_diameter(self) -> float:
+        """Basic pitch diameter in inches (ASME B1.1)."""
+        return self.diameter - 0.649519 / self.per_inch
+
+    @property
+    def nut_minor_diameter(self) -> float:
+        """Basic minor diameter of the internal thread in inches (ASME B1.1)."""
+        return self.diameter - 1.082532 / self.per_inch
+
+    @property
+    def stress_area(self) -> float:
+        """Tensile stress area in square inches (ASME B1.1)."""
+        return math.pi / 4 * (self.diameter - 0.9743 / self.per_inch) ** 2
+
+
+_UNIFIED = (
+    ("4-40", 0.112, 0.0890),
+    ("4-48", 0.112, 0.0935),
+    ("6-32", 0.138, 0.1065),
+    ("6-40", 0.138, 0.1130),
+    ("8-32", 0.164, 0.1360),
+    ("8-36", 0.164, 0.1360),
+    ("10-24", 0.190, 0.1495),
+    ("10-32", 0.190, 0.1590),
+    ("1/4-20", 0.25, 0.2010),
+    ("1/4-28", 0.25, 0.2130),
+    ("5/16-18", 0.3125, 0.2570),
+    ("5/16-24", 0.3125, 0.2720),
+    ("3/8-16", 0.375, 0.3125),
+    ("3/8-24", 0.375, 0.3320),
+    ("7/16-14", 0.4375, 0.3680),
+    ("7/16-20", 0.4375, 0.3906),
+    ("1/2-13", 0.5, 0.4219),
+    ("1/2-20", 0.5, 0.4531),
+    ("9/16-12", 0.5625, 0.4844),
+    ("9/16-18", 0.5625, 0.5156),
+    ("5/8-11", 0.625, 0.5312),
+    ("5/8-18", 0.625, 0.5781),
+)
+UNIFIED_THREADS = {
+    name: UnifiedThread(name, diameter, int(name.rpartition("-")[2]), drill)
+    for name, diameter, drill in _UNIFIED
+}
+
 # Percent of full thread height per mm, for a pitch of 1 mm (general handbook rule for metric taps).
 _SHARE_PER_PITCH = 76.98
+_SHARE_PER_INCH = 0.01299
 _SHEAR_OF_TENSILE = 0.577
 _STRENGTHS = {"cast-aluminium": 200.0, "wrought-aluminium": 270.0, "cast-iron": 220.0, "steel": 420.0}
 _RULES = {"cast-aluminium": 2.0, "wrought-aluminium": 1.75, "cast-iron": 1.5, "steel": 1.0}
@@ -130,6 +186,29 @@ def _tap_drill(inputs: Inputs) -> FormulaValue:
     )
 
 
+def _unified(inputs: Inputs) -> FormulaValue:
+    thread = UNIFIED_THREADS[inputs.word("thread")]
+    share = (thread.diameter - thread.drill) * thread.per_inch / _SHARE_PER_INCH
+    return FormulaValue(
+        {
+            "drill": Quantity(thread.drill, "in"),
+            "thread-share": Quantity(share, "%"),
+            "major-diameter": Quantity(thread.diameter, "in"),
+            "pitch-diameter": Quantity(thread.pitch_diameter, "in"),
+            "nut-minor-diameter": Quantity(thread.nut_minor_diameter, "in"),
+            "stress-area": Quantity(thread.stress_area * 25.4**2, "mm²"),
+        },
+        (
+            f"pitch: 1 in / {thread.per_inch} = {25.4 / thread.per_inch:.4f} mm",
+            f"drill {thread.drill:.4f} in leaves ({thread.diameter:.4f} − {thread.drill:.4f}) ×"
+            f" {thread.per_inch} / {_SHARE_PER_INCH} = {share:.0f} % of full thread",
+            f"stress area: π/4 × ({thread.diameter:.4f} − 0.9743 / {thread.per_inch})² ="
+            f" {thread.stress_area:.4f} square inches",
+        ),
+        ("use cutting oil, turn back to break the chip, and wear eye protection",),
+    )
+
+
 def _engagement(inputs: Inputs) -> FormulaValue:
     thread, part = THREADS[inputs.word("thread")], inputs.word("part")
     bolt = inputs["bolt-strength"]
@@ -176,6 +255,16 @@ FORMULAS: tuple[Formula, ...] = (
         source="ISO 261 and ISO 262 sizes; ISO 2306 drills (from memory)",
         section="diameter less pitch; thread percentage by the general handbook rule for metric taps",
         validity="cutting taps; forming taps need a larger hole",
+    ),
+    formula(
+        "unified-thread",
+        "Tap drill and sizes of a unified thread, as inch bolts have it",
+        (choice("thread", "size and threads an inch, such as 1/4-20", tuple(UNIFIED_THREADS)),),
+        "in",
+        _unified,
+        source="ASME B1.1, Unified inch screw threads (from memory); drills as tap charts list them",
+        section="pitch diameter D − 0.649519/n; stress area π/4 (D − 0.9743/n)²",
+        validity="cutting taps, coarse and fine series; forming taps need a larger hole",
     ),
     formula(
         "thread-engagement",

@@ -1,0 +1,196 @@
+"""An exercise on paper: the learner's sheet to fill in, and the teacher's key with what every check shows.
+
+The teacher answers from the key what the learner asks; the same exercise and seed give the same engine.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+
+from kickover.core.ids import CheckId, EventId, HazardId
+from kickover.documents.columns import (
+    GUTTER,
+    Column,
+    Piece,
+    caution_box,
+    gap,
+    in_columns,
+    paragraph,
+    table_row,
+)
+from kickover.documents.dot_text import Words
+from kickover.documents.paper import MARGIN, SMALL, PdfCanvas, paper_named
+from kickover.inference.compiled_model import EngineState
+from kickover.model.library import Check, Library, Repair
+from kickover.session.history import finding_in_words
+from kickover.session.outcome import LOCAL_RULES
+from kickover.session.wording import chance_in_words, minutes_in_words, sentence
+from kickover.training.best_plan import Planner
+from kickover.training.exercise import Exercise
+from kickover.training.practice import Practice
+from kickover.training.workbench import PLACES, Kind, offers
+
+BLANK_ROWS = 22
+_HEADER = 24.0
+_FOOTER = 16.0
+
+
+def lesson_sheet_pdf(library: Library, exercise: Exercise, practice: Practice, paper: str = "a4") -> bytes:
+    """The learner's sheet: what is known, cautions, and rows to write what was checked and what it showed.
+
+    Nothing on it depends on the hidden fault. Raises PaperError for an unknown paper.
+    """
+    return _printed(
+        f"Practice: {exercise.title}",
+        practice.engine.seed,
+        lambda wide: ([*_task(library, exercise, wide)], [*_rows(wide)]),
+        paper,
+    )
+
+
+def answer_key_pdf(
+    library: Library, exercise: Exercise, practice: Practice, planner: Planner, paper: str = "a4"
+) -> bytes:
+    """The teacher's key: the hidden fault, a good way to it, and what every check shows on this engine."""
+    return _printed(
+        f"Answer key: {exercise.title}",
+        practice.engine.seed,
+        lambda wide: (
+            [
+                *_hidden(library, practice, wide),
+                *_good_way(practice, planner, wide),
+                *_hints(exercise, wide),
+                *_findings(practice, wide),
+            ],
+        ),
+        paper,
+    )
+
+
+def _printed(title: str, seed: int, groups: Callable[[float], tuple[list[Piece], ...]], paper: str) -> bytes:
+    sheet = paper_named(paper)
+    canvas = PdfCanvas(sheet, title)
+    wide = (sheet.wide - 2 * MARGIN - GUTTER) / 2
+    high = sheet.high - 2 * MARGIN - _HEADER - _FOOTER
+    columns = [column for pieces in groups(wide) for column in in_columns(pieces, high)]
+    pages = (len(columns) + 1) // 2
+    for page in range(pages):
+        _page(
+            canvas,
+            title,
+            f"Engine {seed}, page {page + 1} of {pages}",
+            columns[2 * page : 2 * page + 2],
+            wide,
+        )
+    return canvas.pdf()
+
+
+def _page(canvas: PdfCanvas, title: str, number: str, columns: Sequence[Column], wide: float) -> None:
+    right = canvas.paper.wide - MARGIN
+    canvas.words(Words(title, 11, bold=True), MARGIN, MARGIN)
+    canvas.right(Words(number, SMALL), right, MARGIN + 2)
+    canvas.line(((MARGIN, MARGIN + 17), (right, MARGIN + 17)), 0.6)
+    for place, column in enumerate(columns):
+        for piece, down in column.pieces:
+            piece.draw(canvas, MARGIN + place * (wide + GUTTER), MARGIN + _HEADER + down)
+    canvas.words(Words(LOCAL_RULES, SMALL), MARGIN, canvas.paper.high - MARGIN - 10)
+    canvas.next_page()
+
+
+def _task(library: Library, exercise: Exercise, wide: float) -> Iterator[Piece]:
+    yield from paragraph("Name: ..............................   Date: ....................", wide)
+    yield gap(6)
+    facts = [("Complaint", library.complaints[exercise.complaint].title), ("Machine", exercise.machine.title)]
+    facts += [("It is so", library.title_of(one)) for one in sorted(exercise.given)]
+    facts += [("Goal", exercise.goal)] if exercise.goal else []
+    if exercise.items is not None:
+        facts.append(("With", ", ".join(library.items[one].title for one in sorted(exercise.items))))
+    for name, says in facts:
+        yield table_row((name, says), (wide * 0.2, wide * 0.8))
+    yield gap(6)
+    told = "Ask for one check at a time; your teacher tells what it shows. Write down why you choose it."
+    yield from paragraph(told, wide, size=SMALL)
+    yield gap(6)
+    yield from paragraph("Cautions", wide, bold=True, holds=True)
+    for hazard in library.complaints[exercise.complaint].proof.hazards:
+        yield caution_box(library.hazards[hazard].title, library.hazards[hazard].caution, wide)
+    yield from paragraph(
+        "Each check has cautions of its own; ask for them before you begin it.", wide, size=SMALL
+    )
+    yield gap(8)
+
+
+def _rows(wide: float) -> Iterator[Piece]:
+    widths = (wide * 0.34, wide * 0.26, wide * 0.3, wide * 0.1)
+    yield table_row(("I check or do", "It shows", "Now I think", "min"), widths, bold=True)
+    for _ in range(BLANK_ROWS):
+        yield table_row((" \n ", "", "", ""), widths, size=11)
+    yield gap(8)
+    for asked in ("The fault is", "It is mended by", "It is proven by"):
+        yield from paragraph(f"{asked}: ................................................", wide)
+        yield gap(5)
+
+
+def _hidden(library: Library, practice: Practice, wide: float) -> Iterator[Piece]:
+    yield from paragraph("Hidden", wide, bold=True, holds=True)
+    for cause in practice.engine.causes:
+        yield from paragraph(library.title_of(cause), wide)
+        if library.causes[cause].about:
+            yield from paragraph(library.causes[cause].about, wide, size=SMALL)
+        for repair in practice.session.model.repairs.values():
+            if cause in repair.cures:
+                yield from paragraph(f"Mended by: {repair.title}, {_kind(repair, cause)}.", wide, size=SMALL)
+    level = practice.engine.level
+    yield from paragraph(f"Level {level.number}: {level.title}.", wide, size=SMALL)
+    yield gap(6)
+
+
+def _kind(repair: Repair, cause: EventId) -> str:
+    lasting = "for the way home" if repair.roadside else "lasting"
+    return f"{lasting}, {chance_in_words(repair.cures[cause])} to work"
+
+
+def _good_way(practice: Practice, planner: Planner, wide: float) -> Iterator[Piece]:
+    yield from paragraph("A good way, by the plan of the walk", wide, bold=True, holds=True)
+    walked = planner.walk(practice.engine, practice.session)
+    for number, move in enumerate(walked.moves, start=1):
+        came = " ".join(move.outcome)
+        yield from paragraph(f"{number}. {move.title}: {came}", wide, size=SMALL)
+    yield from paragraph(sentence(f"in all {minutes_in_words(walked.session.minutes)}"), wide, size=SMALL)
+    yield gap(6)
+
+
+def _hints(exercise: Exercise, wide: float) -> Iterator[Piece]:
+    if exercise.hints:
+        yield from paragraph("Hints, one at a time", wide, bold=True, holds=True)
+    for number, hint in enumerate(exercise.hints, start=1):
+        yield from paragraph(f"{number}. {hint}", wide, size=SMALL)
+    yield gap(6)
+
+
+def _findings(practice: Practice, wide: float) -> Iterator[Piece]:
+    """Every check by its place, in the order of the bench, with what it shows before anything is mended."""
+    session = practice.session
+    state = EngineState(session.job.houses, frozenset())
+    places: dict[str, list[Check]] = defaultdict(list)
+    for offer in offers(session):
+        if offer.kind is Kind.CHECK:
+            places[offer.place].append(session.model.checks[CheckId(offer.id)])
+    yield from paragraph("What every check shows, before any repair", wide, size=11, bold=True, holds=True)
+    for place in sorted(
+        places, key=lambda one: (list(PLACES).index(one) if one in PLACES else len(PLACES), one)
+    ):
+        yield from paragraph(PLACES.get(place, place.capitalize()), wide, bold=True, holds=True)
+        for check in places[place]:
+            shown = finding_in_words(session, practice.engine.answer(check.id, state))
+            lied = " (the owner is wrong here)" if practice.engine.lied(check.id) else ""
+            hazards = _titles(session.library, check.needs.hazards)
+            yield table_row((check.title, f"{shown}{lied}{hazards}"), (wide * 0.45, wide * 0.55))
+        yield gap(4)
+
+
+def _titles(library: Library, hazards: tuple[HazardId, ...]) -> str:
+    return (
+        f" [Caution: {', '.join(library.hazards[one].title.lower() for one in hazards)}]" if hazards else ""
+    )

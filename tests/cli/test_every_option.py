@@ -69,7 +69,9 @@ def test_json_holds_no_number_that_json_lacks(
     refused: list[str] = []
     words = words_of(command, FOLDER=str(tmp_path), WALK="w", CASE="c", IMPORT=str(tmp_path / "i.csv"))
     monkeypatch.setattr("sys.stdin", io.StringIO(""))
-    run([*words, "--library", str(yard_folder), "--json"])
+    if any("--library" in option.opts for option in dict(commands())[command].params):
+        words += ["--library", str(yard_folder)]
+    run([*words, "--json"])
     said = capsys.readouterr()
     for text in (said.out, *(line for line in said.err.splitlines() if line.startswith("{"))):
         if text.strip():

@@ -128,7 +128,7 @@ def test_the_screen_follows_a_resize_while_asking(yard_folder: Path, tmp_path: P
     assert "|" not in walk.text()
     walk.resize(20, 6)
     walk.resize(80, 24)
-    walk.wait_for("why, back, skip, help")
+    walk.wait_for("why: why this | back")
     walk.type("1")
     walk.wait_for("tep 2")
     walk.send("\x03")

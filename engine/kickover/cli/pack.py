@@ -114,7 +114,7 @@ def pack(
     own = loaded.items(kit)
     only = frozenset(loaded.complaint(one) for one in complaints)
     stranding = strandings(loaded.library, known, houses, only)
-    if not stranding:
+    if only and not stranding:
         raise PackingError(f"{known.title} cannot have that complaint; name another, or another machine")
     covered = coverings(loaded.library, known, stranding, houses, minutes)
     budget = Budget(

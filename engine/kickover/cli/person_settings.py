@@ -64,7 +64,7 @@ def read_settings(file: Path) -> PersonSettings:
     """The settings in a file; the usual ones where there is none. Raises SettingsError."""
     try:
         data = tomllib.loads(file.read_text(encoding="utf-8"))
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return PersonSettings()
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         raise SettingsError(f"{file}: {error}; mend that line, or delete the file") from None

@@ -50,7 +50,8 @@ def answer_sets(complaint: str, machine: str) -> Iterator[list[str]]:
     said: list[str] = []
     for _ in range(10):
         text = output_of(["rank", complaint, "--machine", machine, "--json", *said]).partition("\n")[2]
-        step = json.loads(text)["next"] if text.startswith("{") else {"kind": "none"}
+        told = json.loads(text) if text.startswith("{") else {}
+        step = told.get("next", {"kind": "none"})
         if step["kind"] != "check":
             break
         said += ["--saw", f"{step['id']}={len(said) // 2 % 2 + 1}"]

@@ -11,7 +11,7 @@ from kickover.cli.main import run
 from kickover.cli.person_settings import PAPERS, PersonSettings, as_defaults, read_settings
 from kickover.documents import paper
 
-OVERLAY = "causes:\n  kill-switch-shorted: {title: Stop switch, rate: 400, source: estimate}\n"
+OVERLAY = "causes:\n  kill-switch-shorted: {rate: 400, source: estimate}\n"
 
 
 def test_settings_are_shown_kept_and_put_back(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -40,7 +40,7 @@ def test_an_overlay_and_the_order_of_units_hold_everywhere(
     assert run(["settings", f"overlay={learned}", "units=customary"]) == 0
     capsys.readouterr()
     assert run(["show", "kill-switch-shorted"]) == 0
-    assert "rate 400" in capsys.readouterr().out
+    assert "400 × occasional" in capsys.readouterr().out
     assert run(["figure", "cranking-pressure", "ratio=7"]) == 0
     assert " psi (" in capsys.readouterr().out
     assert run(["settings", "units="]) == 0

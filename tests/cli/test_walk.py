@@ -234,9 +234,7 @@ def test_a_walk_goes_on_with_the_library_overlay_kit_and_give_up_that_it_began_w
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     learned = tmp_path / "learned.yaml"
-    learned.write_text(
-        "causes:\n  chain-loose: {title: Chain hangs low, rate: 50, source: estimate}\n", encoding="utf-8"
-    )
+    learned.write_text("causes:\n  chain-loose: {rate: 50}\n", encoding="utf-8")
     kit = tmp_path / "bag.yaml"
     kit.write_text("kit: {id: bag, title: Bag, items: [socket], bench: true}\n", encoding="utf-8")
     begun = ("walk", "no-power", "--machine", "moped", "--kit", str(kit), "--plain")
@@ -249,9 +247,9 @@ def test_a_walk_goes_on_with_the_library_overlay_kit_and_give_up_that_it_began_w
     assert (heading.items, heading.give_up) == (("socket",), bench)
     capsys.readouterr()
     assert run_typed(monkeypatch, "quit\n", "walk", "--resume", "--plain") == 0
-    assert "has changed" not in capsys.readouterr().out
-    assert run(["walks", "show", path.stem]) == 0
-    assert "Chain hangs low" in capsys.readouterr().out
+    resumed = capsys.readouterr().out
+    assert "has changed" not in resumed
+    assert "learned.yaml" in resumed
     learned.unlink()
     assert run_typed(monkeypatch, "quit\n", "walk", "--resume", "--plain") == 0
     assert "is gone; it is left out" in capsys.readouterr().err

@@ -17,7 +17,7 @@ def chance_words(chance: float) -> str:
 
 def rate_words(cause: Cause) -> str:
     """A cause's rate beside that of an occasional cause, and the author's word: `common (3 × occasional)`."""
-    ratio = f"{cause.rate:.2g} × occasional"
+    ratio = f"{cause.rate:g} × occasional"
     word = cause.rate_word.replace("-", " ")
     return word if word == "occasional" else f"{word} ({ratio})" if word else ratio
 

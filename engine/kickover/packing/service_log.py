@@ -20,8 +20,6 @@ from kickover.packing.prevention import services_for
 DAYS_OF_A_MONTH = 30.4
 USUAL_SPEED = 25.0
 """Kilometres in an hour of running, where only they are known: our estimate for light vehicles in town."""
-ONCE = 1.0
-"""Jobs of so many hours are done once after other work, and come round no more."""
 
 
 class ServiceLogError(KickoverError):
@@ -103,7 +101,7 @@ def due_tasks(
     now = hours_run(log)
     found = []
     for service in services_for(library, machine):
-        if not service.hours or service.hours == ONCE:
+        if not service.hours or service.once:
             continue
         last = next((one for one in reversed(log) if one.task == service.id), None)
         left = service.hours - (now - (last.hours if last else 0.0))

@@ -120,10 +120,10 @@ def _known(library: Library) -> Mapping[str, Collection[str]]:
 
 
 def _all_names(library: Library) -> Iterator[_Named]:
-    """Every name in every entity, by one walk over the fields that hold ids."""
+    """Every name in every entity, by one walk over the fields that hold ids; overlays have no entry."""
     for field in authored_fields(Library):
         held = getattr(library, field.name)
-        for entity in held.values() if isinstance(held, Mapping) else ():
+        for entity in held.values() if isinstance(held, Mapping) and held is not library.laid_over else ():
             section = _section_of(entity)
             trail = (section.key,) if section.alone else (section.key, entity.id)
             yield from _names_of(entity, entity.place, trail)

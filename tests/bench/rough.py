@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from concurrent.futures import ProcessPoolExecutor
 
 import numpy as np
 
@@ -22,7 +21,8 @@ from kickover.planning.job_state import Job
 from kickover.planning.plan import plan
 from kickover.simulation.scores import ratio, score
 from kickover.simulation.simulated_walk import Walked
-from kickover.simulation.trials import Trial, World, rough, run
+from kickover.simulation.trial_pool import run_all
+from kickover.simulation.trials import Trial, World, rough
 
 WALKS = int(os.environ.get("WALKS", "20"))
 MACHINES = ("clip-on-two-stroke", "points-moped", "four-stroke-49", "electric-step-through")
@@ -108,9 +108,7 @@ def _said(library: Library, world: World) -> float:
 
 
 def _walked(library: Library, planner: str, worlds: Sequence[World]) -> list[list[Walked]]:
-    trials = [Trial(planner, world, 0, WALKS) for world in worlds]
-    with ProcessPoolExecutor(os.cpu_count(), initializer=_prepare, initargs=(library,)) as workers:
-        return list(workers.map(_work, trials))
+    return list(run_all(library, [Trial(planner, world, 0, WALKS) for world in worlds]))
 
 
 def _numbered(walks: Sequence[Sequence[Walked]]) -> list[Walked]:
@@ -125,16 +123,3 @@ def _below(worlds: Sequence[World], ours: Sequence[Sequence[Walked]]) -> str:
         if (share := score(walks).mended_or_named) < 0.88
     ]
     return f"{len(low)} of {len(worlds)}: {'; '.join(low)}" if low else f"none of {len(worlds)}"
-
-
-_library: Library | None = None
-
-
-def _prepare(library: Library) -> None:
-    global _library
-    _library = library
-
-
-def _work(trial: Trial) -> list[Walked]:
-    assert _library is not None
-    return run(_library, trial)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
 from time import perf_counter
 
@@ -19,7 +17,8 @@ from kickover.planning.job_state import Job
 from kickover.simulation.baselines import planner
 from kickover.simulation.scores import ratio, score
 from kickover.simulation.simulated_walk import Act, Engine, Walked, simulate
-from kickover.simulation.trials import Trial, World, run, trials
+from kickover.simulation.trial_pool import run_all
+from kickover.simulation.trials import World, trials
 
 WALKS = 300
 BLOCK = 50
@@ -111,20 +110,6 @@ def _misjudged(library: Library) -> list[Row]:
 def _walked(library: Library, world: World, names: tuple[str, ...], walks: int) -> dict[str, list[Walked]]:
     wanted = list(trials(names, world, walks, BLOCK))
     results: dict[str, list[Walked]] = {name: [] for name in names}
-    with ProcessPoolExecutor(os.cpu_count(), initializer=_prepare, initargs=(library,)) as workers:
-        for trial, walked in zip(wanted, workers.map(_work, wanted), strict=True):
-            results[trial.planner] += walked
+    for trial, walked in zip(wanted, run_all(library, wanted), strict=True):
+        results[trial.planner] += walked
     return results
-
-
-_library: Library | None = None
-
-
-def _prepare(library: Library) -> None:
-    global _library
-    _library = library
-
-
-def _work(trial: Trial) -> list[Walked]:
-    assert _library is not None
-    return run(_library, trial)

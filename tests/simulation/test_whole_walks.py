@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import permutations
 
 import pytest
 
@@ -47,8 +46,7 @@ class Tries:
             return self.of(self.choose_step(belief, job), belief, job)
         model = belief.model
         acts = [Act(), *(Act(check=check) for check in model.checks if check not in job.made)]
-        left = [repair for repair in model.repairs if repair not in belief.made]
-        acts += [Act(repairs=repairs) for repairs in permutations(left, 1)]
+        acts += [Act(repairs=(repair,)) for repair in model.repairs if repair not in belief.made]
         return min(self.of(act, belief, job) for act in acts)
 
     def of(self, act: Act, belief: Belief, job: Job) -> float:

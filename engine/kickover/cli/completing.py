@@ -83,3 +83,21 @@ def _loaded(context: click.Context) -> Loaded | None:
 
 def _starting(named: Iterable[tuple[str, str]], typed: str) -> list[CompletionItem]:
     return [CompletionItem(name, help=title) for name, title in dict(named).items() if name.startswith(typed)]
+
+
+machine_option = click.option(
+    "--machine",
+    shell_complete=names_of("machines"),
+    required=True,
+    help="A machine of the library, or a file of one.",
+)
+"""The machine that is asked about."""
+
+given_option = click.option(
+    "--given",
+    shell_complete=names_of("situations"),
+    multiple=True,
+    metavar="EVENT",
+    help="Something that is true of the situation.",
+)
+"""What is known of the situation from the start, as often as wanted."""

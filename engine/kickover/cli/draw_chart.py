@@ -10,7 +10,7 @@ from typing import TypedDict, Unpack
 import click
 
 from kickover.api import Loaded
-from kickover.cli.completing import names_of
+from kickover.cli.completing import given_option, names_of
 from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import ItemId, KitId
@@ -52,15 +52,18 @@ class ChartOptions(TypedDict):
     as_json: bool
 
 
-@click.command()
-@click.argument("complaint", shell_complete=names_of("complaints"))
-@click.option(
+_machine_option = click.option(
     "--machine",
     shell_complete=names_of("machines"),
     required=True,
     metavar="NAME|FILE",
     help="A machine of the library, or a file.",
 )
+
+
+@click.command()
+@click.argument("complaint", shell_complete=names_of("complaints"))
+@_machine_option
 @click.option(
     "--kit",
     shell_complete=names_of("kits"),
@@ -68,13 +71,7 @@ class ChartOptions(TypedDict):
     help="Tools and spares at hand; all of them without it.",
 )
 @click.option("--tools", metavar="ITEM,ITEM", help="Only these tools and spares, instead of a kit.")
-@click.option(
-    "--given",
-    shell_complete=names_of("situations"),
-    multiple=True,
-    metavar="EVENT",
-    help="Something that is true of the situation.",
-)
+@given_option
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.pdf|svg|png|html",
               help="PDF is the whole set, SVG and PNG its first page, HTML for a phone.")  # fmt: skip
 @click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True)
@@ -177,13 +174,7 @@ def draw_charts(
 
 
 @click.command()
-@click.option(
-    "--machine",
-    shell_complete=names_of("machines"),
-    required=True,
-    metavar="NAME|FILE",
-    help="A machine of the library, or a file.",
-)
+@_machine_option
 @click.option("-o", "--output", required=True, type=click.Path(path_type=Path), metavar="FILE.pdf")
 @click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True)
 @library_option

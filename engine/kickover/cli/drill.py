@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, UnknownNameError
-from kickover.cli.completing import names_of
+from kickover.cli.completing import given_option, names_of
 from kickover.cli.context import (
     form_of,
     json_option,
@@ -62,13 +62,7 @@ SEEDS = 1_000_000
     metavar="NAME|FILE",
     help="Work with these tools and spares only.",
 )
-@click.option(
-    "--given",
-    shell_complete=names_of("situations"),
-    multiple=True,
-    metavar="EVENT",
-    help="Something that is true of the situation.",
-)
+@given_option
 @click.option("--sheet", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.pdf",
               help="Print the learner's sheet instead of practising here.")  # fmt: skip
 @click.option("--key", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.pdf",

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import sys
-from collections.abc import Iterator, Mapping, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from io import StringIO
 from pathlib import Path
@@ -14,7 +11,7 @@ from typing import Any
 
 import click
 
-from kickover.cli.completing import names_of
+from kickover.cli.completing import given_option, machine_option, names_of
 from kickover.cli.context import FiniteRange, json_option, library_option, open_library, print_json
 from kickover.cli.output_gate import ungated
 from kickover.core.atomic_file import write_file
@@ -22,23 +19,16 @@ from kickover.documents.evaluation_picture import ComparisonBar, comparison
 from kickover.model.library import Library
 from kickover.simulation.scores import Interval, Score, ratio, score
 from kickover.simulation.simulated_walk import Walked
-from kickover.simulation.trials import PLANNERS, Trial, World, rough, run, trials
+from kickover.simulation.trial_pool import run_all
+from kickover.simulation.trials import PLANNERS, Trial, World, rough, trials
 
 BLOCK = 50
 """Engines simulated together: they share the thinking about what is still the same for them."""
 
-_library: Library | None = None
-"""The library of a worker process, given to it once."""
-
 
 @click.command()
 @click.argument("complaint", shell_complete=names_of("complaints"))
-@click.option(
-    "--machine",
-    shell_complete=names_of("machines"),
-    required=True,
-    help="A machine of the library, or a file of one.",
-)
+@machine_option
 @click.option("--planner", "planners", multiple=True, type=click.Choice(list(PLANNERS)),
               help="A way of choosing steps, as often as wanted; all of them by default.")  # fmt: skip
 @click.option("--walks", type=click.IntRange(2), default=200, show_default=True, help="How many engines.")
@@ -52,13 +42,7 @@ _library: Library | None = None
               help="How far real rates and chances of error may be off: a factor.")  # fmt: skip
 @click.option("--wrong-answers", type=FiniteRange(0.0, 0.9), default=0.0, show_default=True,
               help="The share of answers that are wrong.")  # fmt: skip
-@click.option(
-    "--given",
-    shell_complete=names_of("situations"),
-    multiple=True,
-    metavar="EVENT",
-    help="Something that is true of the situation.",
-)
+@given_option
 @click.option("--kit", shell_complete=names_of("kits"), metavar="NAME|FILE", help="Tools and spares at hand.")
 @click.option("--give-up", type=FiniteRange(0), help="What giving up costs, in minutes.")
 @click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.svg",
@@ -123,38 +107,15 @@ def _run_all(
 ) -> Mapping[str, list[Walked]]:
     """Run the trials on several processes, with a bar that shows how far they are."""
     results: dict[str, list[Walked]] = {trial.planner: [] for trial in wanted}
-    with (
-        _workers(library, min(jobs or os.cpu_count() or 1, len(wanted))) as workers,
-        click.progressbar(
-            length=sum(trial.count for trial in wanted),
-            label="walking",
-            file=StringIO() if quiet else ungated(sys.stderr),
-        ) as progress,
-    ):
-        for trial, walked in zip(wanted, workers.map(_work, wanted), strict=True):
+    with click.progressbar(
+        length=sum(trial.count for trial in wanted),
+        label="walking",
+        file=StringIO() if quiet else ungated(sys.stderr),
+    ) as progress:
+        for trial, walked in zip(wanted, run_all(library, wanted, jobs), strict=True):
             results[trial.planner] += walked
             progress.update(len(walked))
     return results
-
-
-@contextmanager
-def _workers(library: Library, count: int) -> Iterator[Executor]:
-    with ProcessPoolExecutor(count, initializer=_prepare, initargs=(library,)) as workers:
-        try:
-            yield workers
-        except BaseException:
-            workers.shutdown(wait=False, cancel_futures=True)
-            raise
-
-
-def _prepare(library: Library) -> None:
-    global _library
-    _library = library
-
-
-def _work(trial: Trial) -> list[Walked]:
-    assert _library is not None
-    return run(_library, trial)
 
 
 def _data(

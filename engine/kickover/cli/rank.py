@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from kickover.api import Loaded, Walk
-from kickover.cli.completing import names_of
+from kickover.cli.completing import given_option, machine_option, names_of
 from kickover.cli.context import FiniteRange, json_option, library_option, open_library, print_json
 from kickover.core.ids import CheckId
 from kickover.core.problem import KickoverError
@@ -41,12 +41,7 @@ STAYED = frozenset({Change.BETTER, Change.SAME, Change.WORSE})
 
 @click.command()
 @click.argument("complaint", shell_complete=names_of("complaints"))
-@click.option(
-    "--machine",
-    shell_complete=names_of("machines"),
-    required=True,
-    help="A machine of the library, or a file of one.",
-)
+@machine_option
 @click.option(
     "--saw",
     shell_complete=names_of("checks"),
@@ -61,13 +56,7 @@ STAYED = frozenset({Change.BETTER, Change.SAME, Change.WORSE})
     metavar="REPAIR",
     help="A repair that was made and did not help; `=better`, `=same`, `=worse`, `=cured` may follow.",
 )
-@click.option(
-    "--given",
-    shell_complete=names_of("situations"),
-    multiple=True,
-    metavar="EVENT",
-    help="Something that is true of the situation.",
-)
+@given_option
 @click.option(
     "--kit",
     shell_complete=names_of("kits"),

@@ -11,7 +11,7 @@ from secrets import token_hex
 import click
 
 from kickover.api import Loaded
-from kickover.cli.completing import complaint_or_walk, names_of
+from kickover.cli.completing import complaint_or_walk, given_option, names_of
 from kickover.cli.context import FiniteRange, library_option, now, open_library, overlays_named, walks_folder
 from kickover.cli.fronts import Front, front_for
 from kickover.cli.machine import MachineFileError, save_machine
@@ -41,13 +41,7 @@ from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
     shell_complete=names_of("kits"),
     help="Tools and spares at hand: a kit of the library, or a file of one.",
 )
-@click.option(
-    "--given",
-    shell_complete=names_of("situations"),
-    multiple=True,
-    metavar="EVENT",
-    help="Something that is true of the situation.",
-)
+@given_option
 @click.option("--give-up", type=FiniteRange(min=0), help="What giving up costs, in minutes.")
 @click.option("--resume", is_flag=True, help="Go on with a walk that was left, or list the open ones.")
 @click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")

@@ -98,7 +98,7 @@ class Session:
     skipped: frozenset[str] = frozenset()
     stops: tuple[str, ...] = ()
     minutes: float = 0.0
-    _plans: list[Plan] = field(default_factory=list, init=False, repr=False, compare=False)
+    _plans: dict[str, Plan] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def library(self) -> Library:
@@ -117,9 +117,9 @@ class Session:
 
     def plan(self) -> Plan:
         """Every step that can be taken now, best first; skipped ones come back when nothing else is left."""
-        if not self._plans:
-            self._plans.append(self._planned())
-        return self._plans[0]
+        if "now" not in self._plans:
+            self._plans["now"] = held_to(self._valued(), self.readied(), self.model, self.job)
+        return self._plans["now"]
 
     def task(self) -> Task:
         """What is asked of the person now."""
@@ -197,9 +197,6 @@ class Session:
             case _:
                 return ""
 
-    def _planned(self) -> Plan:
-        return held_to(self._valued(), self.readied(), self.model, self.job)
-
     def _valued(self) -> Plan:
         barred = with_resting(self.model, self.job)
         if self.skipped:
@@ -225,9 +222,10 @@ class Session:
         return pays_before_proof(self.belief, self.job, self.unproven, self._plan_if_failed())
 
     def _plan_if_failed(self) -> Plan:
-        barred = with_resting(self.model, self.job)
-        supposed = self.belief.after_all(self.unproven)
-        return plan(supposed, replace(self.job, barred=barred), self.give_up)
+        if "if failed" not in self._plans:
+            job = replace(self.job, barred=with_resting(self.model, self.job))
+            self._plans["if failed"] = plan(self.belief.after_all(self.unproven), job, self.give_up)
+        return self._plans["if failed"]
 
     def _chosen_step(self) -> Step | None:
         if self.chosen is None:

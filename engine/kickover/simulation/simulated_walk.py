@@ -254,7 +254,7 @@ class _Run:
                     minutes=now.minutes,
                     checks=now.checks,
                     repairs=now.repairs,
-                    wrong_repairs=now.repairs - (bool(cured_by)),
+                    wrong_repairs=now.repairs - bool(cured_by),
                     confirmed=bool(cured_by),
                     listed=not engine.model.hypotheses.unlisted[engine.row],
                     ranking=ranking.against(engine, now.checks),

@@ -110,8 +110,9 @@ def run(library: Library, trial: Trial) -> list[Walked]:
     chances = None if world.pairs is None else with_pairs(real, world.pairs)
     engines = []
     for number in range(trial.first, trial.first + trial.count):
-        rng = np.random.default_rng([world.seed, number, 2])
-        row = None if chances is None else int(rng.choice(len(chances), p=chances))
+        row = None
+        if chances is not None:
+            row = int(np.random.default_rng([world.seed, number, 2]).choice(len(chances), p=chances))
         engines.append(Engine(real, world.seed, number, world.slips, row, world.unsure))
     start = Job(believed.hypotheses.houses, None if world.kit is None else library.served_by(world.kit))
     return simulate(believed, engines, choose, start, world.give_up)

@@ -120,10 +120,13 @@ def _known(library: Library) -> Mapping[str, Collection[str]]:
 
 
 def _all_names(library: Library) -> Iterator[_Named]:
-    """Every name in every entity, by one walk over the fields that hold ids; overlays have no entry."""
+    """Every name in every entity that a section holds, by one walk over the fields that hold ids."""
+    authored = {section.entity for section in SECTIONS.values()}
     for field in authored_fields(Library):
         held = getattr(library, field.name)
-        for entity in held.values() if isinstance(held, Mapping) and held is not library.laid_over else ():
+        for entity in held.values() if isinstance(held, Mapping) else ():
+            if type(entity) not in authored:
+                continue
             section = _section_of(entity)
             trail = (section.key,) if section.alone else (section.key, entity.id)
             yield from _names_of(entity, entity.place, trail)

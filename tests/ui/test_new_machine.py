@@ -42,6 +42,10 @@ def test_the_stroke_is_asked_first_and_must_be_known(fresh: NewMachine) -> None:
     assert talk(named, "two").group != "stroke"
 
 
+def test_a_name_of_which_nothing_is_seen_is_asked_again(fresh: NewMachine) -> None:
+    assert talk(fresh, "\N{VARIATION SELECTOR-17}").stage is NewStage.TITLE
+
+
 def test_enter_takes_what_is_usual_for_the_stroke(fresh: NewMachine) -> None:
     done = talk(fresh, "My moped", "1", "", "", "", "rest")
     assert done.stage is NewStage.DONE

@@ -75,7 +75,7 @@ def cure_in_words(session: Session) -> tuple[str, ...]:
     body += _lasting_repairs(session, causes)
     prevention = [library.causes[cause].prevention for cause in causes] + [repair.prevention]
     body += [f"So that it does not come back: {words}" for words in dict.fromkeys(prevention) if words]
-    carried = (*repair.needs.tools, *repair.needs.spares)
+    carried = (*repair.needs.tools, *repair.needs.spares) if repair.roadside else repair.needs.spares
     if carried:
         body.append(f"Keep in the kit: {items_in_words(session, carried)}.")
     if repair.roadside and any(not library.causes[cause].ride for cause in causes):

@@ -132,9 +132,7 @@ def _check_screen(session: Session, task: Task, check: Check) -> Screen:
         prompt = f"Reading in {unit}" if unit else "Reading"
     fresh, again = new_cautions(session, task)
     return Screen(
-        heading=progress(
-            session, "" if check.kind in _BRIEF else check.title, task.minutes, waiting_of(session, task)
-        ),
+        heading=progress(session, "", task.minutes, waiting_of(session, task)),
         lead=check.ask,
         stops=standing_stops(session),
         cautions=fresh,
@@ -148,20 +146,22 @@ def _check_screen(session: Session, task: Task, check: Check) -> Screen:
             *_when(session.library, check),
             *facts_of(session, task),
         ),
-        keys=_keys(again),
+        keys=_keys(session, again),
         prompt=prompt,
         aside=bars(session),
         at_once=bool(choices),
     )
 
 
-def _keys(reminder: str, doing: bool = False) -> tuple[Choice, ...]:
+def _keys(session: Session, reminder: str, doing: bool = False) -> tuple[Choice, ...]:
     """The words that work at a step, but for those that a choice of something to be done says already.
 
-    `caution` is among them where there is a caution to be shown again.
+    `caution` is among them where there is a caution to be shown again. What each does is said at the first
+    step only; `help` says it again.
     """
     keys = tuple(key for key in STEP_KEYS if not doing or key.key != "skip")
-    return (CAUTION_KEY, *keys) if reminder else keys
+    keys = (CAUTION_KEY, *keys) if reminder else keys
+    return tuple(Choice(key.key, "") for key in keys) if session.entries else keys
 
 
 def _when(library: Library, check: Check) -> tuple[str, ...]:
@@ -188,7 +188,7 @@ def _preparation_screen(session: Session, task: Task) -> Screen:
         how=_preparation_steps(library, task),
         choices=LOOKED_OVER if ROAD in needs_of(session, task).hazards else DONE,
         facts=(*preparation_figures(session, task), *_if_it_fails(session, task), *facts_of(session, task)),
-        keys=_keys(again, doing=True),
+        keys=_keys(session, again, doing=True),
         prompt=PROMPT,
         aside=bars(session),
         at_once=True,
@@ -201,7 +201,7 @@ def _if_it_fails(session: Session, task: Task) -> tuple[str, ...]:
     setup = session.library.setups.get(task.preparation.setup) if task.preparation.setup else None
     known = [session.library.complaints[one] for one in setup.shows] if setup else []
     titles = [one.gate.title for one in known if session.model.machine.fits(one.gate.only_if)]
-    return (f"What fails here comes first, with a walk of its own: {'; '.join(titles)}.",) if titles else ()
+    return (f"Comes first if it fails: {'; '.join(titles)}.",) if titles else ()
 
 
 def _preparation_steps(library: Library, task: Task) -> tuple[str, ...]:
@@ -238,7 +238,7 @@ def _repair_screen(session: Session, task: Task, repair: Repair) -> Screen:
         how=repair.how,
         choices=(Choice("1", "Done"), Choice("2", "Cannot, or no part")),
         facts=(*extra, *facts_of(session, task)),
-        keys=_keys(again, doing=True),
+        keys=_keys(session, again, doing=True),
         prompt=PROMPT,
         aside=bars(session),
         at_once=True,
@@ -259,7 +259,7 @@ def _proof_screen(session: Session, task: Task) -> Screen:
         reminder=again,
         how=proof.how,
         choices=tuple(Choice(str(place), label) for place, label in enumerate(_outcomes(session), start=1)),
-        keys=tuple(key for key in _keys(again) if key.key not in {"skip", "why"}),
+        keys=tuple(key for key in _keys(session, again) if key.key not in {"skip", "why"}),
         prompt=PROMPT,
         aside=bars(session),
         at_once=True,

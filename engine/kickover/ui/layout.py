@@ -94,7 +94,7 @@ def message_lines(message: str, width: int) -> tuple[StyledLine, ...]:
 def keys_line(screen: Screen, width: int) -> tuple[StyledLine, ...]:
     """The words that work now, in as many lines as they need."""
     words = " | ".join(f"{key.key}: {key.label}" for key in screen.keys)
-    if len(words) > width:
+    if len(words) > width or not all(key.label for key in screen.keys):
         words = ", ".join(key.key for key in screen.keys)
     return tuple(_block(words, width, "keys"))
 

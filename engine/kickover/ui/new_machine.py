@@ -14,6 +14,7 @@ from enum import StrEnum
 from kickover.authoring.validate.measurement import SEVERAL
 from kickover.core.ids import FigureId, MachineId, TraitId
 from kickover.core.problem import SourcePlace
+from kickover.core.screening import seen, unsent
 from kickover.model.library import FigureRef, FormulaRef, Library, Machine
 from kickover.model.limits import LimitError, figure_of, resolved_bands
 from kickover.model.plausible_figures import figure_doubt
@@ -197,7 +198,7 @@ def free_id(title: str, taken: frozenset[str]) -> MachineId:
 
 def _title_heard(new: NewMachine, said: str) -> NewMachine:
     said = said or (new.prior.title if new.prior else "")
-    if not said:
+    if unsent(said) or not seen(said):
         return replace(new, message="Give it any name by which you will know it again.")
     return replace(new, title=said[:60])
 

@@ -21,8 +21,8 @@ from kickover.core.ids import EventId, MachineId
 from kickover.model.library import Library
 from kickover.session.entries import Entry
 from kickover.session.journal import Heading, Journal, delete, journals, read, reopen, start
+from kickover.session.outcome import standing_stops
 from kickover.session.restoring import restored
-from kickover.session.riding_bans import standing_stops
 from kickover.session.session import Phase, begin, needs_of
 from kickover.ui.dialogue import Dialogue, DialoguePage
 from kickover.ui.input_handling import JournaledDialogue

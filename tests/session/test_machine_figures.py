@@ -7,8 +7,8 @@ import re
 from kickover.core.ids import EventId, FigureId, MachineId
 from kickover.model.library import Library, Repair
 from kickover.session.entries import Chose, Prepared, Repaired
-from kickover.session.machine_figures import figures_in_words
 from kickover.session.session import Session, begin
+from kickover.session.wording import figures_in_words
 from kickover.ui.asking import step_screen
 
 SPEAKS_OF_ONE = re.compile(

@@ -7,7 +7,7 @@ import pytest
 from kickover.core.ids import EventId, MachineId
 from kickover.inference.compiled_model import compile_model
 from kickover.model.library import Library
-from kickover.session.signs import signs, situation
+from kickover.session.own_words import signs, situation
 
 
 @pytest.mark.parametrize(

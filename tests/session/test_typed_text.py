@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kickover.session.typed_text import LONGEST, cleaned, shown
+from kickover.session.interpreting import LONGEST, cleaned, shown
 from kickover.ui.picking import not_picked, picked, places
 
 IDS = ["moped", "step-through", "step-ladder"]

@@ -5,8 +5,7 @@ from __future__ import annotations
 from kickover.core.ids import EventId, ItemId, MachineId
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Cannot, GaveUp, Prepared, Proved, Repaired
-from kickover.session.outcome import LOCAL_RULES
-from kickover.session.riding_bans import must_not_ride, standing_stops
+from kickover.session.outcome import LOCAL_RULES, must_not_ride, standing_stops
 from kickover.session.session import Phase, Session, Task, begin
 from kickover.ui.asking import step_screen
 from kickover.ui.dialogue import Dialogue

@@ -16,7 +16,7 @@ from kickover.inference.repair_effect import Change
 from kickover.inference.truncation import truncation_error
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Measured, Proved, Repaired
-from kickover.session.signs import signs
+from kickover.session.own_words import signs
 from kickover.session.wording import (
     changes_in_words,
     minutes_in_words,

@@ -17,10 +17,10 @@ from kickover.cli.fronts import Front, front_for
 from kickover.cli.machine import MachineFileError, save_machine
 from kickover.cli.saved import line_of, named, opened_for, records
 from kickover.core.ids import EventId
+from kickover.session.interpreting import refusal
 from kickover.session.journal import Heading, Journal, JournalError, Record, reopen, start
 from kickover.session.restoring import profile_of, restored
 from kickover.session.session import Phase, Session, begin
-from kickover.session.typed_text import refusal
 from kickover.session.wording import changes_in_words
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import JournaledDialogue

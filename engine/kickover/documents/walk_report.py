@@ -10,12 +10,24 @@ from kickover.documents.engine_drawing import MarkedDrawing, shown_on
 from kickover.session.entries import Answered, Entry, Measured, Prepared, Proved, Repaired
 from kickover.session.history import chances_over_time, entry_in_words, finding_in_words, moments
 from kickover.session.journal import Record
-from kickover.session.machine_figures import figures_in_words
-from kickover.session.outcome import LOCAL_RULES, cure_in_words, getting_home, limits_of, reasons_to_stop
+from kickover.session.outcome import (
+    LOCAL_RULES,
+    cure_in_words,
+    getting_home,
+    limits_of,
+    reasons_to_stop,
+    standing_stops,
+)
 from kickover.session.restoring import Restored
-from kickover.session.riding_bans import standing_stops
 from kickover.session.session import Session
-from kickover.session.wording import chance_in_words, changes_in_words, minutes_in_words, percent, sentence
+from kickover.session.wording import (
+    chance_in_words,
+    changes_in_words,
+    figures_in_words,
+    minutes_in_words,
+    percent,
+    sentence,
+)
 
 
 @dataclass(frozen=True, slots=True)

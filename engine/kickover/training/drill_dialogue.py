@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from kickover.core.problem import KickoverError
-from kickover.session.typed_text import refusal
+from kickover.session.interpreting import refusal
 from kickover.training.assessment import review
 from kickover.training.best_plan import Planner
 from kickover.training.drill_screens import page_of

@@ -1,4 +1,4 @@
-"""The screens that ask for something: a check, a preparation, a repair, its proof."""
+"""The screens of the walk: a check, a preparation, a repair, its proof, and the last ones."""
 
 from __future__ import annotations
 
@@ -9,13 +9,30 @@ from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.model.library import Check, CheckKind, Is, Library, Repair, Setup
 from kickover.session.entries import Proved
 from kickover.session.instrument import ROUGH_WORD, usual_error_in_words
-from kickover.session.machine_figures import figures_in_words, preparation_figures
 from kickover.session.options import other_ways
-from kickover.session.outcome import LOCAL_RULES, limits_of
-from kickover.session.riding_bans import ROAD, standing_stops
+from kickover.session.outcome import (
+    LOCAL_RULES,
+    ROAD,
+    borrowable,
+    cure_in_words,
+    getting_home,
+    leading_causes,
+    left_off,
+    limits_of,
+    parting_check,
+    reasons_to_stop,
+    standing_stops,
+)
 from kickover.session.session import Phase, Session, Task, needs_of
-from kickover.session.wording import lower_first, minutes_in_words, preparation_title, sentence, step_title
-from kickover.ui.ending import give_up_screen, mended_screen
+from kickover.session.wording import (
+    figures_in_words,
+    lower_first,
+    minutes_in_words,
+    preparation_figures,
+    preparation_title,
+    sentence,
+    step_title,
+)
 from kickover.ui.screen import (
     CAUTION_KEY,
     RETURN,
@@ -273,3 +290,44 @@ def _outcomes(session: Session) -> Iterator[str]:
     if also is not None:
         title = lower_first(session.library.repairs[RepairId(also.id)].title)
         yield f"Later: first {title}, {minutes_in_words(also.step_cost.minutes)}, then prove both at once"
+
+
+def mended_screen(session: Session) -> Screen:
+    """The last screen of a cure: the cause, what was done, how it stays away, what to carry."""
+    assert session.mended is not None
+    return Screen(
+        heading=f"It is cured, after about {minutes_in_words(session.minutes)}",
+        lead="Well done.",
+        stops=standing_stops(session),
+        body=(*cure_in_words(session), *left_off(session), LOCAL_RULES),
+        keys=(Choice("back", "go back"), Choice("answers", "what was found"), Choice("quit", "finish")),
+        prompt="Finish with Enter",
+    )
+
+
+def give_up_screen(session: Session, task: Task) -> Screen:
+    """The last screen without a cure: why, what would help, how to get home."""
+    ended = task.phase in {Phase.GIVEN_UP, Phase.FOUND}
+    body = [*reasons_to_stop(session), *leading_causes(session)]
+    body += parting_check(session) if ended else borrowable(session)[:1]
+    body += [*left_off(session), *getting_home(session)]
+    keys = [Choice("back", "go back"), Choice("likely", "likely causes"), Choice("answers", "what was found")]
+    if not ended:
+        keys.append(Choice("other", "another step"))
+    return Screen(
+        heading=progress(session, "Stop here"),
+        lead=_without_a_cure(task.phase),
+        stops=standing_stops(session),
+        body=(*body, LOCAL_RULES),
+        choices=() if ended else (Choice("1", "Stop here"),),
+        keys=(*keys, Choice("quit", "finish")),
+        prompt="Finish with Enter" if ended else "Answer",
+        at_once=not ended,
+        aside=bars(session),
+    )
+
+
+def _without_a_cure(phase: Phase) -> str:
+    if phase is Phase.FOUND:
+        return "The cause is found; it is not mended yet."
+    return "The walk ends without a confirmed repair." if phase is Phase.GIVEN_UP else "Stop here?"

@@ -9,8 +9,8 @@ from kickover.core.ids import CheckId, EventId
 from kickover.core.near_names import nearest
 from kickover.session.entries import Cannot, Chose, GaveUp, Noted, Skipped, Waited
 from kickover.session.history import doubtful, settling_check
+from kickover.session.own_words import signs
 from kickover.session.session import Phase
-from kickover.session.signs import signs
 from kickover.ui.dialogue import Dialogue, DialoguePage, recorded
 
 TAKING_WORDS = frozenset({"saw", "note", "change", "again"})

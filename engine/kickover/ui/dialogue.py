@@ -10,8 +10,8 @@ from kickover.core.problem import KickoverError
 from kickover.session.entries import Answered, Entry, Measured, Proved
 from kickover.session.history import doubt_in_words, doubtful
 from kickover.session.instrument import ROUGH_WORD, Instrument
+from kickover.session.own_words import Sign
 from kickover.session.session import Phase, Session, Task
-from kickover.session.signs import Sign
 from kickover.ui.asking import how_page, step_screen
 from kickover.ui.pages import (
     answers_page,

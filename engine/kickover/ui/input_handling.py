@@ -23,11 +23,17 @@ from kickover.session.entries import (
     Waited,
 )
 from kickover.session.instrument import Instrument, split_instrument
-from kickover.session.interpreting import MisreadError, interpret, names_finding, takes_reading
+from kickover.session.interpreting import (
+    MisreadError,
+    cleaned,
+    interpret,
+    names_finding,
+    refusal,
+    takes_reading,
+)
 from kickover.session.journal import Journal, JournalError
 from kickover.session.options import options
 from kickover.session.session import Phase, Task
-from kickover.session.typed_text import cleaned, refusal
 from kickover.session.wording import lower_first, sentence
 from kickover.ui.commands import COMMANDS, TAKING_WORDS, cannot, change
 from kickover.ui.dialogue import COMMAND_WORDS, Dialogue, DialoguePage, recorded

@@ -18,7 +18,7 @@ from kickover.core.screening import seen, unsent
 from kickover.model.library import FigureRef, FormulaRef, Library, Machine
 from kickover.model.limits import LimitError, figure_of, resolved_bands
 from kickover.model.plausible_figures import figure_doubt
-from kickover.session.typed_text import cleaned
+from kickover.session.interpreting import cleaned
 from kickover.ui.picking import not_picked, picked, places
 from kickover.ui.screen import Choice, Screen
 from kickover.units import Quantity, QuantityError, parse, show

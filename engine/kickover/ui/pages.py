@@ -12,8 +12,8 @@ from kickover.planning.plan import Plan, Step, StepKind
 from kickover.session.history import entry_in_words, for_and_against
 from kickover.session.options import OtherRepair, OtherStep, options, other_ways
 from kickover.session.outcome import items_in_words, what_is_off
+from kickover.session.own_words import Sign
 from kickover.session.session import Phase, Session, Task
-from kickover.session.signs import Sign
 from kickover.session.wording import (
     chance_in_words,
     lower_first,

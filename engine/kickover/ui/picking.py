@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kickover.core.near_names import nearest
-from kickover.session.typed_text import shown
+from kickover.session.interpreting import shown
 
 
 def picked(said: str, ids: Sequence[str], titles: Sequence[str]) -> int | None:

@@ -12,9 +12,8 @@ from enum import StrEnum
 from kickover.core.ids import EventId, ItemId
 from kickover.model.library import Complaint, HouseEvent, Kit, Library, Machine
 from kickover.model.situation import with_event, with_implied
-from kickover.session.own_words import matches
-from kickover.session.signs import situation
-from kickover.session.typed_text import cleaned, refusal
+from kickover.session.interpreting import cleaned, refusal
+from kickover.session.own_words import matches, situation
 from kickover.ui.new_machine import NewMachine, handle_new_machine_input
 from kickover.ui.picking import not_picked, picked, places
 

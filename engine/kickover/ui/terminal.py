@@ -32,7 +32,7 @@ from prompt_toolkit.output import ColorDepth, Output
 from prompt_toolkit.styles import Style
 
 from kickover.core.screening import screened
-from kickover.session.typed_text import LONGEST, cleaned, refusal
+from kickover.session.interpreting import LONGEST, cleaned, refusal
 from kickover.ui.layout import (
     ASIDE_FROM,
     ASIDE_WIDTH,

@@ -120,7 +120,8 @@ def signs(words: str, checks: Collection[Check]) -> tuple[Sign, ...]:
         for check in asked
     ]
     best.sort(key=lambda sign: (-sign.score, sign.check.id))
-    return tuple(sign for sign in best[:_MOST] if sign.score >= max(_SIGN_LEAST, _SIGN_FAR_BEHIND * best[0].score))
+    least = max(_SIGN_LEAST, _SIGN_FAR_BEHIND * best[0].score)
+    return tuple(sign for sign in best[:_MOST] if sign.score >= least)
 
 
 def situation(words: str, houses: Iterable[HouseEvent]) -> tuple[EventId, ...]:

@@ -119,7 +119,7 @@ def _answered(dialogue: Dialogue, said: str) -> Dialogue:
         case Phase.REPAIR:
             return recorded(dialogue, Repaired(task.id)) if _affirmed(said) else cannot(dialogue)
         case Phase.PROOF:
-            return recorded(dialogue, _proved(said))
+            return recorded(dialogue, _proved(said, later=dialogue.session.worth_before_proof() is not None))
         case Phase.GIVE_UP:
             if not _affirmed(said):
                 raise MisreadError("type 1 to stop here, or back, or other for another step")
@@ -155,9 +155,9 @@ _PROOF_WORDS: Mapping[str, Proved | PutOff] = {
 """What may be said of a proof; a plain no does not say how it has changed."""
 
 
-def _proved(said: str) -> Proved | PutOff:
-    if said.lower() not in _PROOF_WORDS:
-        raise MisreadError("type the number of an outcome, from 1 to 4")
+def _proved(said: str, later: bool) -> Proved | PutOff:
+    if said.lower() not in _PROOF_WORDS or (said == "5" and not later):
+        raise MisreadError(f"type the number of an outcome, from 1 to {5 if later else 4}")
     return _PROOF_WORDS[said.lower()]
 
 

@@ -1,0 +1,58 @@
+"""No question is asked whose answer the earlier ones already give, on the shipped library.
+
+An answer is taken as given where all that was said before makes it 98 in 100 likely (own choice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+
+from kickover.core.ids import CheckId, KitId
+from kickover.inference.compiled_model import EngineState
+from kickover.model.library import Library
+from kickover.session.session import Phase, Session
+from session.chance_rider import ENDED, engine, honest, started
+
+GIVEN = 0.98
+MOST_STEPS = 60
+
+
+def checks_asked(library: Library, number: int) -> Iterator[tuple[str, float]]:
+    """The checks of one walk, each with the chance of its likeliest finding before it is answered."""
+    pairs = [
+        (machine.id, complaint.id)
+        for machine in library.machines.values()
+        for complaint in library.complaints.values()
+        if machine.fits(complaint.gate.only_if)
+    ]
+    machine, complaint = pairs[number * 37 % len(pairs)]
+    kit = library.kits[KitId(("bench", "pouch")[number % 2])].items
+    session = started(library, machine, complaint, kit)
+    drawn = engine(session, 7, number)
+    for _ in range(MOST_STEPS):
+        task = session.task()
+        if task.phase in ENDED:
+            return
+        if task.phase is Phase.CHECK:
+            yield task.id, likeliest(session, CheckId(task.id))
+        session = session.record(honest(session, task, drawn))
+
+
+def likeliest(session: Session, check: CheckId) -> float:
+    """The chance of the finding that is most to be expected of a check now."""
+    model = session.model
+    state = EngineState(session.job.houses, session.belief.made)
+    blind = np.eye(len(model.checks[check].findings)).tolist()
+    return max(float(model.likelihood(check, tuple(row), state) @ session.belief.posterior) for row in blind)
+
+
+@pytest.mark.parametrize(
+    "walks", [range(6), pytest.param(range(6, 66), marks=pytest.mark.slow)], ids=["few", "many"]
+)
+def test_no_question_is_implied_by_earlier_answers(shipped: Library, walks: range) -> None:
+    asked = [one for number in walks for one in checks_asked(shipped, number)]
+    assert len(asked) >= 3 * len(walks)
+    assert [one for one in asked if one[1] >= GIVEN] == []

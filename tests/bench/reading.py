@@ -11,15 +11,13 @@ from statistics import mean, median
 
 from bench.table import Row, at_most
 from kickover.authoring import load_or_raise, shipped_folder
-from kickover.core.ids import KitId
 from kickover.model.library import Library
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.layout import keys_line, laid_out
 from kickover.ui.plain_lines import PLAIN_WIDTH
-from session.chance_rider import ENDED, engine, honest, started
+from session.chance_rider import course
 
 WALKS = 200
-MOST_STEPS = 60
 MOST_MEDIAN = 60
 MOST_WORDS = 150
 
@@ -39,23 +37,11 @@ def rows() -> list[Row]:
 
 
 def words_of_walk(library: Library, number: int) -> Iterator[tuple[int, str]]:
-    """The words of each step of one walk, and the step; machine and complaint go round with the number."""
-    pairs = [
-        (machine.id, complaint.id)
-        for machine in library.machines.values()
-        for complaint in library.complaints.values()
-        if machine.fits(complaint.gate.only_if)
-    ]
-    machine, complaint = pairs[number * 37 % len(pairs)]
-    kit = library.kits[KitId(("bench", "pouch")[number % 2])].items
-    session = started(library, machine, complaint, kit)
-    drawn = engine(session, 7, number)
-    for _ in range(MOST_STEPS):
-        task = session.task()
-        if task.phase in ENDED:
-            return
-        screen = Dialogue(session).screen()
+    """The words of each step of one walk, and the step."""
+    for task, after in course(library, number):
+        if after.before is None:
+            continue
+        screen = Dialogue(after.before).screen()
         lines = [*laid_out(screen, PLAIN_WIDTH), *keys_line(screen, PLAIN_WIDTH)]
         count = sum(len(line.text.split()) for line in lines) + len(screen.prompt.split())
         yield count, f"{task.phase} {task.id}"
-        session = session.record(honest(session, task, drawn))

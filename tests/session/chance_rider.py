@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kickover.core.ids import CheckId, EventId, ItemId, MachineId
+from kickover.core.ids import CheckId, EventId, ItemId, KitId, MachineId
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Entry, GaveUp, Prepared, Proved, Repaired, Waited
@@ -12,7 +12,7 @@ from kickover.session.session import Phase, Session, Task, begin
 from kickover.simulation.simulated_walk import Engine
 
 MOST_STEPS = 150
-ENDED = {Phase.MENDED, Phase.GIVEN_UP}
+ENDED = {Phase.MENDED, Phase.GIVEN_UP, Phase.FOUND}
 
 
 def started(library: Library, machine: str, complaint: str, kit: frozenset[ItemId] | None = None) -> Session:
@@ -23,6 +23,20 @@ def started(library: Library, machine: str, complaint: str, kit: frozenset[ItemI
 def engine(session: Session, seed: int, number: int) -> Engine:
     """An engine drawn from the model of the walk; `seed` and `number` fix all that it will show."""
     return Engine(session.model, seed, number, slips=0.0)
+
+
+def course(library: Library, number: int) -> Iterator[tuple[Task, Session]]:
+    """A whole honest walk; machine, complaint, kit and engine go round with the number."""
+    pairs = [
+        (machine.id, complaint.id)
+        for machine in library.machines.values()
+        for complaint in library.complaints.values()
+        if machine.fits(complaint.gate.only_if)
+    ]
+    machine, complaint = pairs[number * 37 % len(pairs)]
+    kit = library.kits[KitId(("bench", "pouch")[number % 2])].items
+    session = started(library, machine, complaint, kit)
+    return honest_walk(session, engine(session, 7, number))
 
 
 def honest(session: Session, task: Task, drawn: Engine) -> Entry:

@@ -10,35 +10,20 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from kickover.core.ids import CheckId, KitId
+from kickover.core.ids import CheckId
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import Library
 from kickover.session.session import Phase, Session
-from session.chance_rider import ENDED, engine, honest, started
+from session.chance_rider import course
 
 GIVEN = 0.98
-MOST_STEPS = 60
 
 
 def checks_asked(library: Library, number: int) -> Iterator[tuple[str, float]]:
     """The checks of one walk, each with the chance of its likeliest finding before it is answered."""
-    pairs = [
-        (machine.id, complaint.id)
-        for machine in library.machines.values()
-        for complaint in library.complaints.values()
-        if machine.fits(complaint.gate.only_if)
-    ]
-    machine, complaint = pairs[number * 37 % len(pairs)]
-    kit = library.kits[KitId(("bench", "pouch")[number % 2])].items
-    session = started(library, machine, complaint, kit)
-    drawn = engine(session, 7, number)
-    for _ in range(MOST_STEPS):
-        task = session.task()
-        if task.phase in ENDED:
-            return
-        if task.phase is Phase.CHECK:
-            yield task.id, likeliest(session, CheckId(task.id))
-        session = session.record(honest(session, task, drawn))
+    for task, after in course(library, number):
+        if task.phase is Phase.CHECK and after.before is not None:
+            yield task.id, likeliest(after.before, CheckId(task.id))
 
 
 def likeliest(session: Session, check: CheckId) -> float:

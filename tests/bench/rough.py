@@ -71,8 +71,12 @@ def said_rows() -> list[Row]:
         ("bench", library.settings.bench_give_up_minutes),
     ):
         worlds = _worlds(library, price)
-        taken = [score(walks).minutes.mean for walks in _walked(library, "kickover", worlds)]
-        shares = np.array([_said(library, world) for world in worlds]) / np.array(taken)
+        taken = [score(walks).minutes for walks in _walked(library, "kickover", worlds)]
+        shares = np.array(
+            [_said(library, world) / minutes.mean for world, minutes in zip(worlds, taken, strict=True)]
+        )
+        chance = np.array([(minutes.high - minutes.mean) / 1.96 / minutes.mean for minutes in taken])
+        spread = float(np.sqrt(max(np.log(shares).var() - np.mean(chance**2), 0.0)))
         within = float(np.mean((shares >= 0.9) & (shares <= 1.1)))
         low, middle, high = np.quantile(shares, [0.05, 0.5, 0.95])
         found += [
@@ -80,6 +84,7 @@ def said_rows() -> list[Row]:
                 f"minutes said over taken, {place}: courses within 0.9 to 1.1", 100.0 * within, 100.0, " %"
             ),
             Row("  said over taken: median, and 90 % of courses", f"{middle:.2f}, {low:.2f} to {high:.2f}"),
+            Row("  spread of courses beyond the chance of so few engines", f"{100.0 * spread:.0f} %"),
         ]
     return found
 

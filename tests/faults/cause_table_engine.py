@@ -123,7 +123,13 @@ FAMILIES = (
         "oil where it burns",
         "Smokes; it starts, idles and pulls until the plug is fouled, which is a cause of its own.",
         "smokes",
-        "oil-overfull breather-blocked valve-stem-seals-worn",
+        "breather-blocked valve-stem-seals-worn",
+    ),
+    Family(
+        "too much oil",
+        "It burns and smokes, and the crank beats it to froth, which costs power.",
+        "smokes no-power",
+        "oil-overfull",
     ),
     Family(
         "hardly any pressure",

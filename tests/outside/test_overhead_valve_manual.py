@@ -1,4 +1,4 @@
-"""An overhead-valve engine's service manual, lists of "knocks", "loses power", "uses oil" (seen; maker left out)."""
+"""An overhead-valve engine's manual: what makes it knock, weak or thirsty for oil (seen; names left out)."""
 
 from __future__ import annotations
 

@@ -18,7 +18,7 @@ from kickover.core.ids import CheckId
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import Library
 from kickover.session.entries import Answered, Entry, Proved
-from kickover.session.history import doubtful, settling_check
+from kickover.session.history import doubtful, least_fitting, settling_check
 from kickover.session.session import Session, Task
 from kickover.simulation.simulated_walk import Engine
 from kickover.ui.dialogue import Dialogue
@@ -135,6 +135,18 @@ def test_a_wrong_answer_that_weighs_most_is_pointed_out_in_a_fair_share_of_walks
 ) -> None:
     named = sum(wrong.lied in doubts(wrong) for _, _, wrong in courses)
     assert named >= 0.15 * len(courses)
+
+
+def test_a_walk_that_stops_for_a_wrong_answer_names_it_before_it_stops(
+    courses: list[tuple[Engine, Course, Course]],
+) -> None:
+    """In 33 of 52 such walks of six courses."""
+    stopped = [wrong for _, _, wrong in courses if wrong.moments[-1].mended is None]
+    named = [
+        wrong for wrong in stopped if (fit := least_fitting(wrong.moments[-1])) and fit.check == wrong.lied
+    ]
+    assert stopped
+    assert len(named) >= 0.5 * len(stopped)
 
 
 def test_making_the_wrong_answer_again_settles_the_doubt_and_helps_the_truth(

@@ -143,7 +143,7 @@ def reasons_to_stop(session: Session) -> tuple[str, ...]:
             "None of the causes in the library fits what was found. Make the doubtful checks again, or show "
             "the report to a mechanic.",
         )
-    return ("Nothing that can be done here with these tools is likely to be worth the time.",)
+    return ("Nothing that can be done here is likely to be worth its time.",)
 
 
 def leading_causes(session: Session, most: int = 3) -> tuple[str, ...]:
@@ -198,7 +198,6 @@ def getting_home(session: Session) -> tuple[str, ...]:
         lines.append("To get home: pedal it with the fuel tap shut and the engine out of gear, or push it.")
     else:
         lines.append("To get home: push it with the fuel tap shut, or have it fetched.")
-    lines.append("A mechanic can go on from here: the report shows what was found.")
     return tuple(lines)
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.model.library import Check, CheckKind, Is, Library, Repair, Setup
 from kickover.session.entries import Proved
+from kickover.session.history import least_fitting
 from kickover.session.instrument import ROUGH_WORD, usual_error_in_words
 from kickover.session.options import other_ways
 from kickover.session.outcome import (
@@ -309,7 +310,7 @@ def give_up_screen(session: Session, task: Task) -> Screen:
     """The last screen without a cure: why, what would help, how to get home."""
     ended = task.phase in {Phase.GIVEN_UP, Phase.FOUND}
     body = [*reasons_to_stop(session), *leading_causes(session)]
-    body += parting_check(session) if ended else borrowable(session)[:1]
+    body += parting_check(session) if ended else [*borrowable(session)[:1], *_to_doubt(session)]
     body += [*left_off(session), *getting_home(session)]
     keys = [Choice("back", "go back"), Choice("likely", "likely causes"), Choice("answers", "what was found")]
     if not ended:
@@ -325,6 +326,15 @@ def give_up_screen(session: Session, task: Task) -> Screen:
         at_once=not ended,
         aside=bars(session),
     )
+
+
+def _to_doubt(session: Session) -> list[str]:
+    """The answer to make again before stopping, where one fits badly with the others."""
+    doubt = least_fitting(session)
+    if doubt is None:
+        return []
+    title = session.library.checks[doubt.check].title
+    return [f'Before you stop, make the answer again that fits least: "{title}" (type again).']
 
 
 def _without_a_cure(phase: Phase) -> str:

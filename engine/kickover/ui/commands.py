@@ -8,7 +8,7 @@ from dataclasses import replace
 from kickover.core.ids import CheckId, EventId
 from kickover.core.near_names import nearest
 from kickover.session.entries import Cannot, Chose, GaveUp, Noted, Skipped, Waited
-from kickover.session.history import doubtful, settling_check
+from kickover.session.history import doubtful, least_fitting, settling_check
 from kickover.session.own_words import signs
 from kickover.session.session import Phase
 from kickover.ui.dialogue import Dialogue, DialoguePage, recorded
@@ -106,7 +106,8 @@ def _again(dialogue: Dialogue, rest: str) -> Dialogue:
     made = tuple(one.check for one in dialogue.session.evidence)
     if not made:
         return _said(dialogue, "Nothing was answered yet, so there is nothing to make again.")
-    wanted = rest or dialogue.doubted
+    least = least_fitting(dialogue.session)
+    wanted = rest or dialogue.doubted or (least.check if least else "")
     if wanted not in made:
         near = nearest(wanted, made)
         known = ", ".join(sorted(made))

@@ -329,12 +329,12 @@ def give_up_screen(session: Session, task: Task) -> Screen:
 
 
 def _to_doubt(session: Session) -> list[str]:
-    """The answer to make again before stopping, where one fits badly with the others."""
-    doubt = least_fitting(session)
-    if doubt is None:
-        return []
-    title = session.library.checks[doubt.check].title
-    return [f'Before you stop, make the answer again that fits least: "{title}" (type again).']
+    """The answers to make again before stopping, where some fit badly with the others."""
+    checks = session.library.checks
+    titles = [f'"{checks[doubt.check].title}"' for doubt in least_fitting(session)[:2]]
+    return (
+        [f"Before you stop, make again what fits least: {', '.join(titles)} (type again)."] if titles else []
+    )
 
 
 def _without_a_cure(phase: Phase) -> str:

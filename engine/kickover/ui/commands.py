@@ -106,8 +106,7 @@ def _again(dialogue: Dialogue, rest: str) -> Dialogue:
     made = tuple(one.check for one in dialogue.session.evidence)
     if not made:
         return _said(dialogue, "Nothing was answered yet, so there is nothing to make again.")
-    least = least_fitting(dialogue.session)
-    wanted = rest or dialogue.doubted or (least.check if least else "")
+    wanted = rest or dialogue.doubted or next((one.check for one in least_fitting(dialogue.session)), "")
     if wanted not in made:
         near = nearest(wanted, made)
         known = ", ".join(sorted(made))

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from kickover.core.ids import ItemId
 from kickover.documents.renderer import svg_to_pdf
 from kickover.packing.advice import Budget, Packer
-from kickover.packing.frontier_plot import frontier_svg
 from kickover.packing.pack_report import advise, lines
 from kickover.packing.prevention import savings
+from kickover.packing.printed import frontier_svg
 from worlds.packing_library import library, machine, packer
 
 TOTAL = 3 + 2 + 0.18 + 1.5
@@ -100,7 +100,6 @@ def test_prevention_counts_breakdowns_and_minutes_for_the_money() -> None:
     assert plug.breakdowns == pytest.approx(100 * LISTED * 0.6 * 3 / TOTAL)
     assert plug.minutes == pytest.approx(plug.breakdowns * 9)
     assert plug.money == 4
-    assert plug.minutes_for_money == pytest.approx(plug.minutes / 4)
 
 
 def test_the_words_say_what_is_carried_what_lacks_and_why() -> None:

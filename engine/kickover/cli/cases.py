@@ -29,7 +29,7 @@ from kickover.cli.saved import named, opened_for
 from kickover.learning.case import Case, CaseError, Confirmed
 from kickover.learning.case_wording import case_line, case_lines
 from kickover.learning.closing import case_by_hand, case_of_walk
-from kickover.learning.json_lines import data_of_case
+from kickover.learning.exchange import data_of_case
 from kickover.learning.likely_causes import Grounds
 from kickover.learning.notation import read_causes
 from kickover.learning.rows import Wanted

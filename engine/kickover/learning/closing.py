@@ -31,19 +31,17 @@ def case_of_walk(record: Record, session: Session) -> Case:
     causes = confirmed_causes(session) if session.mended is not None else ()
     if session.mended is None or not causes:
         raise CaseError(f"walk {heading.walk}: the library does not explain its cure; add the case by hand")
-    return Case(
-        id=heading.walk,
+    case = case_by_hand(
+        session,
+        id_=heading.walk,
         date=(record.entries[-1].at or heading.started)[:10],
         machine=heading.machine,
-        complaints=tuple(session.complaints),
-        given=tuple(sorted(session.model.hypotheses.houses)),
         causes=tuple((cause,) for cause in causes),
         confirmed=Confirmed.REPAIR,
         repair=session.mended,
-        seen=seen_in(session),
         minutes=session.minutes,
-        library=heading.version,
     )
+    return replace(case, library=heading.version)
 
 
 def case_by_hand(

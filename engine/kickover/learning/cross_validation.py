@@ -74,7 +74,9 @@ def judge_chances(counted: Tally, chances: Callable[[CheckId, int], Floats], str
     losses = []
     for (check, line), by_fold in counted.answers.items():
         before = chances(check, line)
-        after = np.array([floored(one) for one in update(before, by_fold.sum(axis=0) - by_fold, strength)])
+        after = np.array(
+            [floored(learned) for learned in update(before, by_fold.sum(axis=0) - by_fold, strength)]
+        )
         told = np.broadcast_to(-np.log(before), after.shape)
         losses.append(np.stack([by_fold.ravel(), told.ravel(), -np.log(after).ravel()]))
     return _judged(losses)
@@ -85,11 +87,11 @@ def _losses(held_back: Counts, before: Floats, after: Floats) -> Floats:
     old, new = shares(before, held_back.ease), shares(after, held_back.ease)
     rows = [
         (
-            one.count,
-            -np.log(old[one.ground, list(one.causes)].sum()),
-            -np.log(new[one.ground, list(one.causes)].sum()),
+            alike.count,
+            -np.log(old[alike.ground, list(alike.causes)].sum()),
+            -np.log(new[alike.ground, list(alike.causes)].sum()),
         )
-        for one in held_back.alike
+        for alike in held_back.alike
     ]
     return np.array(rows).T
 

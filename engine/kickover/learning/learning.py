@@ -135,8 +135,8 @@ def _learned_rates(
     tail = (1.0 - MIDDLE) / 2.0
     low, high = np.quantile(drawn, [tail, 1.0 - tail], axis=0)
     alone, shared = np.zeros(len(counted.causes)), np.zeros(len(counted.causes))
-    for one in counts.alike:
-        (alone if len(one.causes) == 1 else shared)[list(one.causes)] += one.count
+    for alike in counts.alike:
+        (alone if len(alike.causes) == 1 else shared)[list(alike.causes)] += alike.count
     groups = linked(counts, len(counted.causes))
     touched = sorted(int(place) for group in groups for place in group)
     return tuple(

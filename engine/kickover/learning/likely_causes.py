@@ -102,7 +102,7 @@ class Grounds:
             self.library,
             self.machine(machine),
             tuple(EventId(complaint) for complaint in complaints),
-            frozenset(EventId(one) for one in given),
+            frozenset(EventId(house) for house in given),
             order=1,
             listed=True,
         )

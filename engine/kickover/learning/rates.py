@@ -82,10 +82,10 @@ def draw_rates(
     ease = counts.ease
     totals = np.zeros(len(ease))
     decided = np.zeros(len(prior.shape))
-    for one in counts.alike:
-        totals[one.ground] += one.count
-        if len(one.causes) == 1:
-            decided[one.causes[0]] += one.count
+    for alike in counts.alike:
+        totals[alike.ground] += alike.count
+        if len(alike.causes) == 1:
+            decided[alike.causes[0]] += alike.count
     dealer = _Dealer(counts)
     rates = prior.mean.copy()
     drawn = np.empty((draws, len(rates)))
@@ -104,7 +104,7 @@ def draw_rates(
 def linked(counts: Counts, causes: int) -> tuple[Ints, ...]:
     """The groups of causes whose proportions cases can tell: those that share grounds with cases."""
     graph: nx.Graph[tuple[str, int]] = nx.Graph()
-    for ground in sorted({one.ground for one in counts.alike}):
+    for ground in sorted({alike.ground for alike in counts.alike}):
         for cause in np.flatnonzero(counts.ease[ground, :causes] > 0.0):
             graph.add_edge(("ground", ground), ("cause", int(cause)))
     return tuple(
@@ -139,11 +139,11 @@ class _Dealer:
 
     def __init__(self, counts: Counts) -> None:
         alike: dict[tuple[tuple[int, ...], tuple[float, ...]], float] = {}
-        for one in counts.alike:
-            if len(one.causes) > 1:
-                chances = counts.ease[one.ground, list(one.causes)] * one.weights
-                key = (one.causes, tuple(rounded(chance) for chance in (chances / chances.max()).tolist()))
-                alike[key] = alike.get(key, 0.0) + one.count
+        for cases in counts.alike:
+            if len(cases.causes) > 1:
+                chances = counts.ease[cases.ground, list(cases.causes)] * cases.weights
+                key = (cases.causes, tuple(rounded(chance) for chance in (chances / chances.max()).tolist()))
+                alike[key] = alike.get(key, 0.0) + cases.count
         widest = max((len(causes) for causes, _ in alike), default=0)
         self._size = counts.ease.shape[1]
         self._places: NDArray[np.int64] = np.zeros((len(alike), widest), dtype=np.int64)

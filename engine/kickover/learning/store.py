@@ -204,7 +204,7 @@ def _insert(cursor: sqlite3.Cursor, case: Case, origin: str) -> bool:
         return False
     number = cursor.lastrowid
     columns = ("number", "place", *SEEN_COLUMNS)
-    rows = ((number, place, *row_of_seen(one)) for place, one in enumerate(case.seen))
+    rows = ((number, place, *row_of_seen(seen)) for place, seen in enumerate(case.seen))
     cursor.executemany(inserting("seen", columns), rows)
     return True
 

@@ -76,7 +76,7 @@ def _unknown(case: Case, grounds: Grounds) -> Iterator[Objection]:
             yield Objection(f"the weights of {seen.check!r} cannot be", "write shares from 0 to 1, not all 0")
     yield from _missing("complaint", case.complaints, library.complaints)
     yield from _missing("situation", case.given, library.houses)
-    yield from _missing("cause", (cause for one in case.causes for cause in one), library.causes)
+    yield from _missing("cause", (cause for together in case.causes for cause in together), library.causes)
     yield from _missing("repair", (case.repair,) if case.repair else (), library.repairs)
     for seen in case.seen:
         check = library.checks.get(CheckId(seen.check))
@@ -128,7 +128,7 @@ def _against_causes(case: Case, grounds: Grounds) -> Iterator[Objection]:
     library, machine = grounds.library, grounds.machine(case.machine)
     if case.confirmed is Confirmed.REPAIR and case.repair:
         cures = library.repairs[RepairId(case.repair)].cures
-        if not any(cause in cures for one in case.causes for cause in one):
+        if not any(cause in cures for together in case.causes for cause in together):
             yield Objection(
                 f"repair {case.repair!r} does not cure {case.causes[0][0]!r}", "mend the repair or the cause"
             )

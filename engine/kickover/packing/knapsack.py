@@ -63,12 +63,12 @@ def best_pack(goals: Sequence[Goal], limits: Sequence[Capacity]) -> frozenset[st
     program = _Program(wanted, limits)
     if not program.items:
         return frozenset()
-    first = program.solve(-program.worth, ())
+    first = program.solve(-program.worth)
     if not limits:
         return first
     least = weight_of(wanted, first)
     use = np.array([limits[0].use.get(item, 0.0) for item in program.items])
-    lightest = program.solve(np.concatenate([use, np.zeros(program.size - len(use))]), (least - SLACK,))
+    lightest = program.solve(np.concatenate([use, np.zeros(program.size - len(use))]), least - SLACK)
     return lightest if weight_of(wanted, lightest) >= least - 10 * SLACK else first
 
 
@@ -95,13 +95,13 @@ class _Program:
             self._add({place[item]: limit.use.get(item, 0.0) for item in self.items}, limit.most)
 
     def solve(
-        self, costs: np.ndarray[Any, np.dtype[np.float64]], at_least: tuple[float, ...]
+        self, costs: np.ndarray[Any, np.dtype[np.float64]], least: float | None = None
     ) -> frozenset[str]:
-        """The items of least cost; with `at_least`, among those whose goals weigh that or more."""
+        """The items of least cost; with `least`, among those whose goals weigh that or more."""
         from scipy.optimize import Bounds, LinearConstraint, milp  # when used: scipy is slow to import
 
         rows, most = list(self._rows), list(self._most)
-        for least in at_least:
+        if least is not None:
             rows.append({column: -float(worth) for column, worth in enumerate(self.worth) if worth})
             most.append(-least * SCALE)
         answer = milp(

@@ -8,7 +8,7 @@ from kickover.core.ids import CheckId, EventId
 from kickover.model.library import Library
 from kickover.planning.plan import StepKind
 from kickover.session.outcome import LOCAL_RULES
-from kickover.session.wording import minutes_in_words, percent, step_title
+from kickover.session.wording import lower_first, minutes_in_words, percent, step_title
 from kickover.training.assessment import ChoiceVerdict, Review, Reviewed
 from kickover.training.practice import Deed, Practice
 from kickover.ui.screen import Choice, Screen
@@ -47,7 +47,6 @@ def _lines(review: Review) -> Iterator[str]:
     library = practice.session.library
     yield from _named(practice, library)
     pushed = "" if practice.cured else " (giving up counts as being pushed home)"
-    pushed = "" if practice.cured else " (giving up counts as being pushed home)"
     yield f"Expected at the start, by the best plan: {review.expected:.0f} minutes"
     yield f"Given away by your choices, as they stood when you made them: {review.given_away:.0f}"
     yield f"{'Bad' if review.luck >= 0 else 'Good'} luck: {abs(review.luck):.0f}"
@@ -81,31 +80,35 @@ def _named(practice: Practice, library: Library) -> Iterator[str]:
         yield f"You also named {library.title_of(cause).lower()}, which it was not."
 
 
-def _choice(number: int, one: Reviewed, practice: Practice) -> Iterator[str]:
-    move, library = one.move, practice.session.library
+def _choice(number: int, reviewed: Reviewed, practice: Practice) -> Iterator[str]:
+    move, library = reviewed.move, practice.session.library
     spent = (
         minutes_in_words(move.minutes) if move.minutes else "stopped in time" if move.dangers else "no time"
     )
-    yield f"{number}. {move.title} ({spent}): {_judged(one)}"
-    if move.deed is Deed.CHECK and one.could:
-        yield f"   It could have told: {_could(one, library)}."
+    yield f"{number}. {move.title} ({spent}): {_judged(reviewed)}"
+    if move.deed is Deed.CHECK and reviewed.could:
+        yield f"   It could have told: {_could(reviewed, library)}."
         yield f"   It showed: {move.outcome[-1]}" if not move.dangers else f"   {move.dangers[0].why}"
         if practice.engine.lied(CheckId(move.id)):
             yield "   The owner's answer was not true."
     elif move.dangers:
         yield f"   {move.dangers[0].why}"
-    if one.best is not None and one.best.id != move.id and one.verdict is not ChoiceVerdict.GOOD:
-        yield f"   Better: {_better(one, library)}"
+    if (
+        reviewed.best is not None
+        and reviewed.best.id != move.id
+        and reviewed.verdict is not ChoiceVerdict.GOOD
+    ):
+        yield f"   Better: {_better(reviewed, library)}"
 
 
-def _judged(one: Reviewed) -> str:
-    match one.verdict:
+def _judged(reviewed: Reviewed) -> str:
+    match reviewed.verdict:
         case ChoiceVerdict.GOOD:
-            best = one.best is not None and one.best.id == one.move.id
+            best = reviewed.best is not None and reviewed.best.id == reviewed.move.id
             return "the best choice" if best else "a good choice"
         case ChoiceVerdict.SLOWER:
-            return f"gave away about {minutes_in_words(one.given_away)} against the best"
-        case ChoiceVerdict.NEEDLESS if one.move.deed is Deed.REPAIR:
+            return f"gave away about {minutes_in_words(reviewed.given_away)} against the best"
+        case ChoiceVerdict.NEEDLESS if reviewed.move.deed is Deed.REPAIR:
             return "needless, nothing that was still likely is cured by it"
         case ChoiceVerdict.NEEDLESS:
             return "needless, it could tell nothing that still mattered"
@@ -115,10 +118,10 @@ def _judged(one: Reviewed) -> str:
             return "done"
 
 
-def _could(one: Reviewed, library: Library) -> str:
-    check = one.move.before.model.checks[CheckId(one.move.id)]
+def _could(reviewed: Reviewed, library: Library) -> str:
+    check = reviewed.move.before.model.checks[CheckId(reviewed.move.id)]
     parts = []
-    for finding, prospect in zip(check.findings, one.could, strict=True):
+    for finding, prospect in zip(check.findings, reviewed.could, strict=True):
         if prospect.probability < 0.02 or not prospect.leading:
             continue
         leader = prospect.leading[0]
@@ -129,28 +132,29 @@ def _could(one: Reviewed, library: Library) -> str:
     return "; ".join(parts)
 
 
-def _better(one: Reviewed, library: Library) -> str:
-    assert one.best is not None
-    best = one.best
+def _better(reviewed: Reviewed, library: Library) -> str:
+    assert reviewed.best is not None
+    best = reviewed.best
     title = step_title(library, best)
     spent = minutes_in_words(best.step_cost.minutes)
     if best.kind is StepKind.CHECK:
-        names = _tells_apart(one)
+        names = _tells_apart(reviewed)
         why = " from ".join(_title(library, name) for name in names) if len(names) > 1 else ""
         reason = f"it tells {why}" if why else "it narrows down most for its minutes"
     elif best.kind is StepKind.REPAIR:
-        share = one.move.before.belief.cured_by(best.id)  # type: ignore[arg-type]
+        share = reviewed.move.before.belief.cured_by(best.id)  # type: ignore[arg-type]
         reason = f"it cures it with {percent(share)} chance, and no check was worth its minutes first"
     else:
         reason = "nothing here was worth its minutes any more"
     return f"{title} ({spent}), since {reason}."
 
 
-def _tells_apart(one: Reviewed) -> tuple[EventId, ...]:
+def _tells_apart(reviewed: Reviewed) -> tuple[EventId, ...]:
     """The leading cause after each finding of the better check, without repeats, two at most."""
-    return tuple(dict.fromkeys(prospect.leading[0].cause for prospect in one.better if prospect.leading))[:2]
+    return tuple(
+        dict.fromkeys(prospect.leading[0].cause for prospect in reviewed.better if prospect.leading)
+    )[:2]
 
 
 def _title(library: Library, cause: EventId) -> str:
-    title = library.title_of(cause)
-    return f"{title[:1].lower()}{title[1:]}"
+    return lower_first(library.title_of(cause))

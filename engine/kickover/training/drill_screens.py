@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 
 from kickover.session.wording import minutes_in_words
 from kickover.training.assessment_screens import report
 from kickover.training.drill_view import DrillPage, DrillView
 from kickover.training.practice import PracticeStage
-from kickover.training.workbench import PLACES, Kind, Offer, job_title
+from kickover.training.workbench import PLACES, Kind, at_place, job_title
 from kickover.ui.screen import Choice, Screen
 
 BENCH_KEYS = (
@@ -52,56 +54,35 @@ def page_of(view: DrillView) -> Screen:
 
 
 def _bench(view: DrillView) -> Screen:
-    counts = _counts(view)
-    choices = tuple(
-        Choice(str(number), f"{PLACES[place]} ({counts[place]})")
-        for number, place in enumerate(view.places(), start=1)
-    )
+    complaint = view.practice.session.complaint.title
+    said = f'The owner says: "{complaint}." Find out why, and put it right.'
     return Screen(
         heading=_heading(view),
-        lead="What will you do?" if view.practice.moves else _opening(view),
+        lead="What will you do?" if view.practice.moves else said,
         stops=view.practice.session.stops,
         body=(*_latest(view), *_status(view)),
-        choices=choices,
+        choices=_numbered(f"{PLACES[place]} ({_count(view, place)})" for place in view.places()),
         keys=BENCH_KEYS,
         prompt="Number, place, or word",
     )
 
 
-def _counts(view: DrillView) -> Mapping[str, str]:
-    counts = {}
-    for place in view.places():
-        kinds = [offer.kind for offer in _offers_at(view, place)]
-        parts = [
-            f"{number} {word if number == 1 else word + 's'}"
-            for kind, word in ((Kind.CHECK, "check"), (Kind.REPAIR, "repair"), (Kind.JOB, "job"))
-            if (number := kinds.count(kind))
-        ]
-        counts[place] = ", ".join(parts)
-    return counts
-
-
-def _offers_at(view: DrillView, place: str) -> tuple[Offer, ...]:
-    return DrillView(view.exercise, view.practice, DrillPage.PLACE, place).listed()
-
-
-def _opening(view: DrillView) -> str:
-    session = view.practice.session
-    return f'The owner says: "{session.complaint.title}." Find out why, and put it right.'
+def _count(view: DrillView, place: str) -> str:
+    kinds = Counter(offer.kind for offer in at_place(view.practice.session, place))
+    words = ((Kind.CHECK, "check"), (Kind.REPAIR, "repair"), (Kind.JOB, "job"))
+    return ", ".join(f"{kinds[kind]} {word}{'s' * (kinds[kind] > 1)}" for kind, word in words if kinds[kind])
 
 
 def _list(view: DrillView) -> Screen:
-    offers = view.listed()
-    choices = tuple(
-        Choice(str(number), f"{_MARKS[offer.kind]}{offer.title} ({minutes_in_words(offer.minutes)})")
-        for number, offer in enumerate(offers, start=1)
-    )
     title = PLACES[view.place] if view.page is DrillPage.PLACE else f'On offer with "{view.said}"'
     return Screen(
         heading=_heading(view),
         lead=f"{title}: what will you do?",
         body=_status(view),
-        choices=choices,
+        choices=_numbered(
+            f"{_MARKS[offer.kind]}{offer.title} ({minutes_in_words(offer.minutes)})"
+            for offer in view.listed()
+        ),
         keys=LIST_KEYS,
         prompt="Number, or Enter for the bench",
     )
@@ -113,10 +94,8 @@ _MARKS = {Kind.CHECK: "Check: ", Kind.REPAIR: "Repair: ", Kind.JOB: ""}
 def _work(view: DrillView) -> Screen:
     body = []
     for number, move in enumerate(view.practice.moves, start=1):
-        body.append(
-            f"{number}. {move.title} ({minutes_in_words(move.minutes) if move.minutes else 'no time'})"
-        )
-        body += [f"   {line}" for line in move.outcome]
+        spent = minutes_in_words(move.minutes) if move.minutes else "no time"
+        body += [f"{number}. {move.title} ({spent})", *(f"   {line}" for line in move.outcome)]
     return Screen(
         heading=_heading(view),
         lead="What was done so far" if body else "Nothing was done so far.",
@@ -128,14 +107,10 @@ def _work(view: DrillView) -> Screen:
 
 
 def _causes(view: DrillView) -> Screen:
-    library = view.practice.session.library
-    choices = tuple(
-        Choice(str(number), library.title_of(cause)) for number, cause in enumerate(view.causes(), start=1)
-    )
     return Screen(
         heading=_heading(view),
         lead="Which is it? Naming one makes its quickest repair, and costs its minutes.",
-        choices=choices,
+        choices=_numbered(map(view.practice.session.library.title_of, view.causes())),
         keys=LIST_KEYS,
         prompt="Number, or Enter for the bench",
     )
@@ -153,52 +128,46 @@ def _help(view: DrillView) -> Screen:
 
 def _proof(view: DrillView) -> Screen:
     session = view.practice.session
-    choices = [Choice("1", f"Try it now: {session.complaint.proof.ask}")]
-    for number, setup in enumerate(view.safety(), start=2):
-        choices.append(Choice(str(number), job_title(session.library, setup)))
+    jobs = (job_title(session.library, setup) for setup in view.safety())
     return Screen(
         heading=_heading(view),
         lead="The repair is made. What now?",
         stops=session.stops,
         body=(*_latest(view), *_status(view)),
-        choices=tuple(choices),
+        choices=_numbered((f"Try it now: {session.complaint.proof.ask}", *jobs)),
         keys=(Choice("work", "what was done"), Choice("stop", "give up"), Choice("quit", "leave")),
         prompt="Number",
     )
 
 
 def _naming(view: DrillView) -> Screen:
-    library = view.practice.session.library
-    choices = tuple(
-        Choice(str(number), library.title_of(cause)) for number, cause in enumerate(view.causes(), start=1)
-    )
-    return Screen(
-        heading=_heading(view),
+    return replace(
+        _causes(view),
         lead="It is cured. Which fault was it?",
         body=_latest(view),
-        choices=choices,
         keys=(Choice("work", "what was done"), Choice("quit", "leave")),
         prompt="Number",
     )
 
 
 def _ended(view: DrillView) -> Screen:
-    lead = "It is cured." if view.practice.cured else "The drill has ended without a cure."
     return Screen(
         heading=_heading(view),
-        lead=lead,
+        lead="It is cured." if view.practice.cured else "The drill has ended without a cure.",
         body=(*_latest(view), "Next comes the review. Working it out takes a few seconds."),
         keys=(Choice("Enter", "the review"),),
         prompt="Enter for the review",
     )
 
 
+def _numbered(titles: Iterable[str]) -> tuple[Choice, ...]:
+    return tuple(Choice(str(number), title) for number, title in enumerate(titles, start=1))
+
+
 def _heading(view: DrillView) -> str:
-    spent = (
-        minutes_in_words(view.practice.session.minutes) if view.practice.session.minutes else "no time yet"
-    )
-    level = view.exercise.level
-    return f"Drill: {view.exercise.title}  (level {level.number}, {spent})"
+    minutes = view.practice.session.minutes
+    spent = minutes_in_words(minutes) if minutes else "no time yet"
+    return f"Drill: {view.exercise.title}  (level {view.exercise.level.number}, {spent})"
 
 
 def _latest(view: DrillView) -> tuple[str, ...]:
@@ -212,9 +181,9 @@ def _latest(view: DrillView) -> tuple[str, ...]:
 def _status(view: DrillView) -> tuple[str, ...]:
     library, job = view.practice.session.library, view.practice.session.job
     shown = [
-        library.setups[one].title.lower()
-        for one in sorted(job.in_place)
-        if view.exercise.level.warns or not library.setups[one].danger
+        library.setups[setup].title.lower()
+        for setup in sorted(job.in_place)
+        if view.exercise.level.warns or not library.setups[setup].danger
     ]
     return (f"As it stands: {', '.join(shown)}.",) if shown else ()
 

@@ -260,4 +260,4 @@ def _prepared(session: Session, needs: Needs) -> tuple[Session, list[str]]:
 def _new_dangers(before: Session, after: Session) -> list[str]:
     library = after.library
     new = sorted(after.job.in_place - before.job.in_place)
-    return [library.setups[one].title for one in new if library.setups[one].danger]
+    return [library.setups[setup].title for setup in new if library.setups[setup].danger]

@@ -170,9 +170,9 @@ def _decimal(written: str, text: str) -> str:
     return "".join(groups) + ("." + decimals if decimals else "")
 
 
-def _mixing_ratio(one: str, two: str, text: str) -> Quantity:
+def _mixing_ratio(left: str, right: str, text: str) -> Quantity:
     """Read `40:1`, and `1:40` as the same: the trade writes a mixture either way round."""
-    first, second = float(_decimal(one, text)), float(_decimal(two, text))
+    first, second = float(_decimal(left, text)), float(_decimal(right, text))
     if 1 not in (first, second):
         raise QuantityError(f"'{text.strip()}' has no 1 in it; write a ratio as 40:1")
     return Quantity(second if first == 1 else first, ":1")

@@ -95,10 +95,10 @@ def test_prevention_counts_breakdowns_and_minutes_for_the_money() -> None:
     axle, plug = found
     assert (axle.service, plug.service) == ("tight", "renew-plug")
     assert axle.breakdowns == pytest.approx(100 * LISTED * 0.5 * 1.5 / TOTAL)
-    assert axle.minutes == pytest.approx(axle.breakdowns * 180)
+    assert axle.minutes_saved == pytest.approx(axle.breakdowns * 180)
     assert axle.breakdowns_for_money == float("inf")
     assert plug.breakdowns == pytest.approx(100 * LISTED * 0.6 * 3 / TOTAL)
-    assert plug.minutes == pytest.approx(plug.breakdowns * 9)
+    assert plug.minutes_saved == pytest.approx(plug.breakdowns * 9)
     assert plug.money == 4
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 from typing import Annotated
 
@@ -10,35 +9,18 @@ from kickover.formulas.formula import FormulaValue, choice, formula, number, wor
 from kickover.formulas.threads import THREADS, Thread, ThreadSize
 from kickover.units import show_number
 
-
-@dataclass(frozen=True, slots=True)
-class PropertyClass:
-    """A property class of ISO 898-1: proof stress and tensile strength in MPa, up to M16 and above."""
-
-    proof: float
-    tensile: float
-    proof_large: float
-    tensile_large: float
-
-    def proof_stress(self, thread: Thread) -> float:
-        """Give the proof stress in MPa for a thread of this size."""
-        return self.proof if thread.diameter <= 16 else self.proof_large
-
-    def tensile_strength(self, thread: Thread) -> float:
-        """Give the minimum tensile strength in MPa for a thread of this size."""
-        return self.tensile if thread.diameter <= 16 else self.tensile_large
-
-
 PROPERTY_CLASSES = {
-    "4.6": PropertyClass(225, 400, 225, 400),
-    "4.8": PropertyClass(310, 420, 310, 420),
-    "5.6": PropertyClass(280, 500, 280, 500),
-    "5.8": PropertyClass(380, 520, 380, 520),
-    "6.8": PropertyClass(440, 600, 440, 600),
-    "8.8": PropertyClass(580, 800, 600, 830),
-    "10.9": PropertyClass(830, 1040, 830, 1040),
-    "12.9": PropertyClass(970, 1220, 970, 1220),
+    "4.6": (225, 400),
+    "4.8": (310, 420),
+    "5.6": (280, 500),
+    "5.8": (380, 520),
+    "6.8": (440, 600),
+    "8.8": (580, 800),
+    "10.9": (830, 1040),
+    "12.9": (970, 1220),
 }
+"""Proof stress and least tensile strength in MPa of each property class, up to M16 (ISO 898-1)."""
+_ABOVE_M16 = {**PROPERTY_CLASSES, "8.8": (600, 830)}
 # A thread in light metal strips before a steel bolt yields: the middle of the usual 60 to 70 %.
 _LIGHT_METAL_SHARE = 0.65
 ClassMark = Annotated[
@@ -48,21 +30,13 @@ ShareOfProof = Annotated[float, number("share of the proof load to use", "%", 5,
 NutFactor = Annotated[float, number("0.20 dry, 0.15 oiled or with wet threadlocker", "", 0.08, 0.35)]
 
 
-def proof_load(thread: Thread, grade: PropertyClass) -> float:
-    """Give the proof load in N: nominal stress area times proof stress (ISO 898-1)."""
-    return thread.stress_area * grade.proof_stress(thread)
-
-
-def torque(preload_n: float, diameter_mm: float, nut_factor: float) -> float:
-    """Give the tightening torque in N·m: T = K d F."""
-    return nut_factor * diameter_mm / 1000 * preload_n
-
-
-def _bolt(size: str, class_: str) -> tuple[Thread, PropertyClass, float, str]:
-    thread, grade = THREADS[size], PROPERTY_CLASSES[class_]
-    load, stress = proof_load(thread, grade), show_number(grade.proof_stress(thread))
-    line = f"proof load: {show_number(thread.stress_area)} mm² × {stress} MPa = {load:.0f} N"
-    return thread, grade, load, line
+def _bolt(size: str, class_: str) -> tuple[Thread, float, float, str]:
+    """The thread, the proof load and the tensile load in N of a bolt, with a line of working."""
+    thread = THREADS[size]
+    proof, tensile = (PROPERTY_CLASSES if thread.diameter <= 16 else _ABOVE_M16)[class_]
+    area = thread.stress_area
+    line = f"proof load: {show_number(area)} mm² × {show_number(proof)} MPa = {area * proof:.0f} N"
+    return thread, area * proof, area * tensile, line
 
 
 _LOADS = "ISO 898-1, bolts, screws and studs"
@@ -85,14 +59,10 @@ _tightened = partial(
     validity="steel bolts to ISO 898-1 in a joint that is taken apart again",
 )
 def _bolt_preload(thread: ThreadSize, class_: ClassMark = "8.8", share: ShareOfProof = 75) -> FormulaValue:
-    known, grade, load, line = _bolt(thread, class_)
+    _, load, tensile, line = _bolt(thread, class_)
     preload = load * share / 100
     return worked(
-        {
-            "preload": (preload, "N"),
-            "proof-load": (load, "N"),
-            "tensile-load": (known.stress_area * grade.tensile_strength(known), "N"),
-        },
+        {"preload": (preload, "N"), "proof-load": (load, "N"), "tensile-load": (tensile, "N")},
         line,
         f"preload: {show_number(share)} % of it = {preload:.0f} N",
     )
@@ -106,10 +76,10 @@ def _bolt_torque(
     nut_factor: NutFactor = 0.20,
     part: Annotated[str, choice("what it screws into", ("steel", "aluminium"))] = "steel",
 ) -> FormulaValue:
-    known, _, load, line = _bolt(thread, class_)
+    known, load, _, line = _bolt(thread, class_)
     light = part == "aluminium"
     preload = load * share / 100 * (_LIGHT_METAL_SHARE if light else 1)
-    value = torque(preload, known.diameter, nut_factor)
+    value = nut_factor * known.diameter / 1000 * preload
     lines = [line, f"preload: {show_number(share)} % of it = {load * share / 100:.0f} N"]
     if light:
         lines.append(
@@ -132,7 +102,7 @@ def _proof_load_share(
     torque: Annotated[float, number("torque on the wrench", "N·m", 0.1, 1000)],
     nut_factor: NutFactor = 0.20,
 ) -> FormulaValue:
-    known, _, load, line = _bolt(thread, class_)
+    known, load, _, line = _bolt(thread, class_)
     preload = torque / (nut_factor * known.diameter / 1000)
     share = preload / load * 100
     notes: tuple[str, ...] = (_SCATTER,)

@@ -37,11 +37,6 @@ def swept_volume(bore_mm: float, stroke_mm: float) -> float:
     return math.pi / 4 * bore_mm**2 * stroke_mm / 1000
 
 
-def ratio(trapped_cm3: float, clearance_cm3: float) -> float:
-    """Give the compression ratio of a trapped volume above a clearance volume."""
-    return (trapped_cm3 + clearance_cm3) / clearance_cm3
-
-
 def _swept(bore: float, stroke: float) -> tuple[float, str]:
     volume = swept_volume(bore, stroke)
     return volume, (
@@ -75,7 +70,7 @@ def _cylinder_displacement(
 )
 def _compression_ratio(bore: Bore, stroke: Stroke, clearance: Clearance) -> FormulaValue:
     volume, line = _swept(bore, stroke)
-    value = ratio(volume, clearance)
+    value = (volume + clearance) / clearance
     return worked(
         {"ratio": (value, ":1")},
         line,
@@ -111,7 +106,7 @@ def _trapped_ratio(
         share, share_line = trapped_share, f"trapped share, as given: {trapped_share:.3f}"
     else:
         raise FigureUsageError("trapped-ratio: give either port-height or trapped-share, and not both")
-    value = ratio(volume * share, clearance)
+    value = (volume * share + clearance) / clearance
     return worked(
         {"ratio": (value, ":1"), "trapped-share": (share, "")},
         line,

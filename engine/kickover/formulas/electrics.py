@@ -29,23 +29,6 @@ def paschen_voltage(gap_cm: float, pressure_kpa: float, emission: float) -> floa
     return PASCHEN_B * pressure_kpa * gap_cm / (math.log(reach) - math.log(start))
 
 
-def paschen_minimum(emission: float) -> tuple[float, float]:
-    """Give the lowest breakdown voltage in V and the pressure times gap, in kPa·cm, at which it lies."""
-    product = math.e * math.log(1 + 1 / emission) / PASCHEN_A
-    return PASCHEN_B * product, product
-
-
-def uniform_field_voltage(gap_cm: float, relative_density: float) -> float:
-    """Give the breakdown voltage in V of an even gap in air by the empirical uniform-field rule."""
-    reach = relative_density * gap_cm
-    return (24.22 * reach + 6.08 * math.sqrt(reach)) * 1000
-
-
-def gauge_diameter(gauge: float) -> float:
-    """Give the diameter in mm of a wire by its American gauge; 00, 000 and 0000 are -1, -2 and -3."""
-    return float(0.127 * 92 ** ((36 - gauge) / 39))
-
-
 Diameter = Annotated[float, number("bare diameter, or that of the strands taken together", "mm", 0.02, 12)]
 Temperature = Annotated[float, number("temperature of the wire", "°C", -40, 200)]
 Pressure = Annotated[float, number("absolute pressure: gauge pressure plus air pressure", "bar", 0.05, 30)]
@@ -122,7 +105,7 @@ def _wire_resistance(
 def _wire_gauge(
     gauge: Annotated[float, number("gauge; 00, 000 and 0000 are -1, -2 and -3", "", -3, 40)],
 ) -> FormulaValue:
-    diameter = gauge_diameter(gauge)
+    diameter = 0.127 * 92 ** ((36 - gauge) / 39)
     area = math.pi / 4 * diameter**2
     ohms = COPPER_RESISTIVITY * 1000 / area
     return worked(
@@ -176,8 +159,8 @@ def _breakdown_voltage(
     gap, pressure, kelvin = gap / 10, pressure * 100, temperature + 273.15
     density_ratio = (pressure / 101.325) * 293.15 / kelvin
     if method == "uniform-field":
-        volts = uniform_field_voltage(gap, density_ratio)
         reach = density_ratio * gap
+        volts = (24.22 * reach + 6.08 * math.sqrt(reach)) * 1000
         line = f"voltage: 24.22 × {reach:.4f} cm + 6.08 × √{reach:.4f} cm = {volts / 1000:.2f} kV"
     else:
         equivalent = density_ratio * 101.325

@@ -228,11 +228,6 @@ def _premix_top_up(
     )
 
 
-def fuel_need(power_kw: float, use_g_per_kwh: float, density_kg_per_l: float) -> float:
-    """Give the fuel that an engine burns, in ml/min."""
-    return power_kw * use_g_per_kwh / density_kg_per_l / 60
-
-
 Use = Annotated[
     float, number("fuel for the work done; small two-strokes 400 to 600 g/kWh", "g/kWh", 150, 1200)
 ]
@@ -273,7 +268,7 @@ def _fuel_need(
     density: Annotated[float, number("density of the fuel", "kg/L", 0.68, 0.9)] = 0.74,
     margin: Annotated[float, number("how many times the need the line should pass", "", 1, 10)] = 1,
 ) -> FormulaValue:
-    burnt = fuel_need(power, use, density)
+    burnt = power * use / density / 60
     needed = burnt * margin
     return worked(
         {"flow": (needed, "ml/min"), "burnt": (burnt, "ml/min")},

@@ -37,18 +37,11 @@ def chain_links(front: float, rear: float, centres_in_pitches: float) -> float:
     )
 
 
-def stopping_distances(kmh: float, reaction_s: float, deceleration: float) -> tuple[float, float]:
-    """Give the metres rolled before the brakes bite, and those of braking at `deceleration` m/s²."""
-    speed = kmh / 3.6
-    return speed * reaction_s, speed**2 / (2 * deceleration)
-
-
 FrontTeeth = Annotated[float, number("teeth of the driving sprocket", "", 6, 60)]
 RearTeeth = Annotated[float, number("teeth of the driven sprocket", "", 6, 120)]
 Deceleration = Annotated[
     float, number("braking, in m/s²; 6.6 a good brake on dry road, 3 one wheel or wet", "", 0.5, 10)
 ]
-
 
 _rolling = partial(
     formula,
@@ -144,8 +137,8 @@ def _stopping_distance(
     reaction: Annotated[float, number("time until the brakes bite", "s", 0.2, 3)] = 0.67,
     deceleration: Deceleration = 6.6,
 ) -> FormulaValue:
-    rolled, braked = stopping_distances(speed, reaction, deceleration)
-    pace = show_number(speed / 3.6)
+    metres = speed / 3.6
+    rolled, braked, pace = metres * reaction, metres**2 / (2 * deceleration), show_number(metres)
     return worked(
         {"distance": (rolled + braked, "m"), "before-braking": (rolled, "m"), "braking": (braked, "m")},
         f"before braking: {pace} m/s × {show_number(reaction)} s = {show_number(rolled)} m",

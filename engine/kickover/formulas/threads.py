@@ -52,7 +52,6 @@ _COARSE = (
     Thread("M14", 14, 2, 12),
     Thread("M16", 16, 2, 14),
 )
-
 _FINE = (
     Thread("M6x0.75", 6, 0.75, 5.2),
     Thread("M8x1", 8, 1, 7),
@@ -122,7 +121,6 @@ _UNIFIED = (
     ("5/8-11", 0.625, 0.5312),
     ("5/8-18", 0.625, 0.5781),
 )
-
 UNIFIED_THREADS = {
     name: UnifiedThread(name, diameter, int(name.rpartition("-")[2]), drill)
     for name, diameter, drill in _UNIFIED

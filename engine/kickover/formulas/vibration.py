@@ -25,24 +25,6 @@ ACTION_VALUE = 2.5
 LIMIT_VALUE = 5.0
 Rpm = Annotated[float, number("crankshaft speed", "rpm", 10, 20000, figure="cruise-speed")]
 
-
-def inertia_forces(mass_kg: float, stroke_mm: float, rod_mm: float, rpm: float) -> tuple[float, float]:
-    """Give the peak primary and secondary reciprocating forces in N: m r ω² and (r/L) m r ω²."""
-    radius, omega = stroke_mm / 2000, rpm * math.pi / 30
-    primary = mass_kg * radius * omega**2
-    return primary, primary * stroke_mm / 2 / rod_mm
-
-
-def daily_exposure(acceleration: float, hours: float) -> float:
-    """Give A(8) in m/s²: a √(T / 8 h)."""
-    return acceleration * math.sqrt(hours / 8)
-
-
-def hours_to(level: float, acceleration: float) -> float:
-    """Give the hours at an acceleration after which A(8) reaches a level."""
-    return 8 * (level / acceleration) ** 2
-
-
 _DYNAMICS = "any text on the dynamics of machines"
 Order = Annotated[float, number("shakes for each turn of the crank: 1 imbalance, 2 secondary", "", 0.01, 20)]
 Friction = Annotated[float, number("friction between the faces: 0.10 oily, 0.15 usual", "", 0.03, 0.8)]
@@ -99,8 +81,9 @@ def _inertia_force(
 ) -> FormulaValue:
     refuse_short_rod("inertia-force", stroke, rod)
     radius = show_number(stroke / 2)
-    primary, secondary = inertia_forces(mass / 1000, stroke, rod, rpm)
     omega = rpm * math.pi / 30
+    primary = mass / 1000 * (stroke / 2000) * omega**2
+    secondary = primary * stroke / 2 / rod
     return worked(
         {"primary": (primary, "N"), "secondary": (secondary, "N")},
         f"turning rate: {show_number(rpm)} rpm × π / 30 = {omega:.1f} rad/s",
@@ -145,8 +128,8 @@ def _hand_arm_exposure(
     time: Annotated[float, number("time in the day with the hands on the grips", "min", 0.1, 1440)],
 ) -> FormulaValue:
     hours, strong = time / 60, show_number(acceleration)
-    exposure = daily_exposure(acceleration, hours)
-    action, limit = hours_to(ACTION_VALUE, acceleration), hours_to(LIMIT_VALUE, acceleration)
+    exposure = acceleration * math.sqrt(hours / 8)
+    action, limit = (8 * (value / acceleration) ** 2 for value in (ACTION_VALUE, LIMIT_VALUE))
     above = []
     if exposure > LIMIT_VALUE:
         above = ["above the daily limit value: stop, and cure the vibration"]
@@ -163,25 +146,12 @@ def _hand_arm_exposure(
     )
 
 
-def peak_between(lower_hz: float, upper_hz: float, *, imbalance: bool) -> float:
-    """Give the frequency in Hz of the peak between two frequencies that shake equally hard."""
-    if imbalance:
-        return math.sqrt(2 / (lower_hz**-2 + upper_hz**-2))
-    return math.sqrt((lower_hz**2 + upper_hz**2) / 2)
-
-
 def damping(lower_hz: float, peak_hz: float, share: float, *, imbalance: bool) -> float:
     """Give the damping ratio from one flank frequency, the peak, and the share of the peak's deflection."""
     ratio = (peak_hz / lower_hz) ** 2 if imbalance else (lower_hz / peak_hz) ** 2
     offset = (ratio - 1) ** 2
     q = offset / (offset + share**-2 - 1)
     return math.sqrt((1 - math.sqrt(1 - q)) / 2)
-
-
-def natural_from_peak(peak_hz: float, zeta: float, *, imbalance: bool) -> float:
-    """Give the undamped natural frequency in Hz behind a peak."""
-    shift = math.sqrt(1 - 2 * zeta**2)
-    return peak_hz * shift if imbalance else peak_hz / shift
 
 
 def by_added_mass(added_kg: float, before_hz: float, after_hz: float) -> tuple[float, float]:
@@ -220,7 +190,10 @@ def _natural_frequency(
         )
     imbalance = shaken_by == "imbalance"
     low_hz, high_hz = lower * order / 60, upper * order / 60
-    peak = peak_between(low_hz, high_hz, imbalance=imbalance)
+    if imbalance:
+        peak = math.sqrt(2 / (low_hz**-2 + high_hz**-2))
+    else:
+        peak = math.sqrt((low_hz**2 + high_hz**2) / 2)
     mean = "2 / (1/{:.2f}² + 1/{:.2f}²)" if imbalance else "({:.2f}² + {:.2f}²) / 2"
     lines = [
         f"the two speeds shake at {show_number(low_hz)} Hz and {show_number(high_hz)} Hz",
@@ -233,7 +206,8 @@ def _natural_frequency(
         notes.append("the peak is given as the natural frequency; for light damping they agree within 1 %")
     else:
         zeta = damping(low_hz, peak, share / 100, imbalance=imbalance)
-        natural = natural_from_peak(peak, zeta, imbalance=imbalance)
+        shift = math.sqrt(1 - 2 * zeta**2)
+        natural = peak * shift if imbalance else peak / shift
         values["damping"] = (zeta * 100, "%")
         lines.append(f"damping {zeta:.1%} of critical; undamped natural frequency {natural:.2f} Hz")
     return worked({"frequency": (natural, "Hz"), **values}, *lines, notes=tuple(notes))

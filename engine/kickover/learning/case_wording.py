@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kickover.learning.case import Case
-from kickover.learning.cross_validation import Judged, LearningVerdict
-from kickover.learning.learning import LearnedChance, LearnedRates
+from kickover.learning.learning import Judged, LearnedChance, LearnedRates, LearningVerdict
 from kickover.learning.notation import write_causes, write_seen
 from kickover.model.library import All, Any, Condition, Is, Library, Not
 

@@ -60,13 +60,8 @@ def overlay(
     )
     causes = _causes(taken, entries) if rates else {}
     checks, left_out = _checks(lesson.chances, entries) if chances else ({}, ())
-    sections: dict[str, object] = {}
-    if causes or checks:
-        sections["sources"] = {SOURCE: _source(lesson)}
-    if causes:
-        sections["causes"] = causes
-    if checks:
-        sections["checks"] = checks
+    learned = {name: part for name, part in (("causes", causes), ("checks", checks)) if part}
+    sections = {"sources": {SOURCE: _source(lesson)}, **learned} if learned else {}
     text = "\n".join([*_heading(lesson, version), yaml_text(sections) if sections else ""])
     return Overlay(text, len(causes), len(checks), (*doubted, *left_out))
 

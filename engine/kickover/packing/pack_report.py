@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from kickover.core.ids import ItemId
@@ -99,7 +99,7 @@ def data(advice: Advice) -> dict[str, Any]:
         "grams_limit": advice.budget.grams,
         "litres_limit": advice.budget.litres,
         "money_limit": advice.budget.money,
-        "pack": {**_pack(advice.best), "worth": [_worth(worth) for worth in advice.worths]},
+        "pack": {**_pack(advice.best), "worth": [asdict(worth) for worth in advice.worths]},
         "uncovered": [
             {"cause": lack.cause, "share": lack.share, "ways": [sorted(way.items) for way in lack.ways]}
             for lack in advice.uncovered
@@ -109,24 +109,11 @@ def data(advice: Advice) -> dict[str, Any]:
         if advice.own is None
         else {
             **_pack(advice.own),
-            "worth": [_worth(own_worth) for own_worth in advice.own_worths],
-            "missing": [
-                {"items": list(entry.items), "grams": entry.grams, "price": entry.price, "gain": entry.gain}
-                for entry in advice.missing
-            ],
+            "worth": [asdict(worth) for worth in advice.own_worths],
+            "missing": [asdict(added) for added in advice.missing],
             "next_to_buy": list(bought.items) if (bought := next_to_buy(advice)) else [],
         },
-        "prevention": [
-            {
-                "service": saving.service,
-                "breakdowns": saving.breakdowns,
-                "minutes_saved": saving.minutes,
-                "work_minutes": saving.work,
-                "money": saving.money,
-                "parts": list(saving.parts),
-            }
-            for saving in advice.savings
-        ],
+        "prevention": [asdict(saving) for saving in advice.savings],
     }
 
 
@@ -138,10 +125,6 @@ def _pack(pack: Pack) -> dict[str, Any]:
         "money": pack.money,
         "probability": pack.chance,
     }
-
-
-def _worth(worth: Worth) -> dict[str, Any]:
-    return {"item": worth.item, "loss": worth.loss, "causes": list(worth.causes)}
 
 
 def _limits(budget: Budget) -> str:
@@ -207,10 +190,11 @@ def _prevention(library: Library, savings: Sequence[MinutesSaved]) -> Iterator[s
     for saving in savings:
         service = library.services[saving.service]
         parts = f" ({_names(library, saving.parts)})" if saving.parts else ""
-        yield (
-            f"  {saving.breakdowns:>5.1f}  {saving.minutes:>7.0f}  {saving.work:>4.0f}  {saving.money:>5g}  "
-            f"{service.title}{parts}"
+        numbers = (
+            f"{saving.breakdowns:>5.1f}  {saving.minutes_saved:>7.0f}  {saving.work_minutes:>4.0f}"
+            f"  {saving.money:>5g}"
         )
+        yield f"  {numbers}  {service.title}{parts}"
 
 
 def _points(change: float) -> str:

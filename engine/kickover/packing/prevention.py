@@ -27,8 +27,8 @@ class MinutesSaved:
 
     service: ServiceId
     breakdowns: float
-    minutes: float
-    work: float
+    minutes_saved: float
+    work_minutes: float
     money: float
     parts: tuple[ItemId, ...]
 

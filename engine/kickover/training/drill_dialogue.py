@@ -20,6 +20,8 @@ from kickover.training.practice import Practice, PracticeStage
 from kickover.training.workbench import PLACES, SAFETY, Kind, Offer, offers
 from kickover.ui.screen import Screen
 
+GOAL = "Find the fault, and put it right in the fewest minutes."
+
 
 @dataclass(frozen=True, slots=True)
 class DrillTalk:
@@ -157,12 +159,6 @@ def _hint(view: DrillView, _rest: str) -> DrillView:
     return replace(view, practice=replace(view.practice, hints=taken + 1), message=f"Hint: {hints[taken]}")
 
 
-def _goal(view: DrillView, _rest: str) -> DrillView:
-    return replace(
-        view, message=view.exercise.goal or "Find the fault, and put it right in the fewest minutes."
-    )
-
-
 def _page(page: DrillPage) -> Callable[[DrillView, str], DrillView]:
     return lambda view, _rest: replace(view, page=page)
 
@@ -171,14 +167,6 @@ def _safe(view: DrillView, _rest: str) -> DrillView:
     if view.practice.stage is not PracticeStage.CHOOSE:
         return replace(view, page=DrillPage.BENCH)
     return replace(view, page=DrillPage.PLACE, place=SAFETY)
-
-
-def _stop(view: DrillView, _rest: str) -> DrillView:
-    return _at_bench(view, view.practice.give_up())
-
-
-def _quit(view: DrillView, _rest: str) -> DrillView:
-    return replace(view, left=True)
 
 
 def _at_bench(view: DrillView, practice: Practice) -> DrillView:
@@ -191,12 +179,12 @@ COMMANDS: Mapping[str, Callable[[DrillView, str], DrillView]] = {
     "work": _page(DrillPage.WORK),
     "safe": _safe,
     "hint": _hint,
-    "goal": _goal,
-    "stop": _stop,
+    "goal": lambda view, _rest: replace(view, message=view.exercise.goal or GOAL),
+    "stop": lambda view, _rest: _at_bench(view, view.practice.give_up()),
     "help": _page(DrillPage.HELP),
     "?": _page(DrillPage.HELP),
     "bench": _page(DrillPage.BENCH),
-    "quit": _quit,
+    "quit": lambda view, _rest: replace(view, left=True),
 }
 """The words of the drill; no place is called like one of them."""
 

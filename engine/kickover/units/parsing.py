@@ -108,15 +108,11 @@ def _cleaned(text: str) -> str:
         raise QuantityError(f"a reading of {len(text)} characters is too long; write a number and a unit")
     for mark, fraction in _VULGAR.items():
         text = text.replace(mark, f" {fraction}")
-    plain = unicodedata.normalize("NFKC", _superscripts_marked(text))
+    # `mm²` is kept apart from a digit that belongs to the number: `5 ²` is not fifty-two.
+    plain = unicodedata.normalize("NFKC", re.sub(r"(?<=\d)[²³]", r" \g<0>", text))
     for dash in "−–—‐‑‒":
         plain = plain.replace(dash, "-")
     return " ".join(plain.split())
-
-
-def _superscripts_marked(text: str) -> str:
-    """Keep `mm²` apart from a digit that belongs to the number: `5 ²` is not fifty-two."""
-    return re.sub(r"(?<=\d)[²³]", lambda mark: f" {mark[0]}", text)
 
 
 def _read(cleaned: str, text: str, expected: str | None, default_unit: str | None) -> Quantity:

@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 from kickover.formulas import compute
 from kickover.formulas.air import density, standard_pressure, standard_temperature
 from kickover.formulas.compression import cranking_pressure, ratio_with_hose
-from kickover.formulas.electrics import paschen_minimum, paschen_voltage
-from kickover.formulas.mixture import jet_for_percent, jet_for_ratio, percent_rich
-from kickover.formulas.premix import oil_for, oil_to_add
-from kickover.formulas.resonance import by_added_mass
+from kickover.formulas.electrics import paschen_voltage
+from kickover.formulas.fuel import jet_for_percent, jet_for_ratio, oil_for, oil_to_add, percent_rich
 from kickover.formulas.road import engine_speed, road_speed
 from kickover.formulas.threads import THREADS, Thread, drill_for_share, thread_share
 from kickover.formulas.timing import angle_at, travel_at
+from kickover.formulas.vibration import by_added_mass
+from reference.paschen import paschen_minimum
 
 STROKES = st.floats(20, 120)
 ROD_RATIOS = st.floats(0.9, 3)

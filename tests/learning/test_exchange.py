@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kickover.learning.case import Case, CaseError
-from kickover.learning.exchange import COLUMNS, MOST_CHARACTERS, Form, form_of, read_lines, write_lines
+from kickover.learning.exchange import MOST_CHARACTERS, Form, form_of, read_lines, write_lines
+from kickover.learning.notation import FIELDS
 from learning.tables import WET, cases
 
 HEADING = "date,machine,complaints,causes,seen,minutes"
@@ -110,7 +111,7 @@ def test_lines_without_an_id_get_the_same_one_each_time_and_one_each() -> None:
 
 
 def test_the_json_of_a_case_has_a_field_for_each_column() -> None:
-    assert tuple(json.loads(next(iter(write_lines([WET], Form.JSONL))))) == COLUMNS
+    assert tuple(json.loads(next(iter(write_lines([WET], Form.JSONL))))) == FIELDS
 
 
 def test_the_form_is_told_by_the_name() -> None:

@@ -10,8 +10,7 @@ import pytest
 
 from kickover.core.ids import CheckId, MachineId
 from kickover.learning.case import Case, Confirmed, Seen
-from kickover.learning.cross_validation import LearningVerdict
-from kickover.learning.learning import LearnedRates, Strength, learn_from
+from kickover.learning.learning import LearnedRates, LearningVerdict, Strength, learn_from
 from kickover.learning.tally import GUESSED, TWO, UNEXPLAINED, UNKNOWN, tally
 from kickover.model.library import Library
 from learning.simulated import grounds_of, simulate, texts, with_chances, with_rates

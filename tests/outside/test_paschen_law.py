@@ -11,7 +11,8 @@ import math
 import pytest
 
 from kickover.formulas import compute
-from kickover.formulas.electrics import PASCHEN_A, PASCHEN_B, paschen_minimum
+from kickover.formulas.electrics import PASCHEN_A, PASCHEN_B
+from reference.paschen import paschen_minimum
 
 
 def test_the_two_published_forms_of_the_constants_are_one() -> None:

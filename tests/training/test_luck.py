@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kickover.training.seeded_choice import drawn, normal, uniform
+from kickover.training.hidden_engine import drawn, normal, uniform
 
 
 @given(st.lists(st.integers() | st.text(), max_size=5))

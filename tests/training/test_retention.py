@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kickover.training.retention import (
+from kickover.training.progress import (
     FIRST_DAYS,
     WORTH_REPEATING,
     learner_factor,

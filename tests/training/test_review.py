@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from kickover.core.ids import EventId
 from kickover.training.assessment import ChoiceVerdict, Review, review
-from kickover.training.assessment_screens import report
 from kickover.training.best_plan import Planner, minutes_of
+from kickover.training.drill_screens import report
 from kickover.training.practice import Practice, PracticeStage
 from kickover.training.workbench import Kind, offers
 from worlds.drill_library import practice

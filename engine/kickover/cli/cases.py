@@ -28,8 +28,8 @@ from kickover.cli.rank import parted
 from kickover.cli.saved import named, opened_for
 from kickover.learning.case import Case, CaseError, Confirmed
 from kickover.learning.case_wording import case_line, case_lines
-from kickover.learning.closing import case_by_hand, case_of_walk
-from kickover.learning.json_lines import data_of_case
+from kickover.learning.closing import case_of_walk, reported
+from kickover.learning.exchange import data_of_case
 from kickover.learning.likely_causes import Grounds
 from kickover.learning.notation import read_causes
 from kickover.learning.rows import Wanted
@@ -132,9 +132,9 @@ def add(
         for one in saw:
             begun.record(*parted(one))
         day = when or today().isoformat()
-        case = case_by_hand(
-            begun.session,
-            id_=f"{day}-{complaint.split(',')[0]}-{token_hex(3)}",
+        case = replace(
+            reported(begun.session),
+            id=f"{day}-{complaint.split(',')[0]}-{token_hex(3)}",
             date=day,
             machine=str(Path(machine).absolute()) if machine.endswith((".yaml", ".yml")) else machine,
             causes=read_causes(cause),
@@ -154,7 +154,7 @@ def grounds_of(loaded: Loaded, machines: Mapping[str, Machine] = MappingProxyTyp
 
 def _keep(grounds: Grounds, case: Case, as_json: bool) -> int:
     for objection in objections(case, grounds, today()):
-        raise CaseError(str(objection))
+        raise CaseError(objection)
     with opened(cases_file()) as store:
         known = bool(store.add([case]))
     if as_json:
@@ -251,7 +251,7 @@ def correct(
             "say what is to be corrected: --cause, --repair, --confirmed, --minutes or --date"
         )
     for objection in objections(corrected, grounds_of(open_library(library)), today()):
-        raise CaseError(str(objection))
+        raise CaseError(objection)
     with opened(cases_file()) as store:
         store.replace(corrected)
     if as_json:

@@ -12,7 +12,7 @@ import click
 from kickover.cli.cases import as_date, grounds_of
 from kickover.cli.context import cases_file, json_option, library_option, open_library, print_json, today
 from kickover.learning.case import CaseError
-from kickover.learning.case_files import Aside, free_name, import_rows, lines_in, write_whole
+from kickover.learning.case_files import free_name, import_rows, keep_line, lines_in, write_whole
 from kickover.learning.exchange import ExchangeRow, Form, form_of, read_lines, write_lines
 from kickover.learning.rows import Wanted
 from kickover.learning.store import CaseStore, opened
@@ -32,13 +32,13 @@ def import_(file: Path, aside: Path | None, library: Path | None, as_json: bool)
     """
     form = form_of(file)
     loaded = open_library(library)
-    troubles = []
+    troubles: list[dict[str, object]] = []
     with lines_in(file) as lines, opened(cases_file()) as store:
         heading = next(lines, "") if form is Form.CSV else ""
-        kept = Aside(aside or free_name(file), heading)
+        kept = aside or free_name(file)
 
         def keep_aside(row: ExchangeRow, trouble: str) -> None:
-            kept.keep(row.text)
+            keep_line(kept, row.text, None if troubles else heading)
             troubles.append({"line": row.line, "trouble": trouble})
             if not as_json:
                 click.echo(f"{file}:{row.line}: {trouble}", err=True)
@@ -50,9 +50,7 @@ def import_(file: Path, aside: Path | None, library: Path | None, as_json: bool)
             done = import_rows(rows, store, grounds, today(), keep_aside, origin)
         except CaseError as error:
             raise CaseError(f"{file}: {error}") from None
-        finally:
-            kept.close()
-    where = str(kept.path) if done.aside else None
+    where = str(kept) if done.aside else None
     if as_json:
         data = {
             "import": origin,

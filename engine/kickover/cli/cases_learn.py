@@ -20,8 +20,7 @@ from kickover.cli.context import (
 )
 from kickover.learning.case_files import write_whole
 from kickover.learning.case_wording import lesson_lines
-from kickover.learning.cross_validation import Judged
-from kickover.learning.learning import LearnedRates, Strength, learn_from
+from kickover.learning.learning import Judged, LearnedRates, Strength, learn_from
 from kickover.learning.overlay import Overlay, overlay
 from kickover.learning.store import opened
 from kickover.learning.tally import origin_weights

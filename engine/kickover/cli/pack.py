@@ -26,11 +26,10 @@ from kickover.documents.renderer import svg_to_pdf
 from kickover.model.library import Library
 from kickover.packing.advice import Budget, Packer
 from kickover.packing.coverings import QUICK_MINUTES, coverings
-from kickover.packing.frontier_plot import frontier_svg
 from kickover.packing.knapsack import PackingError
-from kickover.packing.pack_pdf import pack_pdf
 from kickover.packing.pack_report import advise, data, lines
 from kickover.packing.prevention import savings
+from kickover.packing.printed import frontier_svg, pack_pdf
 from kickover.packing.strandings import strandings
 
 FORMATS = ("svg", "pdf")

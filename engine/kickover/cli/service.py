@@ -26,9 +26,9 @@ from kickover.core.atomic_file import write_file
 from kickover.documents.paper import PAPERS
 from kickover.model.library import Library, Machine
 from kickover.packing.checklist import Checklist, checklist
-from kickover.packing.checklist_pdf import checklist_pdf
 from kickover.packing.checklist_text import markdown, text_lines
 from kickover.packing.prevention import services_for
+from kickover.packing.printed import checklist_pdf
 from kickover.packing.service_log import (
     USUAL_SPEED,
     DueTask,

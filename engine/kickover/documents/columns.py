@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from kickover.documents.dot_text import Words, block
-from kickover.documents.paper import SMALL, TEXT, Box, PdfCanvas
+from kickover.documents.paper import MARGIN, SMALL, TEXT, Box, PdfCanvas, paper_named
 
 GUTTER = 26.0
 _SIGN = 20.0
@@ -50,6 +50,35 @@ def in_columns(pieces: Sequence[Piece], high: float) -> tuple[Column, ...]:
             columns[-1].append((piece, used))
             used += piece.high
     return tuple(Column(tuple(column)) for column in columns)
+
+
+def pdf_in_columns(
+    title: str,
+    paper: str,
+    groups: Callable[[float], Iterable[Iterable[Piece]]],
+    furniture: Callable[[PdfCanvas, str], None],
+    *,
+    head: float,
+    foot: float,
+) -> bytes:
+    """Pieces in two columns a page as a PDF; each group of them begins a column.
+
+    `groups` is told the width of a column. `furniture` draws the head and the foot of a page, so many points
+    high, and is told its number, such as `1 of 3`. Raises PaperError for an unknown paper.
+    """
+    sheet = paper_named(paper)
+    canvas = PdfCanvas(sheet, title)
+    wide = (sheet.wide - 2 * MARGIN - GUTTER) / 2
+    high = sheet.high - 2 * MARGIN - head - foot
+    columns = [column for pieces in groups(wide) for column in in_columns(list(pieces), high)]
+    pages = (len(columns) + 1) // 2
+    for page in range(pages):
+        furniture(canvas, f"{page + 1} of {pages}")
+        for place, column in enumerate(columns[2 * page : 2 * page + 2]):
+            for piece, down in column.pieces:
+                piece.draw(canvas, MARGIN + place * (wide + GUTTER), MARGIN + head + down)
+        canvas.next_page()
+    return canvas.pdf()
 
 
 def _groups(pieces: Iterable[Piece]) -> Iterable[list[Piece]]:

@@ -4,15 +4,8 @@ Use `compute(name, arguments)` for a worked result and `registry()` to see what 
 reads no files and evaluates nothing that was authored as text.
 """
 
-from kickover.formulas.computing import Argument, Result, compute, describe_range, find_formula
-from kickover.formulas.formula import (
-    FigureError,
-    FigureRangeError,
-    FigureUsageError,
-    Formula,
-    Parameter,
-)
-from kickover.formulas.registry import registry
+from kickover.formulas.computing import Argument, Result, compute, describe_range, find_formula, registry
+from kickover.formulas.formula import FigureError, FigureRangeError, FigureUsageError, Formula, Parameter
 
 __all__ = [
     "Argument",

@@ -5,19 +5,26 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
 
-from kickover.formulas.formula import (
-    CHOICE,
-    FigureRangeError,
-    FigureUsageError,
-    Formula,
-    Inputs,
-    Parameter,
+from kickover.formulas import (
+    air,
+    bolts,
+    compression,
+    cylinder,
+    electrics,
+    fuel,
+    road,
+    threads,
+    timing,
+    vibration,
 )
-from kickover.formulas.registry import registry
+from kickover.formulas.formula import CHOICE, FigureRangeError, FigureUsageError, Formula, Parameter
 from kickover.units import Quantity, QuantityError, parse, show_number
 
 Argument = Quantity | str | float
+_SUBJECTS = (air, cylinder, compression, fuel, electrics, timing, threads, bolts, vibration, road)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +45,13 @@ class Result:
     def source(self) -> str:
         """Where the formula was published, and where in it."""
         return f"{self.formula.source}, {self.formula.section}"
+
+
+@cache
+def registry() -> Mapping[str, Formula]:
+    """Every formula under its name, in the order of the subjects."""
+    known = (value for subject in _SUBJECTS for value in vars(subject).values())
+    return MappingProxyType({value.name: value for value in known if isinstance(value, Formula)})
 
 
 def compute(name: str, arguments: Mapping[str, Argument]) -> Result:
@@ -71,13 +85,13 @@ def describe_range(parameter: Parameter) -> str:
     return f"{low} to {high} {parameter.unit}".rstrip()
 
 
-def _checked(formula: Formula, arguments: Mapping[str, Argument]) -> Inputs:
+def _checked(formula: Formula, arguments: Mapping[str, Argument]) -> dict[str, float | str]:
+    """The arguments by their names: numbers in the units of their parameters, and chosen words."""
     names = [parameter.name for parameter in formula.parameters]
     for given in arguments:
         if given not in names:
             raise FigureUsageError(f"{formula.name} has no '{given}'; {_nearest(given, names, 'parameters')}")
-    numbers: dict[str, float] = {}
-    words: dict[str, str] = {}
+    checked: dict[str, float | str] = {}
     for parameter in formula.parameters:
         argument = arguments.get(parameter.name, parameter.default)
         if argument is None:
@@ -89,11 +103,10 @@ def _checked(formula: Formula, arguments: Mapping[str, Argument]) -> Inputs:
             raise FigureUsageError(
                 f"{formula.name}: {parameter.name} is {argument}; it takes {describe_range(parameter)}"
             )
-        elif parameter.dimension == CHOICE:
-            words[parameter.name] = _chosen(formula, parameter, argument)
         else:
-            numbers[parameter.name] = _in_range(formula, parameter, argument)
-    return Inputs(numbers, words)
+            read = _chosen if parameter.dimension == CHOICE else _in_range
+            checked[parameter.name] = read(formula, parameter, argument)
+    return checked
 
 
 def _chosen(formula: Formula, parameter: Parameter, argument: Argument) -> str:

@@ -1,18 +1,23 @@
 """What a formula of the field is: its parameters with units and range, its source, and its work.
 
 Formulas are values. They read nothing and print nothing; the work behind each one is a pure function
-from plain numbers, in the units that its parameters state, to quantities and lines of working.
+from plain numbers, in the units that its parameters state, and chosen words, to quantities and lines of
+working. Its signature is the declaration of the parameters.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from inspect import signature
+from typing import get_type_hints
 
 from kickover.core.problem import KickoverError
 from kickover.units import Quantity, dimension_of
 
 CHOICE = "choice"
+HEYWOOD = "Heywood, Internal Combustion Engine Fundamentals"
+PRACTICE = "common practice, no source"
 
 
 class FigureError(KickoverError):
@@ -50,25 +55,6 @@ class Parameter:
 
 
 @dataclass(frozen=True, slots=True)
-class Inputs:
-    """Checked arguments: numbers in the units of their parameters, and chosen words."""
-
-    numbers: Mapping[str, float]
-    words: Mapping[str, str]
-
-    def __getitem__(self, name: str) -> float:
-        return self.numbers[name]
-
-    def maybe(self, name: str) -> float | None:
-        """Give a number that may have been left out."""
-        return self.numbers.get(name)
-
-    def word(self, name: str) -> str:
-        """Give a chosen word."""
-        return self.words[name]
-
-
-@dataclass(frozen=True, slots=True)
 class FormulaValue:
     """What a formula's work gives: named quantities, the main one first, working, and notes."""
 
@@ -93,44 +79,61 @@ class Formula:
     source: str
     section: str
     validity: str
-    work: Callable[[Inputs], FormulaValue] = field(repr=False)
+    work: Callable[[Mapping[str, float | str]], FormulaValue] = field(repr=False)
 
     def parameter(self, name: str) -> Parameter | None:
         """Find a parameter by name."""
         return next((parameter for parameter in self.parameters if parameter.name == name), None)
 
 
-def number(
-    name: str,
-    title: str,
-    unit: str,
-    low: float,
-    high: float,
-    *,
-    default: float | None = None,
-    required: bool = True,
-    figure: str = "",
-) -> Parameter:
+def number(title: str, unit: str, low: float, high: float, *, figure: str = "") -> Parameter:
     """Describe a parameter that is a number between `low` and `high`, both in `unit`."""
-    return Parameter(name, title, unit, dimension_of(unit), low, high, default, None, required, figure)
+    return Parameter("", title, unit, dimension_of(unit), low, high, figure=figure)
 
 
-def choice(name: str, title: str, choices: tuple[str, ...], default: str | None = None) -> Parameter:
+def choice(title: str, choices: Iterable[str]) -> Parameter:
     """Describe a parameter that is one of a few words."""
-    return Parameter(name, title, "", CHOICE, None, None, default, choices)
+    return Parameter("", title, "", CHOICE, None, None, choices=tuple(choices))
+
+
+def worked(
+    values: Mapping[str, tuple[float, str]], *working: str, notes: tuple[str, ...] = ()
+) -> FormulaValue:
+    """Put together what a formula's work gives: numbers in units, lines of working, notes."""
+    return FormulaValue({name: Quantity(*value) for name, value in values.items()}, working, notes)
 
 
 def formula(
-    name: str,
-    title: str,
-    parameters: tuple[Parameter, ...],
-    result_unit: str,
-    work: Callable[[Inputs], FormulaValue],
-    *,
-    source: str,
-    section: str,
-    validity: str,
-) -> Formula:
-    """Put a formula together; its dimension follows from the unit of its result."""
-    dimension = dimension_of(result_unit)
-    return Formula(name, title, parameters, result_unit, dimension, source, section, validity, work)
+    title: str, result_unit: str, *, source: str, section: str, validity: str
+) -> Callable[[Callable[..., FormulaValue]], Formula]:
+    """Make a formula of the function that works it out.
+
+    Its name is the function's. Its parameters are the function's, each annotated with what `number` or
+    `choice` describes; a default of None makes one that may be left out.
+    """
+
+    def declared(work: Callable[..., FormulaValue]) -> Formula:
+        hints, known = get_type_hints(work, include_extras=True), signature(work).parameters.values()
+        parameters = tuple(
+            replace(
+                hints[argument.name].__metadata__[0],
+                name=_spoken(argument.name),
+                default=None if argument.default is argument.empty else argument.default,
+                required=argument.default is not None,
+            )
+            for argument in known
+        )
+        identifiers = {_spoken(argument.name): argument.name for argument in known}
+
+        def by_name(given: Mapping[str, float | str]) -> FormulaValue:
+            return work(**{identifiers[name]: value for name, value in given.items()})
+
+        name, dimension = _spoken(work.__name__), dimension_of(result_unit)
+        return Formula(name, title, parameters, result_unit, dimension, source, section, validity, by_name)
+
+    return declared
+
+
+def _spoken(identifier: str) -> str:
+    """A name of Python as people type it: `class_` is class, `_leak_down` is leak-down."""
+    return identifier.strip("_").replace("_", "-")

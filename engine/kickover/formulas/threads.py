@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Annotated
 
-from kickover.formulas.formula import Formula, FormulaValue, Inputs, choice, formula, number
-from kickover.units import Quantity, show_number
+from kickover.formulas.formula import PRACTICE, FormulaValue, choice, formula, number, worked
+from kickover.units import show_number
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +64,12 @@ _FINE = (
     Thread("M16x1.5", 16, 1.5, 14.5),
     Thread("M18x1.5", 18, 1.5, 16.5),
 )
+
 THREADS: dict[str, Thread] = {thread.name: thread for thread in (*_COARSE, *_FINE)} | {
     f"{thread.name}x{thread.pitch:g}": thread for thread in _COARSE
 }
-THREAD = choice("thread", "thread size; the pitch is left off for coarse threads", tuple(THREADS))
+
+ThreadSize = Annotated[str, choice("thread size; the pitch is left off for coarse threads", THREADS)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,150 +153,108 @@ def engagement(thread: Thread, bolt_tensile_mpa: float, part_tensile_mpa: float)
     return thread.stress_area * bolt_tensile_mpa / shear_per_mm
 
 
-def _tap_drill(inputs: Inputs) -> FormulaValue:
-    thread = THREADS[inputs.word("thread")]
-    wanted = inputs.maybe("share")
-    if wanted is None:
-        exact = thread.diameter - thread.pitch
-        drill = thread.drill
-        line = (
-            f"hole: {show_number(thread.diameter)} − {show_number(thread.pitch)} mm ="
-            f" {show_number(exact, 4)} mm"
-        )
-    else:
-        exact = drill_for_share(thread, wanted)
-        drill = round(exact, 1)
-        line = (
-            f"hole: {show_number(thread.diameter)} − {show_number(wanted)} ×"
-            f" {show_number(thread.pitch)} / {_SHARE_PER_PITCH}"
-            f" = {exact:.3f} mm"
-        )
-    share = thread_share(thread, drill)
-    return FormulaValue(
-        {
-            "drill": Quantity(drill, "mm"),
-            "exact": Quantity(exact, "mm"),
-            "thread-share": Quantity(share, "%"),
-            "nut-minor-diameter": Quantity(thread.nut_minor_diameter, "mm"),
-        },
-        (
-            line,
-            f"nearest drill {show_number(drill)} mm leaves ({show_number(thread.diameter)} −"
-            f" {show_number(drill)})"
-            f" × {_SHARE_PER_PITCH} / {show_number(thread.pitch)} = {share:.0f} % of full thread",
-        ),
-        ("use cutting oil, turn back to break the chip, and wear eye protection",),
-    )
+Share = Annotated[
+    float | None, number("percentage of full thread; left out, the standard's drill", "%", 40, 100)
+]
+BoltStrength = Annotated[
+    float, number("tensile strength of the bolt; 800 MPa for class 8.8", "MPa", 300, 1300)
+]
+PartStrength = Annotated[
+    float | None, number("tensile strength of the part; left out, a usual one", "MPa", 50, 1000)
+]
 
 
-def _unified(inputs: Inputs) -> FormulaValue:
-    thread = UNIFIED_THREADS[inputs.word("thread")]
-    share = (thread.diameter - thread.drill) * thread.per_inch / _SHARE_PER_INCH
-    return FormulaValue(
-        {
-            "drill": Quantity(thread.drill, "in"),
-            "thread-share": Quantity(share, "%"),
-            "major-diameter": Quantity(thread.diameter, "in"),
-            "pitch-diameter": Quantity(thread.pitch_diameter, "in"),
-            "nut-minor-diameter": Quantity(thread.nut_minor_diameter, "in"),
-            "stress-area": Quantity(thread.stress_area * 25.4**2, "mm²"),
-        },
-        (
-            f"pitch: 1 in / {thread.per_inch} = {25.4 / thread.per_inch:.4f} mm",
-            f"drill {thread.drill:.4f} in leaves ({thread.diameter:.4f} − {thread.drill:.4f}) ×"
-            f" {thread.per_inch} / {_SHARE_PER_INCH} = {share:.0f} % of full thread",
-            f"stress area: π/4 × ({thread.diameter:.4f} − 0.9743 / {thread.per_inch})² ="
-            f" {thread.stress_area:.4f} square inches",
-        ),
-        ("use cutting oil, turn back to break the chip, and wear eye protection",),
-    )
-
-
-def _engagement(inputs: Inputs) -> FormulaValue:
-    thread, part = THREADS[inputs.word("thread")], inputs.word("part")
-    bolt = inputs["bolt-strength"]
-    given = inputs.maybe("part-strength")
-    strength = _STRENGTHS[part] if given is None else given
-    length = engagement(thread, bolt, strength)
-    rule = _RULES[part] * thread.diameter
-    return FormulaValue(
-        {
-            "length": Quantity(max(length, rule), "mm"),
-            "stripping-length": Quantity(length, "mm"),
-            "rule-of-thumb": Quantity(rule, "mm"),
-        },
-        (
-            f"stress area {show_number(thread.stress_area)} mm² × {show_number(bolt)} MPa ="
-            f" {thread.stress_area * bolt:.0f} N",
-            f"thread in the part holds π × {show_number(thread.diameter)} mm × 0.875 × {_SHEAR_OF_TENSILE}"
-            f" × {show_number(strength)} MPa per mm",
-            f"as strong as the bolt from {show_number(length)} mm, {length / thread.diameter:.2f} diameters",
-            f"rule of thumb: {show_number(_RULES[part])} diameters = {show_number(rule)} mm (common"
-            f" practice, no source)",
-        ),
-        ("the longer of the two is given; add the chamfer and the first turn, which carry nothing",),
-    )
-
-
-FORMULAS: tuple[Formula, ...] = (
-    formula(
-        "tap-drill",
-        "Hole to drill for a metric tap",
-        (
-            THREAD,
-            number(
-                "share",
-                "percentage of full thread; left out, the standard's drill",
-                "%",
-                40,
-                100,
-                required=False,
-            ),
-        ),
-        "mm",
-        _tap_drill,
-        source="ISO 261 and ISO 262 sizes; ISO 2306 drills (from memory)",
-        section="diameter less pitch; thread percentage by the general handbook rule for metric taps",
-        validity="cutting taps; forming taps need a larger hole",
-    ),
-    formula(
-        "unified-thread",
-        "Tap drill and sizes of a unified thread, as inch bolts have it",
-        (choice("thread", "size and threads an inch, such as 1/4-20", tuple(UNIFIED_THREADS)),),
-        "in",
-        _unified,
-        source="ASME B1.1, Unified inch screw threads (from memory); drills as tap charts list them",
-        section="pitch diameter D − 0.649519/n; stress area π/4 (D − 0.9743/n)²",
-        validity="cutting taps, coarse and fine series; forming taps need a larger hole",
-    ),
-    formula(
-        "thread-engagement",
-        "How far a bolt must screw in to break before the thread strips",
-        (
-            THREAD,
-            number(
-                "bolt-strength",
-                "tensile strength of the bolt; 800 MPa for class 8.8",
-                "MPa",
-                300,
-                1300,
-                default=800,
-            ),
-            choice("part", "what the hole is in", tuple(_STRENGTHS), "cast-aluminium"),
-            number(
-                "part-strength",
-                "tensile strength of the part; left out, a usual one",
-                "MPa",
-                50,
-                1000,
-                required=False,
-            ),
-        ),
-        "mm",
-        _engagement,
-        source="basic thread profile of ISO 68-1 with shear at the major diameter",
-        section="shear strength 0.577 of tensile strength (von Mises); usual part strengths are"
-        " common practice, no source",
-        validity="the stripping length is for basic sizes: real threads need a quarter to a half more",
-    ),
+@formula(
+    "Hole to drill for a metric tap",
+    "mm",
+    source="ISO 261 and ISO 262 sizes; ISO 2306 drills (from memory)",
+    section="diameter less pitch; thread percentage by the general handbook rule for metric taps",
+    validity="cutting taps; forming taps need a larger hole",
 )
+def _tap_drill(thread: ThreadSize, share: Share = None) -> FormulaValue:
+    known = THREADS[thread]
+    wide, pitch = show_number(known.diameter), show_number(known.pitch)
+    if share is None:
+        exact, drill = known.diameter - known.pitch, known.drill
+        line = f"hole: {wide} − {pitch} mm = {show_number(exact, 4)} mm"
+    else:
+        exact = drill_for_share(known, share)
+        drill = round(exact, 1)
+        line = f"hole: {wide} − {show_number(share)} × {pitch} / {_SHARE_PER_PITCH} = {exact:.3f} mm"
+    left = thread_share(known, drill)
+    return worked(
+        {
+            "drill": (drill, "mm"),
+            "exact": (exact, "mm"),
+            "thread-share": (left, "%"),
+            "nut-minor-diameter": (known.nut_minor_diameter, "mm"),
+        },
+        line,
+        f"nearest drill {show_number(drill)} mm leaves ({wide} − {show_number(drill)})"
+        f" × {_SHARE_PER_PITCH} / {pitch} = {left:.0f} % of full thread",
+        notes=("use cutting oil, turn back to break the chip, and wear eye protection",),
+    )
+
+
+@formula(
+    "Tap drill and sizes of a unified thread, as inch bolts have it",
+    "in",
+    source="ASME B1.1, Unified inch screw threads (from memory); drills as tap charts list them",
+    section="pitch diameter D − 0.649519/n; stress area π/4 (D − 0.9743/n)²",
+    validity="cutting taps, coarse and fine series; forming taps need a larger hole",
+)
+def _unified_thread(
+    thread: Annotated[str, choice("size and threads an inch, such as 1/4-20", UNIFIED_THREADS)],
+) -> FormulaValue:
+    known = UNIFIED_THREADS[thread]
+    share = (known.diameter - known.drill) * known.per_inch / _SHARE_PER_INCH
+    return worked(
+        {
+            "drill": (known.drill, "in"),
+            "thread-share": (share, "%"),
+            "major-diameter": (known.diameter, "in"),
+            "pitch-diameter": (known.pitch_diameter, "in"),
+            "nut-minor-diameter": (known.nut_minor_diameter, "in"),
+            "stress-area": (known.stress_area * 25.4**2, "mm²"),
+        },
+        f"pitch: 1 in / {known.per_inch} = {25.4 / known.per_inch:.4f} mm",
+        f"drill {known.drill:.4f} in leaves ({known.diameter:.4f} − {known.drill:.4f}) ×"
+        f" {known.per_inch} / {_SHARE_PER_INCH} = {share:.0f} % of full thread",
+        f"stress area: π/4 × ({known.diameter:.4f} − 0.9743 / {known.per_inch})² ="
+        f" {known.stress_area:.4f} square inches",
+        notes=("use cutting oil, turn back to break the chip, and wear eye protection",),
+    )
+
+
+@formula(
+    "How far a bolt must screw in to break before the thread strips",
+    "mm",
+    source="basic thread profile of ISO 68-1 with shear at the major diameter",
+    section="shear strength 0.577 of tensile strength (von Mises); usual part strengths are"
+    " common practice, no source",
+    validity="the stripping length is for basic sizes: real threads need a quarter to a half more",
+)
+def _thread_engagement(
+    thread: ThreadSize,
+    bolt_strength: BoltStrength = 800,
+    part: Annotated[str, choice("what the hole is in", _STRENGTHS)] = "cast-aluminium",
+    part_strength: PartStrength = None,
+) -> FormulaValue:
+    known = THREADS[thread]
+    strength = _STRENGTHS[part] if part_strength is None else part_strength
+    length = engagement(known, bolt_strength, strength)
+    rule = _RULES[part] * known.diameter
+    return worked(
+        {
+            "length": (max(length, rule), "mm"),
+            "stripping-length": (length, "mm"),
+            "rule-of-thumb": (rule, "mm"),
+        },
+        f"stress area {show_number(known.stress_area)} mm² × {show_number(bolt_strength)} MPa ="
+        f" {known.stress_area * bolt_strength:.0f} N",
+        f"thread in the part holds π × {show_number(known.diameter)} mm × 0.875 × {_SHEAR_OF_TENSILE}"
+        f" × {show_number(strength)} MPa per mm",
+        f"as strong as the bolt from {show_number(length)} mm, {length / known.diameter:.2f} diameters",
+        f"rule of thumb: {show_number(_RULES[part])} diameters = {show_number(rule)} mm ({PRACTICE})",
+        notes=("the longer of the two is given; add the chamfer and the first turn, which carry nothing",),
+    )

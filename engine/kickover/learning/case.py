@@ -63,10 +63,10 @@ class Seen:
 class Case:
     """One closed walk.
 
-    `given` are the house events that were true when the complaint was made. `causes` are alternatives,
-    likeliest first: one of these sets of causes was there. `repair` is the repair after which the complaint
-    was gone, where it is known. `minutes` is None where nobody counted, and `library` is the version of the
-    library that was used, where there was one. `date` is ISO 8601.
+    `machine` is its id, or its file. `given` are the house events that were true when the complaint was made.
+    `causes` are alternatives, likeliest first: one of these sets of causes was there. `repair` is the repair
+    after which the complaint was gone, where it is known. `minutes` is None where nobody counted, `library`
+    is the version of the library that was used, where there was one. `date` is ISO 8601.
     """
 
     id: str

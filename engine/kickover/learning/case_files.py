@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import islice
 from pathlib import Path
-from typing import TextIO
 
 from kickover.learning.case import CaseError
 from kickover.learning.exchange import ExchangeRow
@@ -47,29 +46,17 @@ def write_whole(path: Path, lines: Iterable[str]) -> int:
     return number
 
 
-class Aside:
-    """A file for lines that could not be used, as they were; it is made with the first of them."""
+def keep_line(path: Path, line: str, heading: str | None = None) -> None:
+    """Add a line to a file, and see that it is on disk. Raises CaseError.
 
-    def __init__(self, path: Path, heading: str = "") -> None:
-        self.path = path
-        self._heading = heading
-        self._stream: TextIO | None = None
-
-    def keep(self, line: str) -> None:
-        """Write a line, and see that it is on disk. Raises CaseError."""
-        try:
-            if self._stream is None:
-                self._stream = self.path.open("x", encoding="utf-8", errors="surrogateescape", newline="\n")
-                self._stream.write(self._heading)
-            self._stream.write(f"{line}\n")
-            self._stream.flush()
-        except OSError as error:
-            raise CaseError(f"{self.path}: the file cannot be written ({error.strerror})") from None
-
-    def close(self) -> None:
-        """Let go of the file."""
-        if self._stream is not None:
-            self._stream.close()
+    With a `heading` it is the first line, and comes after that, in a file that must not be there yet.
+    """
+    mode = "a" if heading is None else "x"
+    try:
+        with path.open(mode, encoding="utf-8", errors="surrogateescape", newline="\n") as stream:
+            stream.write(f"{heading or ''}{line}\n")
+    except OSError as error:
+        raise CaseError(f"{path}: the file cannot be written ({error.strerror})") from None
 
 
 def free_name(path: Path) -> Path:
@@ -114,7 +101,7 @@ def import_rows(
         for row in batch:
             trouble = row.trouble
             if row.case is not None:
-                trouble = "; ".join(str(objection) for objection in objections(row.case, grounds, today)[:1])
+                trouble = next(iter(objections(row.case, grounds, today)), "")
             if trouble or row.case is None:
                 done.aside += 1
                 keep_aside(row, trouble)

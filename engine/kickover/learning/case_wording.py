@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kickover.learning.case import Case
-from kickover.learning.cross_validation import Judged, LearningVerdict
-from kickover.learning.learning import LearnedChance, LearnedRates
+from kickover.learning.learning import Judged, LearnedChance, LearnedRates, LearningVerdict
 from kickover.learning.notation import write_causes, write_seen
 from kickover.model.library import All, Any, Condition, Is, Library, Not
 
@@ -17,8 +16,8 @@ def case_lines(case: Case, library: Library) -> Iterator[str]:
     yield f"  machine:    {case.machine}"
     yield f"  complaint:  {', '.join(_title(library, complaint) for complaint in case.complaints)}"
     if case.given:
-        yield f"  situation:  {', '.join(_title(library, one) for one in case.given)}"
-    causes = " or ".join(" and ".join(_title(library, one) for one in both) for both in case.causes)
+        yield f"  situation:  {', '.join(_title(library, house) for house in case.given)}"
+    causes = " or ".join(" and ".join(_title(library, cause) for cause in both) for both in case.causes)
     yield f"  cause:      {causes} ({write_causes(case.causes)}; {case.confirmed.value})"
     if case.repair:
         yield f"  repair:     {case.repair}"
@@ -66,7 +65,7 @@ def lesson_lines(lesson: LearnedRates, library: Library, most: int) -> Iterator[
     yield ""
     yield "Rates (relative: causes that cases link keep their sum), with the middle 95 %:"
     yield f"  {'before':>8} {'after':>8} {'from':>8} {'to':>8} {'cases':>7} {'shared':>7}  cause"
-    for rate in sorted(lesson.rates, key=lambda one: -_change(one.before, one.after))[:most]:
+    for rate in sorted(lesson.rates, key=lambda rate: -_change(rate.before, rate.after))[:most]:
         yield (
             f"  {rate.before:8.3g} {rate.after:8.3g} {rate.low:8.3g} {rate.high:8.3g} {rate.cases:7}"
             f" {rate.shared:7}  {library.title_of(rate.cause)} ({rate.cause})"
@@ -76,7 +75,7 @@ def lesson_lines(lesson: LearnedRates, library: Library, most: int) -> Iterator[
     yield ""
     yield "Chances of findings, with the middle 95 %:"
     yield f"  {'before':>7} {'after':>7} {'from':>7} {'to':>7} {'seen':>8} {'of':>8}  check, when, finding"
-    for chance in sorted(lesson.chances, key=lambda one: -abs(one.after - one.before))[:most]:
+    for chance in sorted(lesson.chances, key=lambda chance: -abs(chance.after - chance.before))[:most]:
         yield (
             f"  {chance.before:7.3f} {chance.after:7.3f} {chance.low:7.3f} {chance.high:7.3f}"
             f" {chance.answers:8.4g} {chance.of:8.4g}  {_which(library, chance)}"

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from kickover.core.ids import CheckId
 from kickover.inference.belief import Evidence
-from kickover.learning.case import Case, CaseError, CauseSet, Confirmed, MeasuredFinding, Seen
+from kickover.learning.case import Case, CaseError, Confirmed, MeasuredFinding, Seen
 from kickover.session import entries
 from kickover.session.journal import Record
 from kickover.session.outcome import confirmed_causes
@@ -31,53 +31,34 @@ def case_of_walk(record: Record, session: Session) -> Case:
     causes = confirmed_causes(session) if session.mended is not None else ()
     if session.mended is None or not causes:
         raise CaseError(f"walk {heading.walk}: the library does not explain its cure; add the case by hand")
-    return Case(
+    return replace(
+        reported(session),
         id=heading.walk,
         date=(record.entries[-1].at or heading.started)[:10],
         machine=heading.machine,
-        complaints=tuple(session.complaints),
-        given=tuple(sorted(session.model.hypotheses.houses)),
         causes=tuple((cause,) for cause in causes),
         confirmed=Confirmed.REPAIR,
         repair=session.mended,
-        seen=seen_in(session),
         minutes=session.minutes,
         library=heading.version,
     )
 
 
-def case_by_hand(
-    session: Session,
-    *,
-    id_: str,
-    date: str,
-    machine: str,
-    causes: tuple[CauseSet, ...],
-    confirmed: Confirmed,
-    repair: str,
-    minutes: float | None,
-) -> Case:
-    """The case of a walk that nobody was led through: `session` holds what was reported and found.
-
-    `machine` is how the machine can be found again: its id, or its file.
-    """
+def reported(session: Session) -> Case:
+    """What was reported and found in a walk, as a case yet without its id, date, machine and causes."""
     return Case(
-        id=id_,
-        date=date,
-        machine=machine,
+        id="",
+        date="",
+        machine="",
         complaints=tuple(session.complaints),
         given=tuple(sorted(session.model.hypotheses.houses)),
-        causes=causes,
-        confirmed=confirmed,
-        repair=repair,
-        seen=seen_in(session),
-        minutes=minutes,
+        causes=(),
+        seen=_seen(session),
         library=session.library.version,
     )
 
 
-def seen_in(session: Session) -> tuple[Seen, ...]:
-    """What was found in a walk, repeats of a check already taken together."""
+def _seen(session: Session) -> tuple[Seen, ...]:
     given = session.model.hypotheses.houses
     found = []
     for evidence in session.evidence:

@@ -10,36 +10,18 @@ from __future__ import annotations
 import csv
 import hashlib
 import io
+import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 from pathlib import Path
+from typing import Any, NoReturn
 
-from kickover.learning.case import Case, CaseError, Confirmed
-from kickover.learning.json_lines import case_of_json, json_of_case
-from kickover.learning.notation import (
-    read_causes,
-    read_names,
-    read_seen,
-    write_causes,
-    write_names,
-    write_seen,
-)
+from kickover.core.ids import is_id
+from kickover.learning.case import Case, CaseError, CauseSet, MeasuredFinding, Seen
+from kickover.learning.notation import FIELDS, case_of_texts, read_confirmed, texts_of
 
-COLUMNS = (
-    "id",
-    "date",
-    "machine",
-    "complaints",
-    "given",
-    "causes",
-    "confirmed",
-    "repair",
-    "seen",
-    "minutes",
-    "library",
-)
 NEEDED = ("date", "machine", "complaints", "causes")
 MOST_CHARACTERS = 200_000
 """A longer line than this is no case."""
@@ -73,8 +55,8 @@ def form_of(path: Path) -> Form:
 def write_lines(cases: Iterable[Case], form: Form) -> Iterator[str]:
     """The lines of a file of cases, each with its line break."""
     if form is Form.CSV:
-        yield _csv_line(COLUMNS)
-        yield from (_csv_line(_cells(case)) for case in cases)
+        yield _csv_line(FIELDS)
+        yield from (_csv_line(texts_of(case).values()) for case in cases)
     else:
         yield from (json_of_case(case) + "\n" for case in cases)
 
@@ -117,22 +99,6 @@ def _own_id(text: str, copies: Counter[bytes]) -> str:
     return f"line-{digest.hex()}" + (f"-{copies[digest]}" if copies[digest] > 1 else "")
 
 
-def _cells(case: Case) -> tuple[str, ...]:
-    return (
-        case.id,
-        case.date,
-        case.machine,
-        write_names(case.complaints),
-        write_names(case.given),
-        write_causes(case.causes),
-        case.confirmed.value,
-        case.repair,
-        write_seen(case.seen),
-        "" if case.minutes is None else repr(case.minutes),
-        case.library,
-    )
-
-
 _FORMULA = ("=", "+", "-", "@", "\t", "'")
 """Beginnings of a text that spreadsheets take for a formula, and the mark that stands before one here."""
 
@@ -161,13 +127,13 @@ def _heading(text: str) -> tuple[str, ...]:
     lacking = [name for name in NEEDED if name not in names]
     if lacking:
         raise CaseError(
-            f"1: the heading lacks {', '.join(lacking)}; the columns are {', '.join(COLUMNS)},"
+            f"1: the heading lacks {', '.join(lacking)}; the columns are {', '.join(FIELDS)},"
             f" of which {', '.join(NEEDED)} are needed"
         )
     for name in names:
-        if name not in COLUMNS or names.count(name) > 1:
-            wrong = "is there twice" if name in COLUMNS else "is not known"
-            raise CaseError(f"1: the column {name!r} {wrong}; the columns are {', '.join(COLUMNS)}")
+        if name not in FIELDS or names.count(name) > 1:
+            wrong = "is there twice" if name in FIELDS else "is not known"
+            raise CaseError(f"1: the column {name!r} {wrong}; the columns are {', '.join(FIELDS)}")
     return names
 
 
@@ -175,33 +141,138 @@ def _case_of_cells(names: tuple[str, ...], text: str) -> Case:
     cells = _parted(text)
     if len(cells) != len(names):
         raise CaseError(f"there are {len(cells)} cells where {len(names)} are wanted; put the line right")
-    row: Mapping[str, str] = dict(zip(names, (_unguarded(cell.strip()) for cell in cells), strict=True))
-    confirmed = row.get("confirmed") or Confirmed.SEEN.value
-    if confirmed not in list(Confirmed):
-        raise CaseError(f"{confirmed!r} is no confirmation; write {', '.join(Confirmed)}")
-    return Case(
-        id=row.get("id", ""),
-        date=row["date"],
-        machine=row["machine"],
-        complaints=read_names(row["complaints"]),
-        given=read_names(row.get("given", "")),
-        causes=read_causes(row["causes"]),
-        confirmed=Confirmed(confirmed),
-        repair=row.get("repair", ""),
-        seen=read_seen(row.get("seen", "")),
-        minutes=_minutes(row.get("minutes", "")),
-        library=row.get("library", ""),
-    )
+    return case_of_texts(dict(zip(names, (_unguarded(cell.strip()) for cell in cells), strict=True)))
 
 
 def _unguarded(cell: str) -> str:
     return cell[1:] if cell.startswith("'") and cell[1:].startswith(_FORMULA) else cell
 
 
-def _minutes(text: str) -> float | None:
-    if not text:
-        return None
+_MOST_NUMBER = 1e300
+
+
+def data_of_case(case: Case) -> dict[str, Any]:
+    """A case as plain data."""
+    data = {name: getattr(case, name) for name in FIELDS}
+    return {**data, "seen": [_data_of_seen(seen) for seen in case.seen]}
+
+
+def json_of_case(case: Case) -> str:
+    """A case as one line, without a line break."""
+    return json.dumps(data_of_case(case), ensure_ascii=False)
+
+
+def case_of_json(line: str) -> Case:
+    """Read a case from one line. Raises CaseError when it is none."""
     try:
-        return float(text)
-    except ValueError:
-        raise CaseError(f"{text!r} is no number of minutes; write for example 25") from None
+        data = json.loads(line, object_pairs_hook=_no_key_twice, parse_constant=_no_constant)
+    except (ValueError, RecursionError):
+        raise CaseError("the line is no JSON; write one object a line, such as the export gives") from None
+    _known(data, FIELDS, "case")
+    return Case(**{name: _READERS[name](data, name) for name in FIELDS})
+
+
+def _data_of_seen(seen: Seen) -> dict[str, Any]:
+    data: dict[str, Any] = {"check": seen.check, "weights": dict(seen.weights)}
+    if seen.measured is not None:
+        data["reading"] = asdict(seen.measured)
+    if seen.state is not None:
+        data["state"] = list(seen.state)
+    return data
+
+
+def _seen(data: Any) -> Seen:
+    _known(data, ("check", "weights", "reading", "state"), "seen")
+    weights = data.get("weights")
+    if not isinstance(weights, dict) or not weights:
+        raise CaseError('a check has no weights; write for example {"wet": 1.0}')
+    pairs = tuple((_id(name, "weights"), _weight(value)) for name, value in weights.items())
+    state = None if data.get("state") is None else _names(data, "state")
+    return Seen(_id(data.get("check"), "check"), pairs, _measured(data.get("reading")), state)
+
+
+def _measured(data: Any) -> MeasuredFinding | None:
+    if data is None:
+        return None
+    _known(data, ("low", "high", "unit"), "reading")
+    return MeasuredFinding(
+        _number(data.get("low"), "low"), _number(data.get("high"), "high"), _text(data, "unit")
+    )
+
+
+def _ids(values: Any, field: str) -> tuple[str, ...]:
+    return tuple(_id(value, field) for value in _list(values, field))
+
+
+def _names(data: dict[str, Any], field: str) -> tuple[str, ...]:
+    return _ids(data.get(field, []), field)
+
+
+def _causes(data: dict[str, Any], field: str) -> tuple[CauseSet, ...]:
+    return tuple(_ids(together, field) for together in _list(data.get(field, []), field))
+
+
+def _list(data: Any, field: str) -> list[Any]:
+    if not isinstance(data, list):
+        raise CaseError(f"{field!r} is no list; write it in square brackets")
+    return data
+
+
+def _id(value: Any, field: str) -> str:
+    if not isinstance(value, str) or not is_id(value):
+        raise CaseError(
+            f"{field!r} holds {value!r}, which is no id; write lower-case words joined by hyphens"
+        )
+    return value
+
+
+def _text(data: dict[str, Any], field: str) -> str:
+    value = data.get(field, "")
+    if not isinstance(value, str):
+        raise CaseError(f"{field!r} is no text; put it into quotation marks")
+    return value
+
+
+def _number(value: Any, field: str) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < _MOST_NUMBER:
+        raise CaseError(f"{field!r} is no number; write for example 4.5")
+    return float(value)
+
+
+def _weight(value: Any) -> float:
+    weight = _number(value, "weights")
+    if not 0.0 <= weight <= 1.0:
+        raise CaseError(f"the weight {weight:g} is not from 0 to 1; write for example 0.8")
+    return weight
+
+
+def _known(data: Any, fields: Iterable[str], name: str) -> None:
+    if not isinstance(data, dict):
+        raise CaseError(f"{name!r} is no object; write it in braces, such as the export gives")
+    for key in data:
+        if key not in fields:
+            raise CaseError(f"{name!r} has no field {key!r}; its fields are {', '.join(sorted(fields))}")
+
+
+def _no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    data = dict(pairs)
+    if len(data) < len(pairs):
+        twice = next(key for key, _ in pairs if [name for name, _ in pairs].count(key) > 1)
+        raise CaseError(f"{twice!r} is there twice; keep one")
+    return data
+
+
+def _no_constant(word: str) -> NoReturn:
+    raise CaseError(f"{word} is no number; leave it out")
+
+
+_READERS: Mapping[str, Callable[[dict[str, Any], str], Any]] = {
+    **dict.fromkeys(FIELDS, _text),
+    "complaints": _names,
+    "given": _names,
+    "causes": _causes,
+    "confirmed": lambda data, field: read_confirmed(_text(data, field)),
+    "seen": lambda data, field: tuple(_seen(seen) for seen in _list(data.get(field, []), field)),
+    "minutes": lambda data, field: None if data.get(field) is None else _number(data[field], field),
+}
+"""How each part of a case is read from JSON."""

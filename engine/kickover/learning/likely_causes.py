@@ -24,14 +24,13 @@ class Ground:
 
     `causes` are those that bring the complaint by themselves. The share of a cause among them is its rate
     times its `ease`, over the sum of the same for all: the ease is the product of its odds factors in this
-    situation and the chance that the weak links above it let the complaint come about. `rows` are the
-    hypotheses of each cause, one for each state of its links that does.
+    situation and the chance that the weak links above it let the complaint come about. `_order` has the
+    hypotheses of each cause, one for each state of its links that does, from its place of `_starts` on.
     """
 
     model: Model
     causes: tuple[EventId, ...]
     ease: Floats
-    rows: tuple[Ints, ...]
     _order: Ints = field(repr=False)
     _starts: Ints = field(repr=False)
     _lines: dict[tuple[str, EngineState], Ints] = field(default_factory=dict, repr=False)
@@ -102,7 +101,7 @@ class Grounds:
             self.library,
             self.machine(machine),
             tuple(EventId(complaint) for complaint in complaints),
-            frozenset(EventId(one) for one in given),
+            frozenset(EventId(house) for house in given),
             order=1,
             listed=True,
         )
@@ -118,7 +117,6 @@ class Grounds:
             model,
             causes,
             weight / rates / (total if total > 0.0 else 1.0),
-            rows,
             np.concatenate([np.zeros(0, dtype=np.int64), *rows]),
             np.cumsum([0, *(len(row) for row in rows[:-1])]),
         )

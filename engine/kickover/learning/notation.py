@@ -1,4 +1,4 @@
-"""How the parts of a case are written as one line of text each, in cells of a table and on the command line.
+"""A case as texts: how its parts are written as one line each, in cells of a table and on the command line.
 
     given    engine-cold + stood-months
     causes   jet-blocked / needle-stuck          one of them was there
@@ -12,9 +12,14 @@ Reading gives back exactly what was written. What cannot be read is a `CaseError
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import fields
+from typing import Any
 
 from kickover.core.ids import is_id
-from kickover.learning.case import CaseError, CauseSet, MeasuredFinding, Seen
+from kickover.learning.case import Case, CaseError, CauseSet, Confirmed, MeasuredFinding, Seen
+
+FIELDS = tuple(field.name for field in fields(Case))
 
 _TOGETHER = "+"
 _OR = "/"
@@ -63,12 +68,55 @@ def read_weights(text: str) -> tuple[tuple[str, float], ...]:
 
 def write_seen(seen: tuple[Seen, ...]) -> str:
     """Write everything that was seen in a case."""
-    return f"{_BETWEEN} ".join(_write_one(one) for one in seen)
+    return f"{_BETWEEN} ".join(_write_one(check) for check in seen)
 
 
 def read_seen(text: str) -> tuple[Seen, ...]:
     """Read everything that was seen in a case."""
     return tuple(_read_one(part) for part in text.split(_BETWEEN) if part.strip())
+
+
+def read_confirmed(text: str) -> Confirmed:
+    """Read how a cause is known; the first way when the text is empty."""
+    if text and text not in list(Confirmed):
+        raise CaseError(f"{text!r} is no confirmation; write {', '.join(Confirmed)}")
+    return Confirmed(text or Confirmed.SEEN)
+
+
+def _write_minutes(minutes: float | None) -> str:
+    return "" if minutes is None else repr(minutes)
+
+
+def _read_minutes(text: str) -> float | None:
+    try:
+        return float(text) if text else None
+    except ValueError:
+        raise CaseError(f"{text!r} is no number of minutes; write for example 25") from None
+
+
+_PARTS: Mapping[str, tuple[Callable[[Any], str], Callable[[str], Any]]] = {
+    "confirmed": (str, read_confirmed),
+    "complaints": (write_names, read_names),
+    "given": (write_names, read_names),
+    "causes": (write_causes, read_causes),
+    "seen": (write_seen, read_seen),
+    "minutes": (_write_minutes, _read_minutes),
+}
+"""How each part is written and read; those that are not here are texts."""
+
+
+def texts_of(case: Case, names: Iterable[str] = FIELDS) -> dict[str, str]:
+    """The parts of a case with these names as texts."""
+    return {
+        name: _PARTS[name][0](getattr(case, name)) if name in _PARTS else getattr(case, name)
+        for name in names
+    }
+
+
+def case_of_texts(texts: Mapping[str, str]) -> Case:
+    """A case from the texts of its parts; what is optional may lack or be empty. Raises CaseError."""
+    read = {name: reading(texts.get(name, "")) for name, (_, reading) in _PARTS.items()}
+    return Case(**{**{name: texts.get(name, "") for name in FIELDS}, **read})
 
 
 def _write_one(seen: Seen) -> str:

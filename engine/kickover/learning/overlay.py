@@ -60,13 +60,8 @@ def overlay(
     )
     causes = _causes(taken, entries) if rates else {}
     checks, left_out = _checks(lesson.chances, entries) if chances else ({}, ())
-    sections: dict[str, object] = {}
-    if causes or checks:
-        sections["sources"] = {SOURCE: _source(lesson)}
-    if causes:
-        sections["causes"] = causes
-    if checks:
-        sections["checks"] = checks
+    learned = {name: part for name, part in (("causes", causes), ("checks", checks)) if part}
+    sections = {"sources": {SOURCE: _source(lesson)}, **learned} if learned else {}
     text = "\n".join([*_heading(lesson, version), yaml_text(sections) if sections else ""])
     return Overlay(text, len(causes), len(checks), (*doubted, *left_out))
 
@@ -99,10 +94,10 @@ def _causes(
     learned: Iterable[LearnedRate], entries: Mapping[tuple[str, str], Mapping[str, object]]
 ) -> dict[str, object]:
     found: dict[str, object] = {}
-    for one in learned:
-        if abs(one.after - one.before) >= _LEAST_CHANGE * one.before:
-            rate = float(f"{one.after:.{_RATE_DIGITS}g}")
-            found[one.cause] = {"rate": rate, "source": _with_source(entries["events", one.cause])}
+    for change in learned:
+        if abs(change.after - change.before) >= _LEAST_CHANGE * change.before:
+            rate = float(f"{change.after:.{_RATE_DIGITS}g}")
+            found[change.cause] = {"rate": rate, "source": _with_source(entries["events", change.cause])}
     return found
 
 
@@ -110,8 +105,8 @@ def _checks(
     learned: Iterable[LearnedChance], entries: Mapping[tuple[str, str], Mapping[str, object]]
 ) -> tuple[dict[str, object], tuple[str, ...]]:
     by_check: dict[str, dict[int, dict[str, float]]] = {}
-    for one in learned:
-        by_check.setdefault(one.check, {}).setdefault(one.line, {})[one.finding] = one.after
+    for chance in learned:
+        by_check.setdefault(chance.check, {}).setdefault(chance.line, {})[chance.finding] = chance.after
     found: dict[str, object] = {}
     left_out = []
     for check, lines in by_check.items():
@@ -146,7 +141,7 @@ def _expected(data: Mapping[str, object], lines: Mapping[int, Mapping[str, float
         "expect": [
             {**line, "chances": _rounded(lines[place], line["chances"])} if place in lines else line
             for place, line in enumerate(expect)
-        ],
+        ]
     }
 
 
@@ -162,4 +157,4 @@ def _rounded(chances: Mapping[str, float], order: Iterable[str]) -> dict[str, fl
 def _with_source(data: Mapping[str, object]) -> list[str]:
     written = data.get("source", [])
     before = [written] if isinstance(written, str) else list(written) if isinstance(written, list) else []
-    return [*(str(one) for one in before if one != SOURCE), SOURCE]
+    return [*(str(source) for source in before if source != SOURCE), SOURCE]

@@ -16,7 +16,8 @@ each draw is scaled to the prior sum of every group of causes that cases link wi
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import exp, log
 
@@ -74,26 +75,24 @@ def updated(prior: GammaPrior, cases: Floats, exposure: Floats) -> GammaPrior:
     return GammaPrior(prior.shape + cases, prior.inverse + exposure)
 
 
-def draw_rates(
-    prior: GammaPrior, counts: Counts, draws: int, random: np.random.Generator, warm_up: int = WARM_UP
-) -> Floats:
+def draw_rates(prior: GammaPrior, counts: Counts, draws: int, random: np.random.Generator) -> Floats:
     """Draw rates from their posterior: shape (draws, causes)."""
     groups = linked(counts, len(prior.shape))
     ease = counts.ease
     totals = np.zeros(len(ease))
     decided = np.zeros(len(prior.shape))
-    for one in counts.alike:
-        totals[one.ground] += one.count
-        if len(one.causes) == 1:
-            decided[one.causes[0]] += one.count
-    dealer = _Dealer(counts)
+    for alike in counts.alike:
+        totals[alike.ground] += alike.count
+        if len(alike.causes) == 1:
+            decided[alike.causes[0]] += alike.count
+    deal = _dealer(counts, random)
     rates = prior.mean.copy()
     drawn = np.empty((draws, len(rates)))
-    for place in range(-warm_up, draws):
+    for place in range(-WARM_UP, draws):
         exposure = np.divide(
             random.gamma(totals), ease @ rates, out=np.zeros_like(totals), where=totals > 0.0
         )
-        found = decided + dealer.deal(rates, random)
+        found = decided + deal(rates)
         after = updated(prior, found, exposure @ ease)
         rates = random.gamma(after.shape) / after.inverse
         if place >= 0:
@@ -104,7 +103,7 @@ def draw_rates(
 def linked(counts: Counts, causes: int) -> tuple[Ints, ...]:
     """The groups of causes whose proportions cases can tell: those that share grounds with cases."""
     graph: nx.Graph[tuple[str, int]] = nx.Graph()
-    for ground in sorted({one.ground for one in counts.alike}):
+    for ground in sorted({alike.ground for alike in counts.alike}):
         for cause in np.flatnonzero(counts.ease[ground, :causes] > 0.0):
             graph.add_edge(("ground", ground), ("cause", int(cause)))
     return tuple(
@@ -134,34 +133,32 @@ def rounded(weight: float) -> float:
     return exp(round(log(weight) / STEP) * STEP)
 
 
-class _Dealer:
-    """Deals cases that fit several causes among them, by the present rates."""
+def _dealer(counts: Counts, random: np.random.Generator) -> Callable[[Floats], Floats]:
+    """What deals the cases that fit several causes among them, by the present rates."""
+    alike: defaultdict[tuple[tuple[int, ...], tuple[float, ...]], float] = defaultdict(float)
+    for cases in counts.alike:
+        if len(cases.causes) > 1:
+            chances = counts.ease[cases.ground, list(cases.causes)] * cases.weights
+            weights = tuple(rounded(chance) for chance in (chances / chances.max()).tolist())
+            alike[cases.causes, weights] += cases.count
+    widest = max((len(causes) for causes, _ in alike), default=0)
+    places: NDArray[np.int64] = np.zeros((len(alike), widest), dtype=np.int64)
+    weighed, size = np.zeros((len(alike), widest)), counts.ease.shape[1]
+    numbers = np.array(list(alike.values()), dtype=np.int64)
+    for row, (causes, weights) in enumerate(alike):
+        places[row, : len(causes)] = causes
+        weighed[row, : len(causes)] = weights
 
-    def __init__(self, counts: Counts) -> None:
-        alike: dict[tuple[tuple[int, ...], tuple[float, ...]], float] = {}
-        for one in counts.alike:
-            if len(one.causes) > 1:
-                chances = counts.ease[one.ground, list(one.causes)] * one.weights
-                key = (one.causes, tuple(rounded(chance) for chance in (chances / chances.max()).tolist()))
-                alike[key] = alike.get(key, 0.0) + one.count
-        widest = max((len(causes) for causes, _ in alike), default=0)
-        self._size = counts.ease.shape[1]
-        self._places: NDArray[np.int64] = np.zeros((len(alike), widest), dtype=np.int64)
-        self._weights = np.zeros((len(alike), widest))
-        self._counts = np.array(list(alike.values()), dtype=np.int64)
-        for row, (causes, weights) in enumerate(alike):
-            self._places[row, : len(causes)] = causes
-            self._weights[row, : len(causes)] = weights
-
-    def deal(self, rates: Floats, random: np.random.Generator) -> Floats:
+    def deal(rates: Floats) -> Floats:
         """How many of the shared cases fall to each cause in this round."""
-        if not len(self._counts):
-            return np.zeros(self._size)
-        chance = rates[self._places] * self._weights
+        if not len(numbers):
+            return np.zeros(size)
+        chance = rates[places] * weighed
         chance /= chance.sum(axis=1, keepdims=True)
-        dealt = random.multinomial(self._counts, chance)
-        found = np.bincount(self._places.ravel(), weights=dealt.ravel(), minlength=self._size)
-        return found.astype(np.float64)
+        dealt = random.multinomial(numbers, chance)
+        return np.bincount(places.ravel(), weights=dealt.ravel(), minlength=size).astype(np.float64)
+
+    return deal
 
 
 LEAST = 0.01

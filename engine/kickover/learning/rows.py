@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from kickover.core.screening import screened
-from kickover.learning.case import Case, Confirmed, MeasuredFinding, Seen
+from kickover.learning.case import Case, MeasuredFinding, Seen
 from kickover.learning.notation import (
-    read_causes,
+    case_of_texts,
     read_names,
     read_weights,
-    write_causes,
+    texts_of,
     write_names,
     write_weights,
 )
@@ -98,18 +98,7 @@ def inserting(table: str, columns: Sequence[str]) -> str:
 
 def row_of_case(case: Case) -> tuple[object, ...]:
     """A case as its values of `CASE_COLUMNS`."""
-    return (
-        case.id,
-        case.date,
-        case.machine,
-        write_names(case.complaints),
-        write_names(case.given),
-        write_causes(case.causes),
-        case.confirmed.value,
-        case.repair,
-        case.minutes,
-        case.library,
-    )
+    return tuple({**texts_of(case, CASE_COLUMNS), "minutes": case.minutes}.values())
 
 
 def row_of_seen(seen: Seen) -> tuple[object, ...]:
@@ -122,20 +111,10 @@ def row_of_seen(seen: Seen) -> tuple[object, ...]:
 
 def case_of_row(row: Sequence[Any], seen: Sequence[Sequence[Any]]) -> Case:
     """A case out of its values of `CASE_COLUMNS` and, for each check, of `SEEN_COLUMNS`."""
-    id_, date, machine, complaints, given, causes, confirmed, repair, minutes, library = row
-    return Case(
-        id=screened(id_),
-        date=screened(date),
-        machine=screened(machine),
-        complaints=read_names(complaints),
-        given=read_names(given),
-        causes=read_causes(causes),
-        confirmed=Confirmed(confirmed),
-        repair=screened(repair),
-        seen=tuple(_seen_of_row(one) for one in seen),
-        minutes=minutes,
-        library=screened(library),
-    )
+    texts = dict(zip(CASE_COLUMNS, row, strict=True))
+    texts |= {name: screened(texts[name]) for name in ("id", "date", "machine", "repair", "library")}
+    minutes = texts.pop("minutes")
+    return replace(case_of_texts(texts), seen=tuple(map(_seen_of_row, seen)), minutes=minutes)
 
 
 def _seen_of_row(row: Sequence[Any]) -> Seen:

@@ -130,16 +130,8 @@ class CaseStore:
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Cursor]:
-        with _in_words(self.path):
-            cursor = self._connection.cursor()
-            cursor.execute("BEGIN IMMEDIATE")
-            try:
-                yield cursor
-                cursor.execute("COMMIT")
-            except BaseException:
-                if self._connection.in_transaction:
-                    cursor.execute("ROLLBACK")
-                raise
+        with _in_words(self.path), _transaction(self._connection) as cursor:
+            yield cursor
 
 
 @contextmanager
@@ -184,17 +176,25 @@ def _version(connection: sqlite3.Connection, path: Path) -> int:
 
 def _bring_up_to_date(connection: sqlite3.Connection, path: Path) -> None:
     """Run the missing scripts in one transaction; another process may have been first."""
-    connection.execute("BEGIN IMMEDIATE")
-    try:
+    with _transaction(connection) as cursor:
         for script in VERSIONS[_version(connection, path) :]:
             for statement in script.split(";"):
-                connection.execute(statement)
-        connection.execute(f"PRAGMA application_id = {APPLICATION}")
-        connection.execute(f"PRAGMA user_version = {len(VERSIONS)}")
-        connection.execute("COMMIT")
+                cursor.execute(statement)
+        cursor.execute(f"PRAGMA application_id = {APPLICATION}")
+        cursor.execute(f"PRAGMA user_version = {len(VERSIONS)}")
+
+
+@contextmanager
+def _transaction(connection: sqlite3.Connection) -> Iterator[sqlite3.Cursor]:
+    """All of what is done in it, or nothing."""
+    cursor = connection.cursor()
+    cursor.execute("BEGIN IMMEDIATE")
+    try:
+        yield cursor
+        cursor.execute("COMMIT")
     except BaseException:
         if connection.in_transaction:
-            connection.execute("ROLLBACK")
+            cursor.execute("ROLLBACK")
         raise
 
 
@@ -204,7 +204,7 @@ def _insert(cursor: sqlite3.Cursor, case: Case, origin: str) -> bool:
         return False
     number = cursor.lastrowid
     columns = ("number", "place", *SEEN_COLUMNS)
-    rows = ((number, place, *row_of_seen(one)) for place, one in enumerate(case.seen))
+    rows = ((number, place, *row_of_seen(seen)) for place, seen in enumerate(case.seen))
     cursor.executemany(inserting("seen", columns), rows)
     return True
 

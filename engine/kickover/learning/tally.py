@@ -79,7 +79,7 @@ class Tally:
             Alike(ground, causes, weights, float(counted(by_fold)))
             for (ground, causes, weights), by_fold in self.alike.items()
         )
-        return Counts(ease, tuple(one for one in found if one.count > 0.0))
+        return Counts(ease, tuple(alike for alike in found if alike.count > 0.0))
 
 
 TELLING = 3
@@ -213,7 +213,7 @@ class _Teller:
         mended = self._grounds.library.repairs.get(RepairId(repair))
         if confirmed == Confirmed.REPAIR.value and mended is not None:
             possible |= dict.fromkeys(mended.cures)
-        inside = tuple(ground.causes.index(EventId(one)) for one in possible if one in ground.causes)
+        inside = tuple(ground.causes.index(EventId(cause)) for cause in possible if cause in ground.causes)
         if not inside:
             return UNEXPLAINED
         columns = tuple(self._columns[ground.causes[place]] for place in inside)
@@ -248,9 +248,9 @@ class _Teller:
         if largest <= 0.0:
             return kind.causes, (1.0,) * len(kind.causes)
         kept = [
-            (cause, rounded(one))
-            for cause, one in zip(kind.causes, (chance / largest).tolist(), strict=True)
-            if one >= LEAST_WEIGHT
+            (cause, rounded(weight))
+            for cause, weight in zip(kind.causes, (chance / largest).tolist(), strict=True)
+            if weight >= LEAST_WEIGHT
         ]
         return tuple(cause for cause, _ in kept), tuple(weight for _, weight in kept)
 

@@ -7,7 +7,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
 from kickover.core.ids import EventId, ItemId
-from kickover.model.library import Item, Library
+from kickover.model.library import Library
 from kickover.packing.coverings import Covering
 from kickover.packing.knapsack import Capacity, Goal, best_pack
 
@@ -70,16 +70,16 @@ class Packer:
         Items of `budget.carried` are taken in any case and use up nothing.
         """
         chosen = best_pack(self._goals(budget), self._limits(budget))
-        return self.pack(budget, frozenset(ItemId(one) for one in chosen))
+        return self.pack(budget, frozenset(ItemId(item) for item in chosen))
 
     def pack(self, budget: Budget, items: AbstractSet[ItemId]) -> Pack:
         """A pack of given items, beside those that are carried in any case."""
         known = [self.library.items[item] for item in self.library.items if item in items]
         return Pack(
-            tuple(one.id for one in known),
-            sum(one.grams for one in known),
-            sum(one.litres for one in known),
-            sum(one.price for one in known if one.id not in budget.owned),
+            tuple(item.id for item in known),
+            sum(item.grams for item in known),
+            sum(item.litres for item in known),
+            sum(item.price for item in known if item.id not in budget.owned),
             self.chance(items | budget.carried),
         )
 
@@ -101,14 +101,14 @@ class Packer:
                 if covering.quickest(carried) is not None and covering.quickest(less) is None
             ]
             found.append(Worth(item, whole - self.chance(less), tuple(lost)))
-        return tuple(sorted(found, key=lambda one: (-one.loss, one.item)))
+        return tuple(sorted(found, key=lambda worth: (-worth.loss, worth.item)))
 
     def frontier(self, budget: Budget, points: int = POINTS) -> tuple[Pack, ...]:
         """The best packs for evenly spaced weights up to the budget's, without repeats, lightest first."""
         packs = {
             pack.items: pack
             for step in range(points + 1)
-            for pack in [self.best(_lighter(budget, budget.grams * step / points))]
+            for pack in [self.best(replace(budget, grams=budget.grams * step / points))]
         }
         return tuple(sorted(packs.values(), key=lambda pack: (pack.grams, pack.chance)))
 
@@ -130,7 +130,7 @@ class Packer:
         for items in wanted:
             pack = self.pack(budget, items)
             found.append(Addition(pack.items, pack.grams, pack.money, self.chance(carried | items) - now))
-        return tuple(sorted(found, key=lambda one: (-one.gain / max(one.grams, 1.0), one.items)))
+        return tuple(sorted(found, key=lambda added: (-added.gain / max(added.grams, 1.0), added.items)))
 
     def uncovered(self, carried: AbstractSet[ItemId]) -> tuple[Covering, ...]:
         """The causes with which one does not get home, most frequent first."""
@@ -155,13 +155,6 @@ class Packer:
         if budget.litres is not None:
             limits.append(Capacity(budget.litres, {item.id: item.litres for item in items}))
         if budget.money is not None:
-            limits.append(Capacity(budget.money, {item.id: _price(item, budget) for item in items}))
+            prices = {str(item.id): 0.0 if item.id in budget.owned else item.price for item in items}
+            limits.append(Capacity(budget.money, prices))
         return limits
-
-
-def _price(item: Item, budget: Budget) -> float:
-    return 0.0 if item.id in budget.owned else item.price
-
-
-def _lighter(budget: Budget, grams: float) -> Budget:
-    return replace(budget, grams=grams)

@@ -75,16 +75,16 @@ def checklist(library: Library, machine: Machine, only: Collection[ServiceId] | 
     Raises LimitError when a figure of a task has no value on it.
     """
     shares = {stranding.cause: stranding for stranding in strandings(library, machine)}
-    services = [one for one in services_for(library, machine) if only is None or one.id in only]
+    services = [service for service in services_for(library, machine) if only is None or service.id in only]
     due: dict[str, list[Service]] = {}
-    for service in sorted(services, key=lambda one: (one.hours, one.once)):
+    for service in sorted(services, key=lambda service: (service.hours, service.once)):
         due.setdefault(_due(service), []).append(service)
     parts = tuple(
-        ChecklistPart(title, tuple(_task(library, machine, one, shares) for one in group))
+        ChecklistPart(title, tuple(_task(library, machine, service, shares) for service in group))
         for title, group in due.items()
     )
-    told = {cause for one in services for cause, share in one.prevents.items() if share >= LEAST_SHARE}
-    hazards = dict.fromkeys(hazard for one in services for hazard in one.needs.hazards)
+    told = {cause for job in services for cause, share in job.prevents.items() if share >= LEAST_SHARE}
+    hazards = dict.fromkeys(hazard for service in services for hazard in service.needs.hazards)
     return Checklist(
         machine=machine.title,
         library=f"{library.title} {library.version}{library.changes}",
@@ -127,7 +127,7 @@ def _task(
         key=lambda cause: (-service.prevents[cause] * shares[cause].share, cause),
     )
     notes = dict.fromkeys(library.causes[cause].prevention for cause in causes[:2])
-    items = [library.items[one].title for one in (*service.needs.tools, *service.needs.spares)]
+    items = [library.items[item].title for item in (*service.needs.tools, *service.needs.spares)]
     return ServiceTask(
         title=service.title,
         how=service.how,
@@ -173,18 +173,18 @@ def _torques(library: Library, machine: Machine) -> tuple[tuple[str, str], ...]:
 def _notes(library: Library, found: Iterable[Stranding], told: set[EventId]) -> tuple[tuple[str, str], ...]:
     """The prevention notes of the most frequent faults that no task keeps away, repairs' notes among them."""
     rows: dict[str, str] = {}
-    for one in sorted(found, key=lambda one: (-one.share, one.cause)):
-        if one.cause in told:
+    for stranding in sorted(found, key=lambda stranding: (-stranding.share, stranding.cause)):
+        if stranding.cause in told:
             continue
-        words = [library.causes[one.cause].prevention]
+        words = [library.causes[stranding.cause].prevention]
         words += [
             repair.prevention
             for repair in library.repairs.values()
-            if not repair.roadside and one.cause in repair.cures
+            if not repair.roadside and stranding.cause in repair.cures
         ]
         said = next((note for note in words if note), "")
         if said and said not in rows.values():
-            rows[library.title_of(one.cause)] = said
+            rows[library.title_of(stranding.cause)] = said
         if len(rows) == NOTES:
             break
     return tuple(rows.items())

@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from kickover.packing.checklist import Checklist, ServiceTask
 from kickover.session.outcome import LOCAL_RULES
-from kickover.session.wording import minutes_in_words
+from kickover.session.wording import lower_first, minutes_in_words
 
 TIGHTENING, CAUTIONS = "Tightening figures", "Cautions"
 _MARKS = str.maketrans({mark: f"\\{mark}" for mark in "\\`*_[]<>#|"})
@@ -20,15 +20,15 @@ def details(task: ServiceTask) -> Iterator[str]:
     yield from task.figures
     if task.locking:
         yield f"Locking: {task.locking}."
-    needs = f" Needs: {', '.join(map(_lower, task.items))}." if task.items else ""
+    needs = f" Needs: {', '.join(map(lower_first, task.items))}." if task.items else ""
     waiting = f", {minutes_in_words(task.waiting)} of them waiting" if task.waiting else ""
     yield f"About {minutes_in_words(task.minutes)}{waiting}.{needs}"
     if task.keeps:
-        yield f"Keeps away: {'; '.join(map(_lower, task.keeps))}."
+        yield f"Keeps away: {'; '.join(map(lower_first, task.keeps))}."
     for note in task.notes:
         yield f"Note: {note}"
     if task.hazards:
-        yield f"Caution: {', '.join(map(_lower, task.hazards))}."
+        yield f"Caution: {', '.join(map(lower_first, task.hazards))}."
 
 
 def text_lines(made: Checklist, width: int = 78) -> Iterator[str]:
@@ -79,10 +79,6 @@ def _hung(text: str, width: int, hang: int) -> list[str]:
     return wrap(
         text.lstrip(), width, initial_indent=lead, subsequent_indent=" " * hang, break_on_hyphens=False
     )
-
-
-def _lower(title: str) -> str:
-    return f"{title[:1].lower()}{title[1:]}"
 
 
 def _plain(text: str) -> str:

@@ -69,19 +69,18 @@ def coverings(
     quick: float = QUICK_MINUTES,
 ) -> tuple[Covering, ...]:
     """For each cause the ways to get home with it. Raises LimitError as the model does."""
-    models = {
-        complaint: compile_model(library, machine, (complaint,), given, order=1, listed=True)
-        for complaint in dict.fromkeys(one.complaint for one in stranding)
+    finding = {
+        complaint: _Finding(compile_model(library, machine, (complaint,), given, order=1, listed=True))
+        for complaint in dict.fromkeys(case.complaint for case in stranding)
     }
-    finding = {complaint: _Finding(model) for complaint, model in models.items()}
     return tuple(
-        Covering(one.cause, one.share, _ways(models[one.complaint], finding[one.complaint], one.cause, quick))
-        for one in stranding
+        Covering(case.cause, case.share, _ways(finding[case.complaint], case.cause, quick))
+        for case in stranding
     )
 
 
-def _ways(model: Model, finding: _Finding, cause: EventId, quick: float) -> tuple[ItemSet, ...]:
-    found: list[ItemSet] = []
+def _ways(finding: _Finding, cause: EventId, quick: float) -> tuple[ItemSet, ...]:
+    model, found = finding.model, list[ItemSet]()
     checks: tuple[Items, ...] | None = None
     for repair in model.repairs.values():
         if cause not in repair.cures or repair.on_foot:
@@ -147,7 +146,7 @@ class _Finding:
     """Which checks speak clearly for a cause, among all that the complaint may come from."""
 
     def __init__(self, model: Model) -> None:
-        self._model = model
+        self.model = model
         self._state = EngineState(model.hypotheses.houses)
         self._prior = model.hypotheses.prior[:-UNLISTED]
         self._needs: Mapping[CheckId, Items] = {
@@ -156,18 +155,18 @@ class _Finding:
 
     def checks_for(self, cause: EventId) -> tuple[Items, ...]:
         """The least sets of items with which some check finds the cause."""
-        names = self._model.hypotheses.structure.causes
+        names = self.model.hypotheses.structure.causes
         if cause not in names:
             return ()
-        has = (self._model.hypotheses.members[:-UNLISTED] == names.index(cause)).any(axis=1)
+        has = (self.model.hypotheses.members[:-UNLISTED] == names.index(cause)).any(axis=1)
         if not has.any():
             return ()
-        found = {self._needs[id_] for id_ in self._model.checks if self._speaks(id_, has)}
-        return tuple(one for one in found if not any(other < one for other in found))
+        found = {self._needs[id_] for id_ in self.model.checks if self._speaks(id_, has)}
+        return tuple(items for items in found if not any(other < items for other in found))
 
     def _speaks(self, check: CheckId, has: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> bool:
         job = Job(self._state.houses)
-        if step_cost(self._model.library, job, self._model.checks[check].needs) is None:
+        if step_cost(self.model.library, job, self.model.checks[check].needs) is None:
             return False
         with_it = self._chances(check, has)
         without = self._chances(check, ~has)
@@ -175,8 +174,8 @@ class _Finding:
 
     def _chances(self, check: CheckId, rows: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Floats:
         """The chances of the findings under some of the hypotheses, weighed by their prior."""
-        chances = self._model.chances[check]
-        lines = self._model.line_positions(check, self._state)[:-UNLISTED][rows]
+        chances = self.model.chances[check]
+        lines = self.model.line_positions(check, self._state)[:-UNLISTED][rows]
         mass = np.bincount(lines, weights=self._prior[rows], minlength=chances.shape[1])
         total = mass.sum()
         return np.asarray(chances @ (mass / total) if total > 0.0 else np.zeros(len(chances)))

@@ -11,14 +11,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from kickover.core.problem import KickoverError
-
-if TYPE_CHECKING:
-    from scipy.sparse import csr_array
 
 SCALE = 1e4
 """Weights of about 1 are scaled up, since the solver stops within 1e-6 of the optimum."""
@@ -60,69 +57,50 @@ def best_pack(goals: Sequence[Goal], limits: Sequence[Capacity]) -> frozenset[st
     Raises PackingError when the solver gives up.
     """
     wanted = [goal for goal in goals if goal.weight > 0.0 and goal.ways and not goal.covered(frozenset())]
-    program = _Program(wanted, limits)
-    if not program.items:
+    ways = list(dict.fromkeys(way for goal in wanted for way in goal.ways))
+    items = sorted({item for way in ways for item in way})
+    if not items:
         return frozenset()
-    first = program.solve(-program.worth, ())
+    columns = {key: column for column, key in enumerate([*items, *ways, *range(len(wanted))])}
+    worth = {place: goal.weight * SCALE for place, goal in enumerate(wanted)}
+    rows: list[_Row] = [({way: 1.0, item: -1.0}, 0.0) for way in ways for item in sorted(way)]
+    rows += [({place: 1.0, **dict.fromkeys(goal.ways, -1.0)}, 0.0) for place, goal in enumerate(wanted)]
+    rows += [({item: limit.use.get(item, 0.0) for item in items}, limit.most) for limit in limits]
+    cheapest = {place: -value for place, value in worth.items()}
+    first = _taken(items, columns, cheapest, rows)
     if not limits:
         return first
     least = weight_of(wanted, first)
-    use = np.array([limits[0].use.get(item, 0.0) for item in program.items])
-    lightest = program.solve(np.concatenate([use, np.zeros(program.size - len(use))]), (least - SLACK,))
+    rows.append((cheapest, -(least - SLACK) * SCALE))
+    lightest = _taken(items, columns, {item: limits[0].use.get(item, 0.0) for item in items}, rows)
     return lightest if weight_of(wanted, lightest) >= least - 10 * SLACK else first
 
 
-class _Program:
-    """The program in matrix form: columns are items, then ways, then goals."""
+_Row = tuple[Mapping[Any, float], float]
+"""A sum over columns, and the most that it may come to."""
 
-    def __init__(self, wanted: Sequence[Goal], limits: Sequence[Capacity]) -> None:
-        ways = list(dict.fromkeys(way for goal in wanted for way in goal.ways))
-        self.items = sorted({item for way in ways for item in way})
-        self.size = len(self.items) + len(ways) + len(wanted)
-        self.worth = np.zeros(self.size)
-        first_goal = len(self.items) + len(ways)
-        self.worth[first_goal:] = [goal.weight * SCALE for goal in wanted]
-        place = {item: column for column, item in enumerate(self.items)}
-        column_of = {way: len(self.items) + column for column, way in enumerate(ways)}
-        self._rows: list[dict[int, float]] = []
-        self._most: list[float] = []
-        for way, column in column_of.items():
-            for item in sorted(way):
-                self._add({column: 1.0, place[item]: -1.0}, 0.0)
-        for offset, goal in enumerate(wanted):
-            self._add({first_goal + offset: 1.0, **{column_of[way]: -1.0 for way in goal.ways}}, 0.0)
-        for limit in limits:
-            self._add({place[item]: limit.use.get(item, 0.0) for item in self.items}, limit.most)
 
-    def solve(
-        self, costs: np.ndarray[Any, np.dtype[np.float64]], at_least: tuple[float, ...]
-    ) -> frozenset[str]:
-        """The items of least cost; with `at_least`, among those whose goals weigh that or more."""
-        from scipy.optimize import Bounds, LinearConstraint, milp  # when used: scipy is slow to import
+def _taken(
+    items: Sequence[str], columns: Mapping[Any, int], costs: Mapping[Any, float], rows: Sequence[_Row]
+) -> frozenset[str]:
+    """The items of least cost. Columns are items, then ways, then goals, each taken or not."""
+    from scipy.optimize import Bounds, LinearConstraint, milp  # when used: scipy is slow to import
+    from scipy.sparse import csr_array
 
-        rows, most = list(self._rows), list(self._most)
-        for least in at_least:
-            rows.append({column: -float(worth) for column, worth in enumerate(self.worth) if worth})
-            most.append(-least * SCALE)
-        answer = milp(
-            costs,
-            integrality=np.ones(self.size),
-            bounds=Bounds(0.0, 1.0),
-            constraints=LinearConstraint(self._matrix(rows), -np.inf, most),
-            options={"mip_rel_gap": 0.0},
-        )
-        if answer.x is None:
-            raise PackingError(f"the best pack could not be worked out: {answer.message}")
-        return frozenset(item for item, taken in zip(self.items, answer.x, strict=False) if taken > 0.5)
-
-    def _add(self, row: dict[int, float], most: float) -> None:
-        self._rows.append(row)
-        self._most.append(most)
-
-    def _matrix(self, rows: Sequence[Mapping[int, float]]) -> csr_array:
-        from scipy.sparse import csr_array  # when used: scipy is slow to import
-
-        lines = [line for line, row in enumerate(rows) for _ in row]
-        columns = [column for row in rows for column in row]
-        values = [value for row in rows for value in row.values()]
-        return csr_array((values, (lines, columns)), shape=(len(rows), self.size))
+    cost = np.zeros(len(columns))
+    cost[[columns[key] for key in costs]] = list(costs.values())
+    entries = [
+        (value, line, columns[key]) for line, (row, _) in enumerate(rows) for key, value in row.items()
+    ]
+    values, lines, places = zip(*entries, strict=True)
+    matrix = csr_array((values, (lines, places)), shape=(len(rows), len(columns)))
+    answer = milp(
+        cost,
+        integrality=np.ones(len(columns)),
+        bounds=Bounds(0.0, 1.0),
+        constraints=LinearConstraint(matrix, -np.inf, [most for _, most in rows]),
+        options={"mip_rel_gap": 0.0},
+    )
+    if answer.x is None:
+        raise PackingError(f"the best pack could not be worked out: {answer.message}")
+    return frozenset(item for item, taken in zip(items, answer.x, strict=False) if taken > 0.5)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from kickover.core.ids import ItemId
@@ -11,7 +11,7 @@ from kickover.model.library import Library, Machine
 from kickover.packing.advice import Addition, Budget, Pack, Packer, Worth
 from kickover.packing.coverings import Covering
 from kickover.packing.prevention import MinutesSaved
-from kickover.session.wording import percent
+from kickover.session.wording import lower_first, percent
 
 SHOWN = 8
 NOT_COUNTED = "Not counted: punctures, crashes, and whatever else the library does not know."
@@ -55,8 +55,8 @@ def advise(packer: Packer, machine: Machine, budget: Budget, own: frozenset[Item
 def next_to_buy(advice: Advice) -> Addition | None:
     """What to buy next for a kit: most gain for the money that there is; None where nothing helps."""
     most = advice.budget.money
-    fitting = [one for one in advice.missing if one.gain > 0 and (most is None or one.price <= most)]
-    return max(fitting, key=lambda one: (one.gain / max(one.price, 1.0), one.gain), default=None)
+    fitting = [added for added in advice.missing if added.gain > 0 and (most is None or added.price <= most)]
+    return max(fitting, key=lambda added: (added.gain / max(added.price, 1.0), added.gain), default=None)
 
 
 def lines(library: Library, advice: Advice) -> Iterator[str]:
@@ -75,9 +75,9 @@ def lines(library: Library, advice: Advice) -> Iterator[str]:
     if advice.uncovered:
         yield ""
         yield "With it one does not get home with, most frequent first:"
-        for one in advice.uncovered[:SHOWN]:
-            why_not = _why_not(library, one, advice)
-            yield f"  {percent(one.share):>5}  {library.title_of(one.cause)}: {why_not}"
+        for covering in advice.uncovered[:SHOWN]:
+            why_not = _why_not(library, covering, advice)
+            yield f"  {percent(covering.share):>5}  {library.title_of(covering.cause)}: {why_not}"
     yield ""
     yield NOT_COUNTED
     yield ""
@@ -99,34 +99,21 @@ def data(advice: Advice) -> dict[str, Any]:
         "grams_limit": advice.budget.grams,
         "litres_limit": advice.budget.litres,
         "money_limit": advice.budget.money,
-        "pack": {**_pack(advice.best), "worth": [_worth(worth) for worth in advice.worths]},
+        "pack": {**_pack(advice.best), "worth": [asdict(worth) for worth in advice.worths]},
         "uncovered": [
-            {"cause": one.cause, "share": one.share, "ways": [sorted(way.items) for way in one.ways]}
-            for one in advice.uncovered
+            {"cause": lack.cause, "share": lack.share, "ways": [sorted(way.items) for way in lack.ways]}
+            for lack in advice.uncovered
         ],
-        "frontier": [_pack(one) for one in advice.frontier],
+        "frontier": [_pack(pack) for pack in advice.frontier],
         "kit": None
         if advice.own is None
         else {
             **_pack(advice.own),
-            "worth": [_worth(own_worth) for own_worth in advice.own_worths],
-            "missing": [
-                {"items": list(one.items), "grams": one.grams, "price": one.price, "gain": one.gain}
-                for one in advice.missing
-            ],
+            "worth": [asdict(worth) for worth in advice.own_worths],
+            "missing": [asdict(added) for added in advice.missing],
             "next_to_buy": list(bought.items) if (bought := next_to_buy(advice)) else [],
         },
-        "prevention": [
-            {
-                "service": saving.service,
-                "breakdowns": saving.breakdowns,
-                "minutes_saved": saving.minutes,
-                "work_minutes": saving.work,
-                "money": saving.money,
-                "parts": list(saving.parts),
-            }
-            for saving in advice.savings
-        ],
+        "prevention": [asdict(saving) for saving in advice.savings],
     }
 
 
@@ -138,10 +125,6 @@ def _pack(pack: Pack) -> dict[str, Any]:
         "money": pack.money,
         "probability": pack.chance,
     }
-
-
-def _worth(worth: Worth) -> dict[str, Any]:
-    return {"item": worth.item, "loss": worth.loss, "causes": list(worth.causes)}
 
 
 def _limits(budget: Budget) -> str:
@@ -164,7 +147,7 @@ def _table(library: Library, worths: Sequence[Worth], pack: Pack) -> Iterator[st
     yield "  grams  without it  item"
     for worth in worths:
         item = library.items[worth.item]
-        serves = ", ".join(_lower(library.title_of(cause)) for cause in worth.causes[:2])
+        serves = ", ".join(lower_first(library.title_of(cause)) for cause in worth.causes[:2])
         more = f" and {len(worth.causes) - 2} more" if len(worth.causes) > 2 else ""
         served = f" ({serves}{more})" if serves else ""
         yield f"  {item.grams:>5.0f}  {_points(-worth.loss):>10}  {item.title}{served}"
@@ -186,7 +169,7 @@ def _own(library: Library, advice: Advice, own: Pack) -> Iterator[str]:
     idle = [own_worth.item for own_worth in advice.own_worths if own_worth.loss <= 0.0]
     if idle:
         yield f"Carried in it without use by itself: {_names(library, idle)}."
-    gains = [one for one in advice.missing if one.gain >= 0.001][:SHOWN]
+    gains = [addition for addition in advice.missing if addition.gain >= 0.001][:SHOWN]
     if gains:
         yield "What it lacks, most gain for the weight first:"
         for gain in gains:
@@ -207,10 +190,11 @@ def _prevention(library: Library, savings: Sequence[MinutesSaved]) -> Iterator[s
     for saving in savings:
         service = library.services[saving.service]
         parts = f" ({_names(library, saving.parts)})" if saving.parts else ""
-        yield (
-            f"  {saving.breakdowns:>5.1f}  {saving.minutes:>7.0f}  {saving.work:>4.0f}  {saving.money:>5g}  "
-            f"{service.title}{parts}"
+        numbers = (
+            f"{saving.breakdowns:>5.1f}  {saving.minutes_saved:>7.0f}  {saving.work_minutes:>4.0f}"
+            f"  {saving.money:>5g}"
         )
+        yield f"  {numbers}  {service.title}{parts}"
 
 
 def _points(change: float) -> str:
@@ -219,8 +203,4 @@ def _points(change: float) -> str:
 
 
 def _names(library: Library, items: Sequence[ItemId]) -> str:
-    return ", ".join(_lower(library.items[item].title) for item in items)
-
-
-def _lower(title: str) -> str:
-    return f"{title[:1].lower()}{title[1:]}"
+    return ", ".join(lower_first(library.items[item].title) for item in items)

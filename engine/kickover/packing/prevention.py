@@ -27,8 +27,8 @@ class MinutesSaved:
 
     service: ServiceId
     breakdowns: float
-    minutes: float
-    work: float
+    minutes_saved: float
+    work_minutes: float
     money: float
     parts: tuple[ItemId, ...]
 
@@ -37,17 +37,12 @@ class MinutesSaved:
         """Breakdowns saved for one unit of money; infinite when it costs nothing."""
         return self.breakdowns / self.money if self.money else float("inf")
 
-    @property
-    def minutes_for_money(self) -> float:
-        """Minutes saved for one unit of money; infinite when it costs nothing."""
-        return self.minutes / self.money if self.money else float("inf")
-
 
 def savings(
     library: Library, machine: Machine, coverings: Sequence[Covering], carried: AbstractSet[ItemId]
 ) -> tuple[MinutesSaved, ...]:
     """Every job that saves something on the machine: free ones, then most breakdowns for the money first."""
-    by_cause = {one.cause: one for one in coverings}
+    by_cause = {covering.cause: covering for covering in coverings}
     found = []
     for service in services_for(library, machine):
         breakdowns = minutes = 0.0
@@ -65,7 +60,7 @@ def savings(
             found.append(
                 MinutesSaved(service.id, breakdowns, minutes, work, _money(library, service), needs.spares)
             )
-    return tuple(sorted(found, key=lambda one: (-one.breakdowns_for_money, -one.breakdowns, one.service)))
+    return tuple(sorted(found, key=lambda job: (-job.breakdowns_for_money, -job.breakdowns, job.service)))
 
 
 def services_for(library: Library, machine: Machine) -> tuple[Service, ...]:

@@ -103,10 +103,10 @@ def due_tasks(
     for service in services_for(library, machine):
         if not service.hours or service.once:
             continue
-        last = next((one for one in reversed(log) if one.task == service.id), None)
+        last = next((entry for entry in reversed(log) if entry.task == service.id), None)
         left = service.hours - (now - (last.hours if last else 0.0))
         since = last or (log[0] if log else None)
         days = (today - date.fromisoformat(since.date)).days if since else 0
         over = bool(service.months) and days >= service.months * DAYS_OF_A_MONTH
         found.append(DueTask(service, left, over or left <= 0, last))
-    return tuple(sorted(found, key=lambda one: (not one.due, one.left)))
+    return tuple(sorted(found, key=lambda task: (not task.due, task.left)))

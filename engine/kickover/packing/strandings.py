@@ -43,10 +43,10 @@ def strandings(
 
     With `only`, those that show as one of these complaints, whether or not it leaves a rider by the road.
     """
-    fitting = [one for one in library.complaints.values() if machine.fits(one.gate.only_if)]
-    structure = structure_of(library, machine, tuple(one.id for one in fitting), ())
+    fitting = [complaint for complaint in library.complaints.values() if machine.fits(complaint.gate.only_if)]
+    structure = structure_of(library, machine, tuple(complaint.id for complaint in fitting), ())
     alone = _Alone(structure)
-    shown = {one.id: alone.shows(library, one.id, given) for one in fitting}
+    shown = {complaint.id: alone.shows(library, complaint.id, given) for complaint in fitting}
     weighed = []
     for place, cause in enumerate(structure.causes):
         known = library.causes[cause]
@@ -63,7 +63,7 @@ def strandings(
             weighed.append((rate * chance, cause, mostly))
     total = sum(weight for weight, _, _ in weighed)
     found = [Stranding(cause, weight / total, mostly) for weight, cause, mostly in weighed]
-    return tuple(sorted(found, key=lambda one: (-one.share, one.cause)))
+    return tuple(sorted(found, key=lambda stranding: (-stranding.share, stranding.cause)))
 
 
 class _Alone:

@@ -12,11 +12,12 @@ from enum import StrEnum
 from kickover.core.ids import CheckId, RepairId
 from kickover.inference.compiled_model import EngineState
 from kickover.planning.explanation import Prospect, prospects
-from kickover.planning.job_state import Job, proof_needs, step_cost
+from kickover.planning.job_state import Job, step_cost
 from kickover.planning.plan import Step, StepKind
 from kickover.session.session import Session
 from kickover.training.best_plan import Planner, give_up_price, minutes_of
 from kickover.training.practice import Deed, Practice, WorkChoice
+from kickover.training.workbench import proof_cost
 
 NEAR_SHARE = 0.1
 NEAR_MINUTES = 2.0
@@ -134,9 +135,7 @@ def _value(session: Session, planner: Planner) -> float:
         return 0.0
     if session.proving is None:
         return planner.step(session).expected
-    proof = step_cost(
-        session.library, session.job, proof_needs(session.library, session.job, session.complaint)
-    )
+    proof = proof_cost(session, session.job)
     if proof is None:
         return planner.step(session).expected
     return proof.minutes + _after_failing(session, session.proving, proof.after, planner)
@@ -158,15 +157,11 @@ def _worth(move: WorkChoice, planner: Planner, before: float) -> float:
     valued = next((option.expected for option in planner.options(move.before) if option.id == move.id), None)
     if valued is not None:
         return valued
-    if (
-        move.deed is Deed.CHECK
-    ):  # it can tell nothing that matters: its minutes are gone, and all is as before
+    if move.deed is Deed.CHECK:  # it can tell nothing that matters: all is as before
         return move.minutes + before
     session = move.before
     taken = step_cost(session.library, session.job, session.model.repairs[RepairId(move.id)].needs)
-    proof = taken and step_cost(
-        session.library, taken.after, proof_needs(session.library, taken.after, session.complaint)
-    )
+    proof = taken and proof_cost(session, taken.after)
     if taken is None or proof is None:
         return move.minutes + before
     return taken.minutes + proof.minutes + _after_failing(session, RepairId(move.id), proof.after, planner)
@@ -199,9 +194,7 @@ def _straight(practice: Practice, start: Session) -> float:
         ways = []
         for repair in start.model.repairs.values():
             taken = step_cost(library, job, repair.needs) if cause in repair.cures else None
-            proof = taken and step_cost(
-                library, taken.after, proof_needs(library, taken.after, start.complaint)
-            )
+            proof = taken and proof_cost(start, taken.after)
             if taken and proof:
                 ways.append((taken.minutes + proof.minutes, repair.id, proof.after))
         if not ways:

@@ -10,14 +10,17 @@ from dataclasses import dataclass, replace
 
 from kickover.core.problem import KickoverError
 from kickover.session.interpreting import refusal
+from kickover.session.wording import sentence
 from kickover.training.assessment import review
 from kickover.training.best_plan import Planner
 from kickover.training.drill_screens import page_of
 from kickover.training.drill_view import DrillPage, DrillView
 from kickover.training.hidden_engine import DrillError
 from kickover.training.practice import Practice, PracticeStage
-from kickover.training.workbench import PLACES, SAFETY, Kind, offers
+from kickover.training.workbench import PLACES, SAFETY, Kind, Offer, offers
 from kickover.ui.screen import Screen
+
+GOAL = "Find the fault, and put it right in the fewest minutes."
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +72,7 @@ def handle_input(talk: DrillTalk, text: str) -> DrillTalk:
         else:
             view = _choosing(view, said)
     except KickoverError as error:
-        view = replace(view, message=_sentence(str(error)))
+        view = replace(view, message=sentence(str(error)))
     return replace(talk, view=view)
 
 
@@ -81,33 +84,25 @@ def _after_the_end(talk: DrillTalk, view: DrillView) -> DrillTalk:
 
 
 def _choosing(view: DrillView, said: str) -> DrillView:
+    places, listed = view.places(), view.listed()
     if said.isdecimal() and view.page is DrillPage.BENCH:
-        places = view.places()
         if not 1 <= int(said) <= len(places):
             raise DrillError(f"there is no number {said} here; the places are 1 to {len(places)}")
-        return replace(view, page=DrillPage.PLACE, place=places[int(said) - 1])
-    if said.isdecimal():
-        listed = view.listed()
+        said = places[int(said) - 1]
+    elif said.isdecimal():
         if not 1 <= int(said) <= len(listed):
             raise DrillError(f"there is no number {said} here; the list has {len(listed)}")
-        offer = listed[int(said) - 1]
-        return _at_bench(view, _done(view.practice, offer.kind, offer.id))
-    if said in view.places():
+        return _done(view, listed[int(said) - 1])
+    if said in places:
         return replace(view, page=DrillPage.PLACE, place=said)
-    for offer in offers(view.practice.session):
-        if offer.id == said:
-            return _at_bench(view, _done(view.practice, offer.kind, offer.id))
-    return _find(view, said)
+    offer = next((offer for offer in offers(view.practice.session) if offer.id == said), None)
+    return _done(view, offer) if offer else _find(view, said)
 
 
-def _done(practice: Practice, kind: Kind, id_: str) -> Practice:
-    match kind:
-        case Kind.CHECK:
-            return practice.check(id_)
-        case Kind.REPAIR:
-            return practice.repair(id_)
-        case Kind.JOB:
-            return practice.job(id_)
+def _done(view: DrillView, offer: Offer) -> DrillView:
+    practice = view.practice
+    ways = {Kind.CHECK: practice.check, Kind.REPAIR: practice.repair, Kind.JOB: practice.job}
+    return _at_bench(view, ways[offer.kind](offer.id))
 
 
 def _proving(view: DrillView, said: str) -> DrillView:
@@ -122,11 +117,11 @@ def _proving(view: DrillView, said: str) -> DrillView:
 def _naming(view: DrillView, said: str) -> DrillView:
     causes = view.causes()
     if said.isdecimal() and 1 <= int(said) <= len(causes):
-        return _at_bench(view, view.practice.name(causes[int(said) - 1]))
-    chosen = [cause for cause in view.practice.candidates() if cause == said]
-    if chosen:
-        return _at_bench(view, view.practice.name(chosen[0]))
-    raise DrillError(f"type a number from 1 to {len(causes)}, or name and a word")
+        said = causes[int(said) - 1]
+    chosen = next((cause for cause in view.practice.candidates() if cause == said), None)
+    if chosen is None:
+        raise DrillError(f"type a number from 1 to {len(causes)}, or name and a word")
+    return _at_bench(view, view.practice.name(chosen))
 
 
 def _find(view: DrillView, said: str) -> DrillView:
@@ -157,19 +152,11 @@ def _name(view: DrillView, rest: str) -> DrillView:
 
 def _hint(view: DrillView, _rest: str) -> DrillView:
     hints = view.exercise.hints
-    if view.practice.hints >= len(hints):
+    view, taken = replace(view, page=DrillPage.BENCH), view.practice.hints
+    if taken >= len(hints):
         left = "There are no hints to this." if not hints else "There are no more hints."
-        return replace(view, page=DrillPage.BENCH, message=left)
-    practice = replace(view.practice, hints=view.practice.hints + 1)
-    return replace(
-        view, page=DrillPage.BENCH, practice=practice, message=f"Hint: {hints[practice.hints - 1]}"
-    )
-
-
-def _goal(view: DrillView, _rest: str) -> DrillView:
-    return replace(
-        view, message=view.exercise.goal or "Find the fault, and put it right in the fewest minutes."
-    )
+        return replace(view, message=left)
+    return replace(view, practice=replace(view.practice, hints=taken + 1), message=f"Hint: {hints[taken]}")
 
 
 def _page(page: DrillPage) -> Callable[[DrillView, str], DrillView]:
@@ -182,20 +169,8 @@ def _safe(view: DrillView, _rest: str) -> DrillView:
     return replace(view, page=DrillPage.PLACE, place=SAFETY)
 
 
-def _stop(view: DrillView, _rest: str) -> DrillView:
-    return _at_bench(view, view.practice.give_up())
-
-
-def _quit(view: DrillView, _rest: str) -> DrillView:
-    return replace(view, left=True)
-
-
 def _at_bench(view: DrillView, practice: Practice) -> DrillView:
     return replace(view, practice=practice, page=DrillPage.BENCH, said="")
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}"
 
 
 COMMANDS: Mapping[str, Callable[[DrillView, str], DrillView]] = {
@@ -204,12 +179,12 @@ COMMANDS: Mapping[str, Callable[[DrillView, str], DrillView]] = {
     "work": _page(DrillPage.WORK),
     "safe": _safe,
     "hint": _hint,
-    "goal": _goal,
-    "stop": _stop,
+    "goal": lambda view, _rest: replace(view, message=view.exercise.goal or GOAL),
+    "stop": lambda view, _rest: _at_bench(view, view.practice.give_up()),
     "help": _page(DrillPage.HELP),
     "?": _page(DrillPage.HELP),
     "bench": _page(DrillPage.BENCH),
-    "quit": _quit,
+    "quit": lambda view, _rest: replace(view, left=True),
 }
 """The words of the drill; no place is called like one of them."""
 

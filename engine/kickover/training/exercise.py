@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
@@ -52,9 +51,8 @@ def from_complaint(
     level: int,
     given: AbstractSet[EventId] = frozenset(),
     items: AbstractSet[ItemId] | None = None,
-    faults: Sequence[EventId] = (),
 ) -> Exercise:
-    """Free practice: any fault behind `complaint`, or one of `faults`."""
+    """Free practice: any fault behind `complaint`."""
     return Exercise(
         name=f"{complaint}@{machine.id}",
         title=library.complaints[complaint].title,
@@ -62,7 +60,7 @@ def from_complaint(
         level=LEVELS[level],
         machine=machine,
         complaint=complaint,
-        faults=tuple(faults),
+        faults=(),
         given=frozenset(given),
         items=None if items is None else frozenset(items),
         hints=(),

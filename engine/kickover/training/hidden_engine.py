@@ -2,6 +2,9 @@
 
 Findings come from the chances of the same model with which the planner reasons; a reading lies in the band of
 its finding and is blurred by the error of its instrument.
+
+The luck of one check does not depend on what was asked before it: two people with the same seed who make the
+same check see the same thing, on any computer. Numbers are taken from SHA-256 (FIPS 180-4).
 """
 
 from __future__ import annotations
@@ -9,7 +12,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from hashlib import sha256
 from math import exp, floor, log, log10
+from statistics import NormalDist
 
 import numpy as np
 
@@ -20,14 +25,45 @@ from kickover.inference.hypotheses import ENDED
 from kickover.inference.soft_evidence import standard_error
 from kickover.model.library import Check, CheckKind, Reading
 from kickover.session.entries import Answered, Measured
-from kickover.training.seeded_choice import drawn, normal, uniform
 
 _WIDE_OPEN = 1000.0
 """A last band that reaches this many times its lower limit is read all over, as an open winding is."""
+_BITS = 53
 
 
 class DrillError(KickoverError):
     """A drill that cannot be set up as it was asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One level.
+
+    `lucky` answers fall as the model's chances have it; else the likeliest is given. `error` multiplies the
+    error of instruments. `lies` is the share of questions to which the owner gives a wrong answer.
+    `warns` says whether the bench points out that fuel vapour is about.
+    """
+
+    number: int
+    title: str
+    faults: int
+    lucky: bool
+    error: float
+    lies: float
+    warns: bool
+
+
+LEVELS: Mapping[int, Level] = {
+    level.number: level
+    for level in (
+        Level(1, "one fault, honest answers", 1, False, 0.0, 0.0, True),
+        Level(2, "one fault, answers as in life", 1, True, 1.0, 0.0, True),
+        Level(3, "one fault, a noisy gauge", 1, True, 3.0, 0.0, False),
+        Level(4, "two faults, answers as in life", 2, True, 1.0, 0.0, False),
+        Level(5, "two faults, a noisy gauge and a lying owner", 2, True, 3.0, 0.35, False),
+    )
+}
+"""The levels by number; shares and factors are our own choice (estimate)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,32 +192,22 @@ def _rounded(value: float, spread: float) -> float:
     return float(round(value, decimals)) if decimals <= 12 else value
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
-    """One level.
-
-    `lucky` answers fall as the model's chances have it; else the likeliest is given. `error` multiplies the
-    error of instruments. `lies` is the share of questions to which the owner gives a wrong answer.
-    `warns` says whether the bench points out that fuel vapour is about.
-    """
-
-    number: int
-    title: str
-    faults: int
-    lucky: bool
-    error: float
-    lies: float
-    warns: bool
+def uniform(*matter: object) -> float:
+    """A number strictly between 0 and 1 that is fixed by `matter`."""
+    digest = sha256("/".join(str(part) for part in matter).encode()).digest()
+    return ((int.from_bytes(digest[:8], "big") >> (64 - _BITS)) + 0.5) / 2.0**_BITS
 
 
-LEVELS: Mapping[int, Level] = {
-    level.number: level
-    for level in (
-        Level(1, "one fault, honest answers", 1, False, 0.0, 0.0, True),
-        Level(2, "one fault, answers as in life", 1, True, 1.0, 0.0, True),
-        Level(3, "one fault, a noisy gauge", 1, True, 3.0, 0.0, False),
-        Level(4, "two faults, answers as in life", 2, True, 1.0, 0.0, False),
-        Level(5, "two faults, a noisy gauge and a lying owner", 2, True, 3.0, 0.35, False),
-    )
-}
-"""The levels by number; shares and factors are our own choice (estimate)."""
+def normal(*matter: object) -> float:
+    """A number of the standard normal distribution that is fixed by `matter`."""
+    return NormalDist().inv_cdf(uniform(*matter))
+
+
+def drawn(weights: Sequence[float], *matter: object) -> int:
+    """A place in `weights`, drawn in their proportion; their sum must be above 0."""
+    left = uniform(*matter) * sum(weights)
+    for place, weight in enumerate(weights):
+        left -= weight
+        if left < 0.0:
+            return place
+    return max(place for place, weight in enumerate(weights) if weight > 0.0)

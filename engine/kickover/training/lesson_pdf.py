@@ -6,21 +6,13 @@ The teacher answers from the key what the learner asks; the same exercise and se
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
+from itertools import chain
 
 from kickover.core.ids import CheckId, EventId, HazardId
-from kickover.documents.columns import (
-    GUTTER,
-    Column,
-    Piece,
-    caution_box,
-    gap,
-    in_columns,
-    paragraph,
-    table_row,
-)
+from kickover.documents.columns import Piece, caution_box, gap, paragraph, pdf_in_columns, table_row
 from kickover.documents.dot_text import Words
-from kickover.documents.paper import MARGIN, SMALL, PdfCanvas, paper_named
+from kickover.documents.paper import MARGIN, SMALL, PdfCanvas
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import Check, Library, Repair
 from kickover.session.history import finding_in_words
@@ -32,8 +24,6 @@ from kickover.training.practice import Practice
 from kickover.training.workbench import PLACES, Kind, offers
 
 BLANK_ROWS = 22
-_HEADER = 24.0
-_FOOTER = 16.0
 
 
 def lesson_sheet_pdf(library: Library, exercise: Exercise, practice: Practice, paper: str = "a4") -> bytes:
@@ -44,7 +34,7 @@ def lesson_sheet_pdf(library: Library, exercise: Exercise, practice: Practice, p
     return _printed(
         f"Practice: {exercise.title}",
         practice.engine.seed,
-        lambda wide: ([*_task(library, exercise, wide)], [*_rows(wide)]),
+        lambda wide: (_task(library, exercise, wide), _rows(wide)),
         paper,
     )
 
@@ -56,56 +46,39 @@ def answer_key_pdf(
     return _printed(
         f"Answer key: {exercise.title}",
         practice.engine.seed,
-        lambda wide: (
-            [
-                *_hidden(library, practice, wide),
-                *_good_way(practice, planner, wide),
-                *_hints(exercise, wide),
-                *_findings(practice, wide),
-            ],
-        ),
+        lambda wide: [
+            chain(
+                _hidden(library, practice, wide),
+                _good_way(practice, planner, wide),
+                _hints(exercise, wide),
+                _findings(practice, wide),
+            )
+        ],
         paper,
     )
 
 
-def _printed(title: str, seed: int, groups: Callable[[float], tuple[list[Piece], ...]], paper: str) -> bytes:
-    sheet = paper_named(paper)
-    canvas = PdfCanvas(sheet, title)
-    wide = (sheet.wide - 2 * MARGIN - GUTTER) / 2
-    high = sheet.high - 2 * MARGIN - _HEADER - _FOOTER
-    columns = [column for pieces in groups(wide) for column in in_columns(pieces, high)]
-    pages = (len(columns) + 1) // 2
-    for page in range(pages):
-        _page(
-            canvas,
-            title,
-            f"Engine {seed}, page {page + 1} of {pages}",
-            columns[2 * page : 2 * page + 2],
-            wide,
-        )
-    return canvas.pdf()
+def _printed(
+    title: str, seed: int, groups: Callable[[float], Iterable[Iterable[Piece]]], paper: str
+) -> bytes:
+    def furniture(canvas: PdfCanvas, number: str) -> None:
+        right = canvas.paper.wide - MARGIN
+        canvas.words(Words(title, 11, bold=True), MARGIN, MARGIN)
+        canvas.right(Words(f"Engine {seed}, page {number}", SMALL), right, MARGIN + 2)
+        canvas.line(((MARGIN, MARGIN + 17), (right, MARGIN + 17)), 0.6)
+        canvas.words(Words(LOCAL_RULES, SMALL), MARGIN, canvas.paper.high - MARGIN - 10)
 
-
-def _page(canvas: PdfCanvas, title: str, number: str, columns: Sequence[Column], wide: float) -> None:
-    right = canvas.paper.wide - MARGIN
-    canvas.words(Words(title, 11, bold=True), MARGIN, MARGIN)
-    canvas.right(Words(number, SMALL), right, MARGIN + 2)
-    canvas.line(((MARGIN, MARGIN + 17), (right, MARGIN + 17)), 0.6)
-    for place, column in enumerate(columns):
-        for piece, down in column.pieces:
-            piece.draw(canvas, MARGIN + place * (wide + GUTTER), MARGIN + _HEADER + down)
-    canvas.words(Words(LOCAL_RULES, SMALL), MARGIN, canvas.paper.high - MARGIN - 10)
-    canvas.next_page()
+    return pdf_in_columns(title, paper, groups, furniture, head=24, foot=16)
 
 
 def _task(library: Library, exercise: Exercise, wide: float) -> Iterator[Piece]:
     yield from paragraph("Name: ..............................   Date: ....................", wide)
     yield gap(6)
     facts = [("Complaint", library.complaints[exercise.complaint].title), ("Machine", exercise.machine.title)]
-    facts += [("It is so", library.title_of(one)) for one in sorted(exercise.given)]
+    facts += [("It is so", library.title_of(house)) for house in sorted(exercise.given)]
     facts += [("Goal", exercise.goal)] if exercise.goal else []
     if exercise.items is not None:
-        facts.append(("With", ", ".join(library.items[one].title for one in sorted(exercise.items))))
+        facts.append(("With", ", ".join(library.items[item].title for item in sorted(exercise.items))))
     for name, says in facts:
         yield table_row((name, says), (wide * 0.2, wide * 0.8))
     yield gap(6)
@@ -179,7 +152,7 @@ def _findings(practice: Practice, wide: float) -> Iterator[Piece]:
             places[offer.place].append(session.model.checks[CheckId(offer.id)])
     yield from paragraph("What every check shows, before any repair", wide, size=11, bold=True, holds=True)
     for place in sorted(
-        places, key=lambda one: (list(PLACES).index(one) if one in PLACES else len(PLACES), one)
+        places, key=lambda spot: (list(PLACES).index(spot) if spot in PLACES else len(PLACES), spot)
     ):
         yield from paragraph(PLACES.get(place, place.capitalize()), wide, bold=True, holds=True)
         for check in places[place]:

@@ -132,9 +132,8 @@ class Practice:
             return self._stopped(Deed.CHECK, id_, known.title, careless)
         session, said = _prepared(self.session, known.needs)
         state = EngineState(session.job.houses, session.belief.made)
-        attempt = sum(
-            isinstance(entry, Answered | Measured) and entry.check == id_ for entry in session.entries
-        )
+        made = (entry for entry in session.entries if isinstance(entry, Answered | Measured))
+        attempt = sum(entry.check == id_ for entry in made)
         answer = self.engine.answer(known.id, state, attempt)
         after = session.record(answer)
         if isinstance(answer, Measured):
@@ -200,10 +199,8 @@ class Practice:
         session, said = _prepared(self.session, needs)
         gone = self.engine.gone(session.belief.made | {self.session.proving})
         after = session.record(Proved(gone))
-        outcome = [
-            *said,
-            f"{complaint.proof.ask} {'Yes: the complaint is gone.' if gone else 'No, still the same.'}",
-        ]
+        found = "Yes: the complaint is gone." if gone else "No, still the same."
+        outcome = [*said, f"{complaint.proof.ask} {found}"]
         if not gone and self.claim in self.engine.causes:
             outcome.append("You named a true fault, and it is mended. Something else is wrong besides.")
         moved = self._moved(Deed.TRY, complaint.id, title, after, outcome)
@@ -220,10 +217,8 @@ class Practice:
 
     def give_up(self) -> Practice:
         """Stop without a cure."""
-        after = self.session.record(GaveUp())
-        return replace(
-            self._moved(Deed.STOP, "give-up", "Gave up", after, ["You gave up."]), stage=PracticeStage.OVER
-        )
+        moved = self._moved(Deed.STOP, "give-up", "Gave up", self.session.record(GaveUp()), ["You gave up."])
+        return replace(moved, stage=PracticeStage.OVER)
 
     def candidates(self) -> tuple[EventId, ...]:
         """The causes that can be named now: those of the complaint, or those that the last repair cures."""
@@ -260,4 +255,4 @@ def _prepared(session: Session, needs: Needs) -> tuple[Session, list[str]]:
 def _new_dangers(before: Session, after: Session) -> list[str]:
     library = after.library
     new = sorted(after.job.in_place - before.job.in_place)
-    return [library.setups[one].title for one in new if library.setups[one].danger]
+    return [library.setups[setup].title for setup in new if library.setups[setup].danger]

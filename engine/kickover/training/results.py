@@ -68,7 +68,7 @@ def read(folder: Path, learner: str = "") -> tuple[tuple[DrillResult, ...], tupl
                 wrong.append(f"{path}:{number}: this result cannot be read; it is left out")
             else:
                 results.append(result)
-    return tuple(sorted(results, key=lambda one: one.on)), tuple(wrong)
+    return tuple(sorted(results, key=lambda result: result.on)), tuple(wrong)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,12 +97,9 @@ def read_open(folder: Path, learner: str) -> OpenDrill | None:
     """The drill that a learner left before its end; None without one, or when its file is spoilt."""
     try:
         data = json.loads((folder / "open" / _file_of(learner)).read_bytes())
-        drill = OpenDrill(
-            str(data["exercise"]), int(data["seed"]), tuple(str(line) for line in data["typed"])
-        )
+        return OpenDrill(str(data["exercise"]), int(data["seed"]), tuple(map(str, data["typed"])))
     except (OSError, ValueError, TypeError, KeyError):
         return None
-    return drill
 
 
 def as_csv(results: Iterable[DrillResult]) -> str:
@@ -112,11 +109,8 @@ def as_csv(results: Iterable[DrillResult]) -> str:
     """
     sink = io.StringIO()
     writer = csv.writer(sink)
-    names = [field.name for field in fields(DrillResult)]
-    writer.writerow(names)
-    for result in results:
-        data = asdict(result)
-        writer.writerow([_cell(data[name]) for name in names])
+    writer.writerow(field.name for field in fields(DrillResult))
+    writer.writerows(map(_cell, asdict(result).values()) for result in results)
     return sink.getvalue()
 
 
@@ -138,18 +132,10 @@ def _parsed(line: bytes) -> DrillResult | None:
     try:
         data = json.loads(line)
         for name in ("faults", "named", "dangers"):
-            data[name] = tuple(str(one) for one in data[name])
+            data[name] = tuple(map(str, data[name]))
         made = DrillResult(**data)
         sound = isinstance(made.on, str) and len(made.on) == len("2020-01-01") and made.on[4] == "-"
-        numbers = (
-            made.level,
-            made.seed,
-            made.minutes,
-            made.expected,
-            made.given_away,
-            made.hints,
-            made.moves,
-        )
-        return made if sound and all(isinstance(number, int | float) for number in numbers) else None
+        numbers = ("level", "seed", "minutes", "expected", "given_away", "hints", "moves")
+        return made if sound and all(isinstance(data[name], int | float) for name in numbers) else None
     except (ValueError, TypeError, KeyError, AttributeError):
         return None

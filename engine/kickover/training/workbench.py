@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from kickover.authoring.validate.safety import LOOKED_OVER
-from kickover.core.ids import CheckId, RepairId, SetupId
-from kickover.model.library import CheckKind, Library, Needs
-from kickover.planning.job_state import Job, step_cost
+from kickover.core.ids import SetupId
+from kickover.model.library import Check, CheckKind, Library, Needs, Repair
+from kickover.planning.job_state import Job, StepCost, proof_needs, step_cost
 from kickover.session.session import Session
+from kickover.session.wording import lower_first
 
 
 class Kind(StrEnum):
@@ -53,23 +54,20 @@ PLACES = {
 
 def offers(session: Session) -> tuple[Offer, ...]:
     """Everything that can be done from here, checks before repairs, in the order of the library."""
-    library, job = session.library, session.job
-    found: list[Offer] = []
+    library, found = session.library, []
+
+    def offer(kind: Kind, step: Check | Repair, place: str, words: str) -> None:
+        taken = step_cost(library, session.job, step.needs)
+        if taken is not None:
+            found.append(Offer(kind, step.id, place, step.title, taken.minutes, words.lower()))
+
     for check in session.model.checks.values():
-        taken = step_cost(library, job, check.needs)
-        if taken is not None:
-            place = OWNER if check.kind is CheckKind.QUESTION else check.needs.spot or "bars"
-            words = f"{check.id} {check.title} {check.ask}"
-            found.append(Offer(Kind.CHECK, check.id, place, check.title, taken.minutes, words.lower()))
+        place = OWNER if check.kind is CheckKind.QUESTION else check.needs.spot or "bars"
+        offer(Kind.CHECK, check, place, f"{check.id} {check.title} {check.ask}")
     for repair in session.model.repairs.values():
-        taken = step_cost(library, job, repair.needs)
-        if taken is not None:
-            place = repair.needs.spot or "bars"
-            words = f"{repair.id} {repair.title}"
-            found.append(Offer(Kind.REPAIR, repair.id, place, repair.title, taken.minutes, words.lower()))
+        offer(Kind.REPAIR, repair, repair.needs.spot or "bars", f"{repair.id} {repair.title}")
     for setup in safety_jobs(library):
-        title = job_title(library, setup)
-        minutes = library.setups[setup].needs.minutes
+        title, minutes = job_title(library, setup), library.setups[setup].needs.minutes
         found.append(Offer(Kind.JOB, setup, SAFETY, title, minutes, f"{setup} {title} safe safety".lower()))
     return tuple(found)
 
@@ -91,15 +89,12 @@ def with_words(session: Session, said: str) -> tuple[Offer, ...]:
 
 def offered(session: Session, kind: Kind, id_: str) -> bool:
     """Tell whether something can be done from here with what is at hand."""
-    match kind:
-        case Kind.CHECK:
-            check = session.model.checks.get(CheckId(id_))
-            return check is not None and step_cost(session.library, session.job, check.needs) is not None
-        case Kind.REPAIR:
-            repair = session.model.repairs.get(RepairId(id_))
-            return repair is not None and step_cost(session.library, session.job, repair.needs) is not None
-        case Kind.JOB:
-            return SetupId(id_) in safety_jobs(session.library)
+    return any(offer.kind is kind and offer.id == id_ for offer in offers(session))
+
+
+def proof_cost(session: Session, job: Job) -> StepCost | None:
+    """What it takes to prove from the job state `job` that the complaint is gone; None where it cannot be."""
+    return step_cost(session.library, job, proof_needs(session.library, job, session.complaint))
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +108,7 @@ class Danger:
 
 def dangers_of(library: Library, job: Job, needs: Needs, step: str) -> tuple[Danger, ...]:
     """What makes a step with `needs` dangerous from here; nothing when it is not."""
-    ahead = [one for one in needs.not_during if one in job.in_place]
+    ahead = [setup for setup in needs.not_during if setup in job.in_place]
     ahead += [setup for setup in needs.setups if setup == LOOKED_OVER and setup not in job.in_place]
     return tuple(Danger(fromkey, step, _why(library, fromkey)) for fromkey in dict.fromkeys(ahead))
 
@@ -127,7 +122,7 @@ def job_title(library: Library, setup: SetupId) -> str:
     """A safety job as something that can be chosen."""
     known = library.setups[setup]
     if known.danger:
-        return f"Make it safe first: {known.title[:1].lower()}{known.title[1:]}"
+        return f"Make it safe first: {lower_first(known.title)}"
     return known.title.replace(" looked over", ": look them over")
 
 

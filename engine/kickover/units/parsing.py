@@ -108,15 +108,11 @@ def _cleaned(text: str) -> str:
         raise QuantityError(f"a reading of {len(text)} characters is too long; write a number and a unit")
     for mark, fraction in _VULGAR.items():
         text = text.replace(mark, f" {fraction}")
-    plain = unicodedata.normalize("NFKC", _superscripts_marked(text))
+    # `mm²` is kept apart from a digit that belongs to the number: `5 ²` is not fifty-two.
+    plain = unicodedata.normalize("NFKC", re.sub(r"(?<=\d)[²³]", r" \g<0>", text))
     for dash in "−–—‐‑‒":
         plain = plain.replace(dash, "-")
     return " ".join(plain.split())
-
-
-def _superscripts_marked(text: str) -> str:
-    """Keep `mm²` apart from a digit that belongs to the number: `5 ²` is not fifty-two."""
-    return re.sub(r"(?<=\d)[²³]", lambda mark: f" {mark[0]}", text)
 
 
 def _read(cleaned: str, text: str, expected: str | None, default_unit: str | None) -> Quantity:
@@ -170,9 +166,9 @@ def _decimal(written: str, text: str) -> str:
     return "".join(groups) + ("." + decimals if decimals else "")
 
 
-def _mixing_ratio(one: str, two: str, text: str) -> Quantity:
+def _mixing_ratio(left: str, right: str, text: str) -> Quantity:
     """Read `40:1`, and `1:40` as the same: the trade writes a mixture either way round."""
-    first, second = float(_decimal(one, text)), float(_decimal(two, text))
+    first, second = float(_decimal(left, text)), float(_decimal(right, text))
     if 1 not in (first, second):
         raise QuantityError(f"'{text.strip()}' has no 1 in it; write a ratio as 40:1")
     return Quantity(second if first == 1 else first, ":1")

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import total_ordering
 
 from kickover.units.lookup import QuantityError, WrongDimensionError, unit_named
 from kickover.units.unit_table import UNITS, Unit
 
 
+@total_ordering
 @dataclass(frozen=True, slots=True, eq=False)
 class Quantity:
     """A reading: a finite number in a unit of the table.
@@ -53,16 +55,12 @@ class Quantity:
         return self.to(unit).value
 
     def __lt__(self, other: Quantity) -> bool:
-        return self._base() < self._base_of(other)
-
-    def __le__(self, other: Quantity) -> bool:
-        return self._base() <= self._base_of(other)
-
-    def __gt__(self, other: Quantity) -> bool:
-        return self._base() > self._base_of(other)
-
-    def __ge__(self, other: Quantity) -> bool:
-        return self._base() >= self._base_of(other)
+        if self.dimension != other.dimension:
+            raise WrongDimensionError(
+                f"{self} and {other} cannot be compared:"
+                f" one is a {spaced(self.dimension)}, the other a {spaced(other.dimension)}"
+            )
+        return self._base() < other._base()
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Quantity):
@@ -78,14 +76,6 @@ class Quantity:
 
     def _base(self) -> float:
         return float(_to_base(self.value, UNITS[self.unit]))
-
-    def _base_of(self, other: Quantity) -> float:
-        if self.dimension != other.dimension:
-            raise WrongDimensionError(
-                f"{self} and {other} cannot be compared:"
-                f" one is a {spaced(self.dimension)}, the other a {spaced(other.dimension)}"
-            )
-        return other._base()
 
 
 def spaced(dimension: str) -> str:

@@ -7,7 +7,7 @@ conventional columns of mercury and water, which SP 811 defines by convention, a
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 
@@ -43,8 +43,6 @@ MILE_KM = Fraction("1.609344")
 RADIAN_DEG = Fraction(180 / math.pi)
 RADIAN_PER_S_RPM = Fraction(30 / math.pi)
 
-Row = tuple[str, Fraction | int | str, str, str, str | None, bool]
-
 
 def _row(
     symbol: str,
@@ -54,16 +52,18 @@ def _row(
     spoken: str = "",
     twin: str | None = None,
     metric: bool = True,
-) -> Row:
-    return symbol, size, spellings, spoken, twin, metric
+    zero: Fraction | int | str = 0,
+) -> Unit:
+    words = tuple(spellings.split()), tuple(spoken.split())
+    return Unit(symbol, "", Fraction(size), *words, twin, metric, Fraction(zero))
 
 
-def _us(symbol: str, size: Fraction | int | str, spellings: str, twin: str, spoken: str = "") -> Row:
+def _us(symbol: str, size: Fraction | int | str, spellings: str, twin: str, spoken: str = "") -> Unit:
     return _row(symbol, size, spellings, spoken=spoken, twin=twin, metric=False)
 
 
 # Spellings are written as `units.spelling_key` leaves them: no spaces, dots or hyphens, and `u` for micro.
-_ROWS: dict[str, tuple[Row, ...]] = {
+_ROWS = {
     "pressure": (
         _row("bar", 1, "bars barg", twin="psi"),
         _row("mbar", "0.001", "millibar millibars", twin="psi"),
@@ -166,10 +166,7 @@ _ROWS: dict[str, tuple[Row, ...]] = {
         _row("rpm", 1, "r/min rev/min revs/min 1/min min1 /min", spoken="rev revs"),
         _row("rad/s", RADIAN_PER_S_RPM, "rads"),
     ),
-    "frequency": (
-        _row("Hz", 1, "hertz /s 1/s"),
-        _row("kHz", 1000, "kilohertz"),
-    ),
+    "frequency": (_row("Hz", 1, "hertz /s 1/s"), _row("kHz", 1000, "kilohertz")),
     "speed": (
         _row("km/h", 1, "kph kmh kmph", twin="mph"),
         _row("m/s", Fraction("3.6"), "mps", twin="ft/s"),
@@ -178,8 +175,8 @@ _ROWS: dict[str, tuple[Row, ...]] = {
     ),
     "temperature": (
         _row("°C", 1, "degC C celsius degcelsius centigrade", spoken="deg degs", twin="°F"),
-        _row("K", 1, "kelvin kelvins degK"),
-        _us("°F", Fraction(5, 9), "degF F fahrenheit degfahrenheit", "°C"),
+        _row("K", 1, "kelvin kelvins degK", zero="-273.15"),
+        replace(_us("°F", Fraction(5, 9), "degF F fahrenheit degfahrenheit", "°C"), zero=Fraction(-160, 9)),
     ),
     "temperature-difference": (
         _row("Δ°C", 1, "ΔdegC ΔC ΔK deltadegC deltaC deltaK", spoken="K C degC deg kelvin", twin="Δ°F"),
@@ -213,12 +210,7 @@ _ROWS: dict[str, tuple[Row, ...]] = {
     ),
     "fuel-use": (
         _row("g/kWh", 1, "g/kwh", twin="lb/hp·h"),
-        _us(
-            "lb/hp·h",
-            POUND_KG * 1000 / (Fraction(550) * POUND_FORCE_N * FOOT_M / 1000),
-            "lb/hphr",
-            "g/kWh",
-        ),
+        _us("lb/hp·h", POUND_KG * 1000 / (Fraction(550) * POUND_FORCE_N * FOOT_M / 1000), "lb/hphr", "g/kWh"),
     ),
     "acceleration": (
         _row("m/s²", 1, "m/s2 m/s/s ms2"),
@@ -238,24 +230,6 @@ _ROWS: dict[str, tuple[Row, ...]] = {
     ),
 }
 
-_ZEROS = {"K": Fraction("-273.15"), "°F": Fraction(-160, 9)}
-
-
-def _build() -> dict[str, Unit]:
-    built = {}
-    for dimension, rows in _ROWS.items():
-        for symbol, size, spellings, spoken, twin, metric in rows:
-            built[symbol] = Unit(
-                symbol=symbol,
-                dimension=dimension,
-                size=Fraction(size),
-                spellings=tuple(spellings.split()),
-                spoken=tuple(spoken.split()),
-                twin=twin,
-                metric=metric,
-                zero=_ZEROS.get(symbol, Fraction(0)),
-            )
-    return built
-
-
-UNITS: dict[str, Unit] = _build()
+UNITS: dict[str, Unit] = {
+    unit.symbol: replace(unit, dimension=dimension) for dimension, units in _ROWS.items() for unit in units
+}

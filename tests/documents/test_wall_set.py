@@ -91,7 +91,19 @@ def _under(complaint: str, machine: str) -> set[str]:
 
 def test_more_pages_never_mend_less() -> None:
     one, three = printed(SAMPLE[1], 1), printed(SAMPLE[1], 3)
-    assert one.chart.minutes >= three.chart.minutes
+    assert one.chart.loss >= three.chart.loss
+    assert one.chart.mended <= three.chart.mended
+
+
+@pytest.mark.parametrize("sample", SAMPLE)
+def test_a_table_says_where_calling_for_help_costs_less(sample: tuple[str, str, str]) -> None:
+    making = maker(*sample)
+    chart = making.chart(30)
+    assert any(table.paying < len(table.rows) for table in chart.tables)
+    mended, minutes = chart.at_lines
+    assert mended < chart.mended
+    assert minutes < chart.minutes
+    assert page_svg(wall_pages(chart, "a4", DATE)[0], "chart", "").count(b"calling for help") == 1
 
 
 def test_the_card_is_one_sheet() -> None:
@@ -141,7 +153,7 @@ def test_the_page_holds_every_step_and_how_it_is_done() -> None:
         for _, target in step["ways"]:
             assert target in data["steps"] or target in {"cured", "end"}
     assert data["first"] in data["steps"]
-    assert all(step["how"] for step in data["steps"].values())
+    assert all(step["how"] for step in data["steps"].values() if step["repair"])
 
 
 def test_the_booklet_tells_each_check_and_repair_once() -> None:

@@ -110,6 +110,8 @@ class Writer:
     def __init__(self, wide: float, size: float = SIZE) -> None:
         self.wide, self.size = wide, size
         self.y = 0.0
+        self.end = 0.0
+        """Where the last line of `runs` ends."""
         self.marks: list[Mark] = []
 
     def lines(self, says: str, x: float, room: float, bold: bool = False, size: float | None = None) -> None:
@@ -118,6 +120,32 @@ class Writer:
         for line in text.wrap(says, room, size, bold):
             self.marks.append(TextMark(x, self.y, line, size, bold))
             self.y += size * LEADING
+
+    def runs(self, said: Sequence[tuple[str, bool]], x: float, room: float, first: float = 0.0) -> None:
+        """Write wrapped text that is bold in parts; `first` is the room of the first line, if it has less."""
+        left = first or room
+        self.end = x
+        for says, bold in said:
+            line = ""
+            for word in text.clean(says).split(" "):
+                longer = f"{line} {word}" if line else word
+                if self.end + text.width(longer, self.size, bold) <= x + left:
+                    line = longer
+                    continue
+                if line or self.end > x:
+                    self._run(line, bold)
+                    self.y, self.end, left = self.y + self.size * LEADING, x, room
+                *full, line = text.wrap(word, left, self.size, bold)
+                for piece in full:
+                    self._run(piece, bold)
+                    self.y, self.end, left = self.y + self.size * LEADING, x, room
+            self._run(line, bold)
+        self.y += self.size * LEADING
+
+    def _run(self, says: str, bold: bool) -> None:
+        if says:
+            self.marks.append(TextMark(self.end, self.y, says, self.size, bold))
+            self.end += text.width(f"{says} ", self.size, bold)
 
     def right(self, says: str, y: float, bold: bool = False) -> None:
         """Write a line that ends at the right edge."""

@@ -120,7 +120,8 @@ class ChartValue:
 
     `minutes` are expected, with giving up at its price; `mended` is the share of engines. `at_box` and
     `at_row` are the shares that come to each box and to each row of each table, `by_box` and `by_row` what is
-    mended there, `left` the arrivals that no table takes further, by the table (or END) that they came from.
+    mended there, `saved_by_row` the minutes that a row saves those who would give up otherwise, `left` the
+    arrivals that no table takes further, by the table (or END) that they came from.
     """
 
     minutes: float = 0.0
@@ -129,6 +130,7 @@ class ChartValue:
     by_box: list[float] = field(default_factory=list)
     at_row: list[list[float]] = field(default_factory=list)
     by_row: list[list[float]] = field(default_factory=list)
+    saved_by_row: list[list[float]] = field(default_factory=list)
     at_table: list[Arrivals] = field(default_factory=list)
     left: dict[int, Floats] = field(default_factory=dict)
 
@@ -164,14 +166,16 @@ def worked_down(
     problem: DecisionProblem, table: Sequence[TableRow], arrivals: Arrivals, value: ChartValue
 ) -> Arrivals:
     """What is left after the last row of a table, of what arrives at its first."""
-    at_row, by_row = [], []
+    at_row, by_row, saved = [], [], []
     for row in table:
         at_row.append(sum(float(mass.sum()) for mass in arrivals.values()))
-        before = value.mended
+        before, spent = value.mended, value.minutes
         arrivals = _past_row(problem, row, arrivals, value)
         by_row.append(value.mended - before)
+        saved.append(by_row[-1] * problem.give_up - (value.minutes - spent))
     value.at_row.append(at_row)
     value.by_row.append(by_row)
+    value.saved_by_row.append(saved)
     return arrivals
 
 

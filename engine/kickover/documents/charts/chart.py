@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import accumulate
 
 from kickover.core.ids import CheckId, HazardId, RepairId
 from kickover.documents.charts.how_to import how_to_numbers
@@ -30,6 +31,10 @@ from kickover.session.wording import lower_first
 MOST_BOXES = 20
 MOST_ROOM = 216
 """No paper here has more places: six pages of 36."""
+
+GOES_ON = 2.5
+"""A chart is grown as if giving up cost so many times its price: who has paper in hand goes on with it. Where
+that costs more than calling for help, the paper says so."""
 
 LEFT_NAMED = 4
 """So many causes are named that the paper does not mend, likeliest first."""
@@ -74,17 +79,25 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows that are worked down in order; `left` are the likeliest causes that it leaves, in words."""
+    """Rows that are worked down in order; `left` are the likeliest causes that it leaves, in words.
+
+    After the first `paying` rows, calling for help costs less than going on.
+    """
 
     letter: str
     title: str
     rows: tuple[Item, ...]
+    paying: int
     left: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """A chart in words. `minutes` and `mended` are worked out exactly; `planned` are the walk's minutes."""
+    """A chart in words. `minutes` and `mended` are worked out exactly; `planned` are the walk's minutes.
+
+    `at_lines` are `mended` and `minutes` of who calls for help where a table stops paying, `loss` the minutes
+    that the chart was chosen by: with giving up at the price that it was grown at.
+    """
 
     title: str
     machine: str
@@ -97,6 +110,8 @@ class Chart:
     left: tuple[str, ...]
     mended: float
     minutes: float
+    at_lines: tuple[float, float]
+    loss: float
     give_up: float
     planned: float
     invented: bool
@@ -114,11 +129,17 @@ class ChartMaker:
 
     @cached_property
     def _growth(self) -> ChartGrowth:
-        return ChartGrowth(self.problem, MOST_ROOM, MOST_BOXES)
+        grown_at = replace(self.problem, give_up=GOES_ON * self.problem.give_up)
+        return ChartGrowth(grown_at, MOST_ROOM, MOST_BOXES)
 
     def chart(self, room: int) -> Chart:
         """The best chart of at most `room` boxes and rows, in words."""
         return _Wording(self, _in_reading_order(*self._growth.within(room))).chart()
+
+    @cached_property
+    def numbers(self) -> dict[str, int]:
+        """The numbers of the booklet of this machine."""
+        return how_to_numbers(self.session.library, self.session.model.machine)
 
 
 def _in_reading_order(chart: BoundedChart, value: ChartValue) -> BoundedChart:
@@ -167,7 +188,7 @@ class _Wording:
         self.planned = maker.planned
         self.bounded = chart
         self.value = chart_value(maker.problem, chart)
-        self.numbers = how_to_numbers(self.library, self.session.model.machine)
+        self.numbers = maker.numbers
         self.hazards: list[HazardId] = []
         self.needs: list[Needs] = []
 
@@ -180,6 +201,8 @@ class _Wording:
         complaint = library.complaints[self.session.model.hypotheses.complaints[0]]
         titles = [library.complaints[one].title for one in self.session.model.hypotheses.complaints]
         self._cautions(Needs(minutes=0.0, hazards=complaint.proof.hazards))
+        value, price = self.value, self.problem.give_up
+        past = [(number, table.paying) for number, table in enumerate(tables)]
         return Chart(
             title="; ".join(titles),
             machine=self.session.model.machine.title,
@@ -192,9 +215,14 @@ class _Wording:
                 (library.hazards[one].title, library.hazards[one].caution) for one in self.hazards
             ),
             left=self._likeliest(sum(self.value.left.values(), start=self.problem.mass * 0.0)),
-            mended=self.value.mended,
-            minutes=self.value.minutes,
-            give_up=self.problem.give_up,
+            mended=value.mended,
+            minutes=value.minutes,
+            at_lines=(
+                value.mended - sum(sum(value.by_row[number][paying:]) for number, paying in past),
+                value.minutes + sum(sum(value.saved_by_row[number][paying:]) for number, paying in past),
+            ),
+            loss=value.minutes + (GOES_ON - 1.0) * price * (1.0 - value.mended),
+            give_up=price,
             planned=self.planned,
             invented=self.session.model.machine.invented,
         )
@@ -247,7 +275,9 @@ class _Wording:
             for place, (row, share) in enumerate(zip(rows, shares, strict=True), start=1)
         )
         left = self.value.left.get(number)
-        return Table(letter, self._about(rows), items, () if left is None else self._likeliest(left))
+        saved = list(accumulate(self.value.saved_by_row[number], initial=0.0))
+        rest = () if left is None else self._likeliest(left)
+        return Table(letter, self._about(rows), items, saved.index(max(saved)), rest)
 
     def _row(self, label: str, row: TableRow, share: float) -> Item:
         repair = self._repair(row.repair)

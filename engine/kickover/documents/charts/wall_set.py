@@ -71,7 +71,7 @@ def _fitted(
         chart = maker.chart(room)
         pages = pages_of(chart)
         if len(pages) <= most:
-            if found is None or chart.minutes <= found.chart.minutes:
+            if found is None or chart.loss <= found.chart.loss:
                 found = PrintedChart(chart, pages)
             low = room + 1
         else:
@@ -202,10 +202,13 @@ def _foot(chart: Chart, wide: float, size: float) -> list[Mark]:
 
 
 def _sentence(chart: Chart) -> str:
+    mended, minutes = chart.at_lines
+    calling = f" ({100 * mended:.0f} in {minutes:.0f} by who calls where it says so)"
     return (
         f"Of 100 such engines about {100 * chart.mended:.0f} are mended with this paper, in "
         f"{chart.minutes:.0f} "
-        f"minutes on average, one not mended taken as {chart.give_up:.0f}; the walk in the terminal takes at "
+        f"minutes on average, one not mended taken as {chart.give_up:.0f}"
+        f"{calling if chart.mended > mended else ''}; the walk in the terminal takes at "
         f"most {chart.planned:.0f} by its plan. By judged rates, not by a survey."
     )
 

@@ -16,6 +16,7 @@ from kickover.documents.charts.chart import Chart, ChartMaker, steps_of
 from kickover.documents.charts.guided_page import guided_page
 from kickover.documents.charts.how_to import booklet, how_to
 from kickover.documents.charts.wall_set import PrintedChart, card_page, pouch_card, wall_pages, wall_set
+from kickover.documents.page_layout import TextMark
 from kickover.documents.page_output import page_png, page_svg, pages_pdf
 
 DATE = "27 November 2026"
@@ -104,6 +105,19 @@ def test_a_table_says_where_calling_for_help_costs_less(sample: tuple[str, str, 
     assert mended < chart.mended
     assert minutes < chart.minutes
     assert page_svg(wall_pages(chart, "a4", DATE)[0], "chart", "").count(b"calling for help") == 1
+
+
+def test_drawings_of_the_places_of_steps_fill_room_that_is_left() -> None:
+    chart = maker(*SAMPLE[0]).chart(8)
+    pages = wall_pages(chart, "a4", DATE)
+    assert len(pages) == len(wall_pages(replace(chart, figures=()), "a4", DATE))
+    assert judged(pages_pdf(pages, chart.title)) == []
+    says = {mark.says for panel in pages[0].panels for mark in panel.marks if isinstance(mark, TextMark)}
+    shown = [figure for figure in chart.figures if figure.marked.drawing.title in says]
+    assert shown
+    labels = {item.label for item in steps_of(chart)}
+    for place in (place for figure in shown for place in figure.legend):
+        assert set(place.rpartition(": ")[2].split(", ")) <= labels
 
 
 def test_the_card_is_one_sheet() -> None:

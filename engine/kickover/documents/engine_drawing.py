@@ -9,7 +9,16 @@ from html import escape
 
 from kickover.core.ids import PlaceId, SymbolId
 from kickover.documents import text
-from kickover.documents.page_layout import LineMark, LinkMark, Mark, ShapeMark, TextMark, moved
+from kickover.documents.page_layout import (
+    Entry,
+    LineMark,
+    LinkMark,
+    Mark,
+    ShapeMark,
+    TextMark,
+    lines_entry,
+    moved,
+)
 from kickover.documents.page_output import mark_svg
 from kickover.model.drawings import RING
 from kickover.model.library import Drawing, DrawnSymbol, Library, Machine, Strokes
@@ -44,6 +53,14 @@ class MarkedDrawing:
         """The drawing in its own size."""
         numbers = (mark for name in self.drawing.places for mark in self._number(name))
         return (*_ground(self), *numbers)
+
+    def entry(self, title: str, legend: Iterable[str], wide: float) -> Entry:
+        """The drawing for a column of a page, between its title and what its numbers are."""
+        head = lines_entry([(title, True)], wide)
+        foot = lines_entry([(self.drawing.about, False), ("; ".join(legend) + ".", False)], wide)
+        below = head.high + self.drawing.size[1] + 4
+        marks = [*head.marks, *moved(self.marks(), 0.0, head.high), *moved(foot.marks, 0.0, below)]
+        return Entry(below + foot.high + 8, marks)
 
     def svg(self) -> str:
         """The drawing as an SVG element; each place is a group with its id, so that a page can mark it."""

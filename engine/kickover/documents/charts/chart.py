@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import accumulate
 
-from kickover.core.ids import CheckId, HazardId, RepairId
+from kickover.core.ids import CheckId, HazardId, PlaceId, RepairId
 from kickover.documents.charts.how_to import how_to_numbers
+from kickover.documents.engine_drawing import MarkedDrawing, shown_on
 from kickover.inference.hypotheses import Floats
 from kickover.model.library import Check, Needs, Repair
 from kickover.planning.bounded_chart import (
@@ -92,6 +93,14 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing with the places of steps marked, and which steps are at each of them."""
+
+    marked: MarkedDrawing
+    legend: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Chart:
     """A chart in words. `minutes` and `mended` are worked out exactly; `planned` are the walk's minutes.
 
@@ -107,6 +116,7 @@ class Chart:
     boxes: tuple[Item, ...]
     tables: tuple[Table, ...]
     cautions: tuple[tuple[str, str], ...]
+    figures: tuple[Figure, ...]
     left: tuple[str, ...]
     mended: float
     minutes: float
@@ -191,6 +201,7 @@ class _Wording:
         self.numbers = maker.numbers
         self.hazards: list[HazardId] = []
         self.needs: list[Needs] = []
+        self.at: dict[PlaceId, list[str]] = {}
 
     def chart(self) -> Chart:
         """The chart in words."""
@@ -214,6 +225,7 @@ class _Wording:
             cautions=tuple(
                 (library.hazards[one].title, library.hazards[one].caution) for one in self.hazards
             ),
+            figures=tuple(self._figures()),
             left=self._likeliest(sum(self.value.left.values(), start=self.problem.mass * 0.0)),
             mended=value.mended,
             minutes=value.minutes,
@@ -227,11 +239,22 @@ class _Wording:
             invented=self.session.model.machine.invented,
         )
 
+    def _figures(self) -> Iterator[Figure]:
+        """The drawings on which steps are, first those of most of them."""
+        shown = shown_on(self.library, self.session.model.machine, self.at)
+        for one in sorted(shown, key=lambda one: -sum(len(self.at[place]) for place in one.places)):
+            legend = (
+                f"{one.drawing.number(name)} {place.title}: {', '.join(dict.fromkeys(self.at[name]))}"
+                for name, place in one.drawing.places.items()
+                if name in one.places
+            )
+            yield Figure(one, tuple(legend))
+
     def _box(self, place: int) -> Item:
         box = self.bounded.boxes[place]
         label, share = str(place + 1), self.value.at_box[place]
         if isinstance(box, RepairBox):
-            repair = self._repair(box.repair)
+            repair = self._repair(box.repair, label)
             exits: tuple[Exit, ...] = (
                 Exit("cured", "", stop=True),
                 Exit("not cured", self._label(box.target), usual=True),
@@ -248,7 +271,7 @@ class _Wording:
                 how=self._how(repair.id),
                 lasts=repair.lasts,
             )
-        check = self._check(box.check)
+        check = self._check(box.check, label)
         labels = [self._label(target) for target in box.targets]
         exits = tuple(
             Exit(finding.title, to, usual=to == str(place + 2), stop=bool(finding.stop))
@@ -280,8 +303,8 @@ class _Wording:
         return Table(letter, self._about(rows), items, saved.index(max(saved)), rest)
 
     def _row(self, label: str, row: TableRow, share: float) -> Item:
-        repair = self._repair(row.repair)
-        check = None if row.check is None else self._check(row.check)
+        repair = self._repair(row.repair, label)
+        check = None if row.check is None else self._check(row.check, label)
         findings = () if check is None else check.findings
         needs = [repair.needs] if check is None else [check.needs, repair.needs]
         return Item(
@@ -303,7 +326,8 @@ class _Wording:
 
     def _about(self, rows: Sequence[TableRow]) -> str:
         """What a table is about: the parts of the machine that most of its repairs are at."""
-        spots = [self._repair(row.repair).needs.spot for row in rows]
+        repairs = self.session.model.repairs
+        spots = [repairs[RepairId(self.problem.repairs[row.repair])].needs.spot for row in rows]
         often = sorted(dict.fromkeys(spots), key=lambda spot: -spots.count(spot))
         return ", ".join(spot for spot in often[:3] if spot)
 
@@ -315,15 +339,20 @@ class _Wording:
             return str(target.box + 1)
         return chr(ord("A") + target.table) if target.table != END else ""
 
-    def _check(self, number: int) -> Check:
+    def _check(self, number: int, label: str) -> Check:
         check = self.session.model.checks[CheckId(self.problem.checks[number])]
-        self.needs.append(check.needs)
+        self._note(check.needs, label)
         return check
 
-    def _repair(self, number: int) -> Repair:
+    def _repair(self, number: int, label: str) -> Repair:
         repair = self.session.model.repairs[RepairId(self.problem.repairs[number])]
-        self.needs.append(repair.needs)
+        self._note(repair.needs, label)
         return repair
+
+    def _note(self, needs: Needs, label: str) -> None:
+        self.needs.append(needs)
+        for place in needs.shown_at:
+            self.at.setdefault(place, []).append(label)
 
     def _cautions(self, needs: Needs) -> tuple[int, ...]:
         numbers = []

@@ -20,7 +20,6 @@ from kickover.documents.page_layout import (
     TextMark,
     flowed,
     lines_entry,
-    moved,
 )
 from kickover.model.library import Check, Library, Machine, Repair
 
@@ -80,7 +79,10 @@ def booklet(
     there = {marked.drawing.id for how in chosen.values() for marked in how.where}
     drawn = [one for one in drawings_of(library, machine) if one.drawing.id in there]
     letters = {one.drawing.id: chr(ord("A") + number) for number, one in enumerate(drawn)}
-    entries = [_drawn(letters[one.drawing.id], one, column) for one in drawn]
+    entries = [
+        one.entry(f"Drawing {letters[one.drawing.id]}: {one.drawing.title}", one.legend(), column)
+        for one in drawn
+    ]
     entries += [entry for how in chosen.values() for entry in _entries(numbers[how.id], how, letters, column)]
     entries += [
         lines_entry([(hazard.title, True), (hazard.caution, False)], column)
@@ -107,15 +109,6 @@ def booklet(
         )
         pages.append(PrintedPage(wide, high, (*edges, *group), frozenset()))
     return tuple(pages)
-
-
-def _drawn(letter: str, marked: MarkedDrawing, wide: float) -> Entry:
-    """A drawing with its letter, and what its numbers are."""
-    head = lines_entry([(f"Drawing {letter}: {marked.drawing.title}", True)], wide)
-    foot = lines_entry([(marked.drawing.about, False), ("; ".join(marked.legend()) + ".", False)], wide)
-    below = head.high + marked.drawing.size[1] + 4
-    marks = [*head.marks, *moved(marked.marks(), 0.0, head.high), *moved(foot.marks, 0.0, below)]
-    return Entry(below + foot.high + 8, marks)
 
 
 def _entries(number: int, how: HowTo, letters: Mapping[str, str], wide: float) -> Iterator[Entry]:

@@ -83,7 +83,10 @@ def _fitted(
 
 
 def wall_pages(chart: Chart, paper: str, date: str) -> tuple[PrintedPage, ...]:
-    """The pages of a chart: head and cautions on the first, columns of boxes and rows, a foot on each."""
+    """The pages of a chart: head on the first, columns of boxes, rows and cautions, a foot on each.
+
+    Where they leave room, drawings of the places of its steps fill it; none of them adds a page.
+    """
     wide, high = STANDING[paper]
     count = 3 if paper == "a3" else 2
     column = (wide - 2 * MARGIN - (count - 1) * GUTTER) / count
@@ -103,6 +106,13 @@ def wall_pages(chart: Chart, paper: str, date: str) -> tuple[PrintedPage, ...]:
 
     entries = [*entries_of(chart, column, size), *_caution_block(chart, column, size)]
     panels = list(flowed(entries, areas()))
+    most = -(-len(panels) // count) * count
+    for figure in chart.figures:
+        drawn = figure.marked.entry(figure.marked.drawing.title, figure.legend, column)
+        more = list(flowed([*entries, drawn], areas()))
+        if len(more) <= most:
+            entries.append(drawn)
+            panels = more
     pages = [panels[at : at + count] for at in range(0, len(panels), count)]
     made = []
     running = f"{chart.title} · {chart.machine}"

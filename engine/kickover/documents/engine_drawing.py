@@ -139,7 +139,7 @@ def _round(x: float, y: float, radius: float) -> tuple[tuple[float, float], ...]
 
 
 def _arc(x: float, y: float, radius: float, start: float, end: float) -> tuple[tuple[float, float], ...]:
-    pieces = max(2, round(abs(end - start) / _DEGREES_A_PIECE))
+    pieces = max(2, round(abs(end - start) / _DEGREES_A_PIECE * max(1.0, radius / 40.0)))
     turns = [math.radians(start + (end - start) * number / pieces) for number in range(pieces + 1)]
     return tuple((x + radius * math.cos(turn), y + radius * math.sin(turn)) for turn in turns)
 

@@ -15,7 +15,8 @@ from kickover.documents.columns import (
     table_row,
 )
 from kickover.documents.dot_text import Words
-from kickover.documents.paper import MARGIN, SMALL, Box, PdfCanvas, paper_named
+from kickover.documents.page_layout import MARGIN, Area
+from kickover.documents.paper import SMALL, PdfCanvas, paper_named
 from kickover.packing.checklist import Checklist, ServiceTask
 from kickover.packing.checklist_text import CAUTIONS, TIGHTENING, details, ends
 from kickover.session.outcome import LOCAL_RULES
@@ -92,7 +93,7 @@ def _task(task: ServiceTask, wide: float) -> Iterator[Piece]:
 
 def _with_tick(piece: Piece) -> Piece:
     def draw(canvas: PdfCanvas, x: float, y: float) -> None:
-        canvas.frame(Box(x + 1, y + 1, _TICK, _TICK))
+        canvas.frame(Area(x + 1, y + 1, _TICK, _TICK))
         piece.draw(canvas, x, y)
 
     return Piece(piece.high, draw, piece.holds)

@@ -8,7 +8,8 @@ from collections.abc import Set as AbstractSet
 from kickover.core.ids import ItemId
 from kickover.documents.columns import GUTTER, Piece, gap, in_columns, paragraph, table_row
 from kickover.documents.dot_text import Words
-from kickover.documents.paper import MARGIN, SMALL, Box, PdfCanvas, paper_named
+from kickover.documents.page_layout import MARGIN, Area
+from kickover.documents.paper import SMALL, PdfCanvas, paper_named
 from kickover.model.library import Item, Library
 from kickover.packing.pack_report import NOT_COUNTED, Advice
 from kickover.session.wording import percent
@@ -66,7 +67,7 @@ def _pieces(library: Library, advice: Advice, items: AbstractSet[ItemId], wide: 
 
 def _ticked(row: Piece) -> Piece:
     def draw(canvas: PdfCanvas, x: float, y: float) -> None:
-        canvas.frame(Box(x + 2, y + 1.5, _TICK, _TICK))
+        canvas.frame(Area(x + 2, y + 1.5, _TICK, _TICK))
         row.draw(canvas, x, y)
 
     return Piece(row.high, draw)

@@ -57,7 +57,7 @@ def test_every_page_is_sound(sample: tuple[str, str, str], pages: int) -> None:
 @pytest.mark.parametrize("sample", SAMPLE)
 def test_every_way_leads_to_what_is_printed(sample: tuple[str, str, str]) -> None:
     made = printed(sample, 3)
-    labels = [label for page in made.pages for label in page.labels]
+    labels = [label for page in made.pages for panel in page.panels for label in panel.labels]
     assert len(labels) == len(set(labels))
     there = {item.label for item in steps_of(made.chart)} | {table.letter for table in made.chart.tables}
     assert there == set(labels)

@@ -90,11 +90,8 @@ class PdfCanvas:
 
     def next_page(self) -> None:
         """End this page."""
-        self._pages.append(
-            PrintedPage(
-                self.paper.wide, self.paper.high, (Panel(self.paper, tuple(self._marks)),), frozenset()
-            )
-        )
+        panel = Panel(self.paper, tuple(self._marks))
+        self._pages.append(PrintedPage(self.paper.wide, self.paper.high, (panel,)))
         self._marks = []
 
     def pdf(self) -> bytes:

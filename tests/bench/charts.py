@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cache
-from time import perf_counter
+from time import process_time
 
 from bench.table import Row, at_least, at_most
 from kickover import api
@@ -32,6 +32,7 @@ WALKS = 60
 """Few, for they take long: the standard error of their share is told."""
 OF_THE_WALK = 0.85
 SECONDS = 15.0
+"""Of the processor: a busy machine takes longer."""
 FEW_CAUSES = 30
 
 
@@ -51,7 +52,7 @@ def _rows() -> Iterator[Row]:
         session = _library().walk(complaint, machine, kit=kit).session
         walked, walk_minutes = _walked(complaint, machine, kit)
         error = (walked * (1 - walked) / WALKS) ** 0.5
-        began = perf_counter()
+        began = process_time()
         maker = ChartMaker(session, kit)
         yield Row(f"{name}: the walk", f"{walked:.2f}, {walk_minutes:.0f} min, planned {maker.planned:.0f}")
         causes = len(session.model.hypotheses.structure.causes)
@@ -66,7 +67,7 @@ def _rows() -> Iterator[Row]:
                 )
             elif pages == 2 and causes < FEW_CAUSES:
                 yield at_least(f"{name}: share on two pages", share, 0.9)
-        yield at_most(f"{name}: seconds", perf_counter() - began, SECONDS)
+        yield at_most(f"{name}: seconds", process_time() - began, SECONDS)
 
 
 def _walked(complaint: str, machine: str, kit: str) -> tuple[float, float]:

@@ -31,7 +31,7 @@ def every() -> list[MarkedDrawing]:
 @pytest.mark.parametrize("marked", every(), ids=lambda one: one.drawing.id)
 def test_a_drawing_can_be_printed_and_read(marked: MarkedDrawing) -> None:
     wide, high = marked.drawing.size
-    page = PrintedPage(wide + 60, high + 60, (Panel(Area(30, 30, wide, high), marked.marks()),), frozenset())
+    page = PrintedPage(wide + 60, high + 60, (Panel(Area(30, 30, wide, high), marked.marks()),))
     assert faults_of(pages_pdf([page], "drawing")) == []
 
 

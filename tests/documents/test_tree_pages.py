@@ -15,6 +15,7 @@ from kickover.documents.page_layout import PrintedPage, ShapeMark, TextMark
 from kickover.documents.page_output import pages_pdf
 from kickover.documents.trees.branches import TreeError, branches_of, reach
 from kickover.documents.trees.page_symbols import Symbol, symbol_marks
+from kickover.documents.trees.paging import BranchPage, first_fit
 from kickover.documents.trees.tree_pages import PrintedTree, tree_pages
 from kickover.model.library import Library
 from worlds.tree_library import cause, courier_library, four_stroke, gate, library
@@ -97,7 +98,7 @@ def test_the_tree_of_a_complaint_begins_with_more_than_a_triangle() -> None:
 def test_what_the_branch_is_of_stands_at_the_top() -> None:
     tree = printed("no-spark-seen")
     for leaf in list(leaves_of(pages_pdf(tree.pages, tree.title)))[:-1]:
-        assert leaf.boxes[leaf.sizes == 12.0, 1].min() > leaf.high * 0.85
+        assert leaf.boxes[leaf.sizes == 12.0, 1].max() > leaf.high * 0.85
 
 
 # IEC 61025 and NUREG-0492 both draw a basic event as a circle, an undeveloped one as a diamond, a house event
@@ -130,6 +131,13 @@ def test_a_gate_with_more_causes_than_a_page_goes_on_overleaf() -> None:
     assert len(tree.index) == 60
     assert set(tree.index.values()) >= {(1,), (2,)}
     assert faults_of(pages_pdf(tree.pages, tree.title)) == []
+
+
+def test_short_branches_share_a_sheet() -> None:
+    sheets = first_fit(
+        [BranchPage(None, (), frozenset(), level) for level in (1, 2, 3, 4)], [50, 80, 30, 9], 99, 10
+    )
+    assert [[page.levels for page in sheet] for sheet in sheets] == [[1, 3], [2, 4]]
 
 
 def test_a_tree_that_the_machine_cannot_have_at_all_is_an_error() -> None:

@@ -16,6 +16,7 @@ from kickover.documents.charts.chart import Chart, ChartMaker, steps_of
 from kickover.documents.charts.guided_page import guided_page
 from kickover.documents.charts.how_to import booklet, how_to
 from kickover.documents.charts.wall_set import PrintedChart, card_page, pouch_card, wall_pages, wall_set
+from kickover.documents.page_layout import TextMark
 from kickover.documents.page_output import page_png, page_svg, pages_pdf
 
 DATE = "27 November 2026"
@@ -56,7 +57,7 @@ def test_every_page_is_sound(sample: tuple[str, str, str], pages: int) -> None:
 @pytest.mark.parametrize("sample", SAMPLE)
 def test_every_way_leads_to_what_is_printed(sample: tuple[str, str, str]) -> None:
     made = printed(sample, 3)
-    labels = [label for page in made.pages for label in page.labels]
+    labels = [label for page in made.pages for panel in page.panels for label in panel.labels]
     assert len(labels) == len(set(labels))
     there = {item.label for item in steps_of(made.chart)} | {table.letter for table in made.chart.tables}
     assert there == set(labels)
@@ -91,7 +92,31 @@ def _under(complaint: str, machine: str) -> set[str]:
 
 def test_more_pages_never_mend_less() -> None:
     one, three = printed(SAMPLE[1], 1), printed(SAMPLE[1], 3)
-    assert one.chart.minutes >= three.chart.minutes
+    assert one.chart.loss >= three.chart.loss
+
+
+@pytest.mark.parametrize("sample", SAMPLE)
+def test_a_table_says_where_calling_for_help_costs_less(sample: tuple[str, str, str]) -> None:
+    making = maker(*sample)
+    chart = making.chart(30)
+    assert any(table.paying < len(table.rows) for table in chart.tables)
+    mended, minutes = chart.at_lines
+    assert mended < chart.mended
+    assert minutes < chart.minutes
+    assert page_svg(wall_pages(chart, "a4", DATE)[0], "chart", "").count(b"calling for help") == 1
+
+
+def test_drawings_of_the_places_of_steps_fill_room_that_is_left() -> None:
+    chart = maker(*SAMPLE[0]).chart(8)
+    pages = wall_pages(chart, "a4", DATE)
+    assert len(pages) == len(wall_pages(replace(chart, figures=()), "a4", DATE))
+    assert judged(pages_pdf(pages, chart.title)) == []
+    says = {mark.says for panel in pages[0].panels for mark in panel.marks if isinstance(mark, TextMark)}
+    shown = [figure for figure in chart.figures if figure.marked.drawing.title in says]
+    assert shown
+    labels = {item.label for item in steps_of(chart)}
+    for place in (place for figure in shown for place in figure.legend):
+        assert set(place.rpartition(": ")[2].split(", ")) <= labels
 
 
 def test_the_card_is_one_sheet() -> None:
@@ -141,7 +166,7 @@ def test_the_page_holds_every_step_and_how_it_is_done() -> None:
         for _, target in step["ways"]:
             assert target in data["steps"] or target in {"cured", "end"}
     assert data["first"] in data["steps"]
-    assert all(step["how"] for step in data["steps"].values())
+    assert all(step["how"] for step in data["steps"].values() if step["repair"])
 
 
 def test_the_booklet_tells_each_check_and_repair_once() -> None:

@@ -55,6 +55,7 @@ def test_the_sheet_is_the_same_whatever_is_hidden(shipped: Library, exercise: Ex
     assert exercise.machine.title in sheet
     assert shipped.hazards[shipped.complaints[exercise.complaint].proof.hazards[0]].title in sheet
     assert all(shipped.title_of(fault) not in sheet for fault in exercise.faults)
+    assert any(drawing.title in sheet for drawing in shipped.drawings.values())
 
 
 def test_the_key_names_the_fault_and_the_findings_of_the_bench(shipped: Library, exercise: Exercise) -> None:

@@ -16,11 +16,11 @@ from kickover.core.atomic_file import write_file
 from kickover.core.ids import ItemId, KitId
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError, SourcePlace
-from kickover.documents.charts.chart import Chart, ChartMaker, steps_of
+from kickover.documents.charts.chart import MOST_PAGES, Chart, ChartMaker, steps_of
 from kickover.documents.charts.guided_page import guided_page
 from kickover.documents.charts.how_to import booklet as booklet_pages
 from kickover.documents.charts.how_to import how_to
-from kickover.documents.charts.wall_set import MOST_PAGES, PrintedChart, pouch_card, wall_set
+from kickover.documents.charts.wall_set import PrintedChart, pouch_card, wall_set
 from kickover.documents.page_layout import STANDING
 from kickover.documents.page_output import page_png, page_svg, pages_pdf
 from kickover.model.library import Kit

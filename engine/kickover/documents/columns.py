@@ -9,7 +9,9 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from kickover.documents.dot_text import Words, block
-from kickover.documents.paper import MARGIN, SMALL, TEXT, Box, PdfCanvas, paper_named
+from kickover.documents.engine_drawing import MarkedDrawing
+from kickover.documents.page_layout import MARGIN, Area
+from kickover.documents.paper import SMALL, TEXT, PdfCanvas, paper_named
 
 GUTTER = 26.0
 _SIGN = 20.0
@@ -19,12 +21,14 @@ _SIGN = 20.0
 class Piece:
     """Something `high` points high that `draw` puts with its top left corner at the place it is given.
 
-    `holds` keeps it in the same column as the piece after it.
+    `holds` keeps it in the same column as the piece after it; `spare` leaves it out where the column that is
+    being filled has no room for it.
     """
 
     high: float
     draw: Callable[[PdfCanvas, float, float], None]
     holds: bool = False
+    spare: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +44,8 @@ def in_columns(pieces: Sequence[Piece], high: float) -> tuple[Column, ...]:
     used = 0.0
     for group in _groups(pieces):
         tall = sum(piece.high for piece in group)
+        if group[0].spare and used + tall > high:
+            continue
         if columns[-1] and used + tall > high:
             columns.append([])
             used = 0.0
@@ -104,61 +110,37 @@ def paragraph(
     size: float = TEXT,
     bold: bool = False,
     indent: float = 0.0,
-    to: str | None = None,
-    at: str | None = None,
     holds: bool = False,
 ) -> list[Piece]:
-    """Wrapped text, a piece a line. `to` links it to a place; `at` makes it a place; `holds` keeps it on."""
+    """Wrapped text, a piece a line; `holds` keeps it with what follows."""
     lines = block((Words(says, size, bold),), wide - indent).lines
-    high = size * 1.3
 
     def line_piece(line: Words, index: int) -> Piece:
         def draw(canvas: PdfCanvas, x: float, y: float) -> None:
-            if at and index == 0:
-                canvas.place(at, y - 4)
             canvas.words(line, x + indent, y)
-            if to:
-                canvas.link(to, Box(x, y, wide, high))
 
-        return Piece(high, draw, holds=holds or index < min(2, len(lines) - 1))
+        return Piece(size * 1.3, draw, holds=holds or index < min(2, len(lines) - 1))
 
     return [line_piece(line, index) for index, line in enumerate(lines)]
 
 
-def sketch(drawn: str, indent: float) -> list[Piece]:
-    """A sketch in characters, kept together."""
-    lines = [line for line in drawn.splitlines() if line.strip()]
-
-    def line_piece(line: str, last: bool) -> Piece:
-        def draw(canvas: PdfCanvas, x: float, y: float) -> None:
-            canvas.words(Words(line[:60], SMALL), x + indent, y, mono=True)
-
-        return Piece(SMALL * 1.25, draw, holds=not last)
-
-    return [line_piece(line, index == len(lines) - 1) for index, line in enumerate(lines)]
+def picture(marked: MarkedDrawing, wide: float) -> Piece:
+    """A drawing of the engine between its title and what its numbers are, where there is room for it."""
+    entry = marked.entry(marked.drawing.title, marked.legend(), wide, about=False)
+    return Piece(entry.high, lambda canvas, x, y: canvas.marks(entry.marks, x, y), spare=True)
 
 
-def caution_box(
-    title: str, words: str, wide: float, *, holds: bool = False, most: int | None = None
-) -> Piece:
-    """A framed caution with the warning triangle. `most` cuts its words after so many lines."""
-    heading = block((Words(title, SMALL, bold=True),), wide - _SIGN - 18)
-    label = block((Words(words, SMALL),), wide - _SIGN - 18)
-    lines = [*heading.lines, *label.lines]
-    if most is not None and len(lines) > most:
-        lines = [*lines[: most - 1], Words(f"{lines[most - 1].says[:-2]}…", SMALL)]
-    line_high = SMALL * 1.25
-    high = max(len(lines) * line_high, _SIGN * 0.88) + 8
+def caution_box(title: str, words: str, wide: float) -> Piece:
+    """A framed caution with the warning triangle."""
+    label = block((Words(title, SMALL, bold=True), Words(words, SMALL)), wide - _SIGN - 18)
+    high = max(label.height, _SIGN * 0.88) + 8
 
     def draw(canvas: PdfCanvas, x: float, y: float) -> None:
-        canvas.frame(Box(x, y, wide, high))
+        canvas.frame(Area(x, y, wide, high))
         canvas.warning(x + 6, y + (high - _SIGN * 0.88) / 2, _SIGN)
-        top = y + (high - len(lines) * line_high) / 2
-        for line in lines:
-            canvas.words(line, x + _SIGN + 12, top)
-            top += line_high
+        canvas.block(label, x + _SIGN + 12, y + (high - label.height) / 2)
 
-    return Piece(high + 4, draw, holds)
+    return Piece(high + 4, draw)
 
 
 def table_row(

@@ -9,7 +9,17 @@ from html import escape
 
 from kickover.core.ids import PlaceId, SymbolId
 from kickover.documents import text
-from kickover.documents.page_layout import LineMark, LinkMark, Mark, ShapeMark, TextMark, moved
+from kickover.documents.page_layout import (
+    SIZE,
+    Entry,
+    LineMark,
+    LinkMark,
+    Mark,
+    ShapeMark,
+    TextMark,
+    lines_entry,
+    moved,
+)
 from kickover.documents.page_output import mark_svg
 from kickover.model.drawings import RING
 from kickover.model.library import Drawing, DrawnSymbol, Library, Machine, Strokes
@@ -20,6 +30,8 @@ _LEADER = 0.5
 _MARKED = 2.4
 """A marked place has a ring of this width, which tells it apart without colour."""
 _DEGREES_A_PIECE = 12.0
+_APART, _BESIDE = 12.0, 96.0
+"""Words stand beside a drawing where there is so much room for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +56,18 @@ class MarkedDrawing:
         """The drawing in its own size."""
         numbers = (mark for name in self.drawing.places for mark in self._number(name))
         return (*_ground(self), *numbers)
+
+    def entry(self, title: str, legend: Iterable[str], wide: float, *, about: bool = True) -> Entry:
+        """The drawing for a column, below its title; beside or below it what it is and its numbers are."""
+        across, high = self.drawing.size
+        head = lines_entry([(title, True)], wide)
+        beside = wide - across - _APART >= _BESIDE
+        right, down = (across + _APART, 0.0) if beside else (0.0, high + 4.0)
+        words = [(self.drawing.about, False)] * about + [("; ".join(legend) + ".", False)]
+        foot = lines_entry(words, wide - right, _WORD if beside else SIZE)
+        foot_marks = moved(foot.marks, right, head.high + down)
+        marks = [*head.marks, *moved(self.marks(), 0.0, head.high), *foot_marks]
+        return Entry(head.high + max(high, down + foot.high) + 8.0, marks)
 
     def svg(self) -> str:
         """The drawing as an SVG element; each place is a group with its id, so that a page can mark it."""
@@ -122,7 +146,7 @@ def _round(x: float, y: float, radius: float) -> tuple[tuple[float, float], ...]
 
 
 def _arc(x: float, y: float, radius: float, start: float, end: float) -> tuple[tuple[float, float], ...]:
-    pieces = max(2, round(abs(end - start) / _DEGREES_A_PIECE))
+    pieces = max(2, round(abs(end - start) / _DEGREES_A_PIECE * max(1.0, radius / 40.0)))
     turns = [math.radians(start + (end - start) * number / pieces) for number in range(pieces + 1)]
     return tuple((x + radius * math.cos(turn), y + radius * math.sin(turn)) for turn in turns)
 

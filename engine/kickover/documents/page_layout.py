@@ -5,6 +5,7 @@ Points, from the top left. The same pages become PDF, SVG and PNG.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -74,20 +75,20 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """Marks in the coordinates of their own area."""
+    """Marks in the coordinates of their own area, and the labels of the boxes and tables among them."""
 
     area: Area
     marks: tuple[Mark, ...]
+    labels: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class PrintedPage:
-    """A page of panels, `wide` by `high` points, and the labels of the boxes and tables that stand on it."""
+    """A page of panels, `wide` by `high` points."""
 
     wide: float
     high: float
     panels: tuple[Panel, ...]
-    labels: frozenset[str]
 
 
 @dataclass(slots=True)
@@ -110,6 +111,8 @@ class Writer:
     def __init__(self, wide: float, size: float = SIZE) -> None:
         self.wide, self.size = wide, size
         self.y = 0.0
+        self.end = 0.0
+        """Where the last line of `runs` ends."""
         self.marks: list[Mark] = []
 
     def lines(self, says: str, x: float, room: float, bold: bool = False, size: float | None = None) -> None:
@@ -119,9 +122,44 @@ class Writer:
             self.marks.append(TextMark(x, self.y, line, size, bold))
             self.y += size * LEADING
 
+    def runs(self, said: Sequence[tuple[str, bool]], x: float, room: float, first: float = 0.0) -> None:
+        """Write wrapped text that is bold in parts; `first` is the room of the first line, if it has less."""
+        left = first or room
+        self.end = x
+        for says, bold in said:
+            line = ""
+            for word in text.clean(says).split(" "):
+                longer = f"{line} {word}" if line else word
+                if self.end + text.width(longer, self.size, bold) <= x + left:
+                    line = longer
+                    continue
+                if line or self.end > x:
+                    self._run(line, bold)
+                    self.y, self.end, left = self.y + self.size * LEADING, x, room
+                *full, line = text.wrap(word, left, self.size, bold)
+                for piece in full:
+                    self._run(piece, bold)
+                    self.y, self.end, left = self.y + self.size * LEADING, x, room
+            self._run(line, bold)
+        self.y += self.size * LEADING
+
+    def _run(self, says: str, bold: bool) -> None:
+        if says:
+            self.marks.append(TextMark(self.end, self.y, says, self.size, bold))
+            self.end += text.width(f"{says} ", self.size, bold)
+
     def right(self, says: str, y: float, bold: bool = False) -> None:
         """Write a line that ends at the right edge."""
         self.marks.append(TextMark(self.wide - text.width(says, self.size, bold), y, says, self.size, bold))
+
+
+def lines_of(said: Sequence[tuple[str, bool, float]], wide: float, apart: float = 1.0) -> Writer:
+    """Paragraphs with whether they are bold and their size, one under the other."""
+    writer = Writer(wide)
+    for words, bold, size in said:
+        writer.y += apart if writer.marks else 0.0
+        writer.lines(words, 0.0, wide, bold, size)
+    return writer
 
 
 def lines_entry(said: Sequence[tuple[str, bool]], wide: float, size: float = SIZE) -> Entry:
@@ -132,8 +170,8 @@ def lines_entry(said: Sequence[tuple[str, bool]], wide: float, size: float = SIZ
     return Entry(writer.y + GAP * 0.7, writer.marks)
 
 
-def flowed(entries: Iterable[Entry], areas: Iterator[Area]) -> Iterator[tuple[Panel, tuple[str, ...]]]:
-    """Fill one area after the other; an entry is never cut. Gives each panel with the labels on it."""
+def flowed(entries: Iterable[Entry], areas: Iterator[Area]) -> Iterator[Panel]:
+    """Fill one area after the other; an entry is never cut."""
     area = next(areas)
     marks: list[Mark] = []
     labels: list[str] = []
@@ -144,7 +182,7 @@ def flowed(entries: Iterable[Entry], areas: Iterator[Area]) -> Iterator[tuple[Pa
         if entry.holds:
             continue
         if y > 0.0 and y + sum(one.high for one in waiting) > area.high:
-            yield Panel(area, tuple(marks)), tuple(labels)
+            yield Panel(area, tuple(marks), tuple(labels))
             area, marks, labels, y = next(areas), [], [], 0.0
         for one in waiting:
             marks += moved(one.marks, 0.0, y)
@@ -157,7 +195,29 @@ def flowed(entries: Iterable[Entry], areas: Iterator[Area]) -> Iterator[tuple[Pa
                 labels.append(one.label)
             y += one.high
         waiting = []
-    yield Panel(area, tuple(marks)), tuple(labels)
+    yield Panel(area, tuple(marks), tuple(labels))
+
+
+def sheets_of(
+    paper: str, count: int, entries: Sequence[Entry], tops: tuple[float, float], foot: float
+) -> list[list[Panel]]:
+    """The entries in `count` columns a page, for each page its panels; `tops` are of the first and others."""
+    _, high = STANDING[paper]
+    column = column_of(paper, count)
+
+    def areas() -> Iterator[Area]:
+        for page in itertools.count():
+            top = tops[min(page, 1)]
+            for number in range(count):
+                yield Area(MARGIN + number * (column + GUTTER), top, column, high - MARGIN - foot - top)
+
+    panels = list(flowed(entries, areas()))
+    return [panels[at : at + count] for at in range(0, len(panels), count)]
+
+
+def column_of(paper: str, count: int) -> float:
+    """How wide each of so many columns is."""
+    return (STANDING[paper][0] - 2 * MARGIN - (count - 1) * GUTTER) / count
 
 
 def moved(marks: Sequence[Mark], right: float, down: float) -> Iterator[Mark]:

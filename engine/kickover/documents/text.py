@@ -16,8 +16,6 @@ from reportlab.pdfbase.ttfonts import TTFont
 
 REGULAR = "FiraGO"
 BOLD = "FiraGO-Bold"
-MONO = "CascadiaMono"
-"""For sketches drawn in characters."""
 FONT_FAMILY = "Arial,Helvetica,Liberation Sans,DejaVu Sans Condensed,sans-serif"
 """What a browser or `dot` is asked for: all of these are about as wide as the font that is measured."""
 
@@ -43,7 +41,6 @@ def _fonts() -> dict[str, TTFont]:
     fonts = {
         REGULAR: TTFont(REGULAR, io.BytesIO(myfont("figo"))),
         BOLD: TTFont(BOLD, io.BytesIO(myfont("figbo"))),
-        MONO: TTFont(MONO, io.BytesIO(myfont("cascadia"))),
     }
     for font in fonts.values():
         pdfmetrics.registerFont(font)
@@ -52,7 +49,7 @@ def _fonts() -> dict[str, TTFont]:
 
 
 def use_fonts() -> None:
-    """Make the fonts known to reportlab by the names `REGULAR`, `BOLD` and `MONO`."""
+    """Make the fonts known to reportlab by the names `REGULAR` and `BOLD`."""
     _fonts()
 
 
@@ -70,18 +67,8 @@ def clean(text: str) -> str:
 
 def printable(text: str) -> str:
     """`clean` text in which each character that the font lacks is shown as the mark for a missing one."""
-    return _in_font(clean(text), REGULAR)
-
-
-def printable_mono(text: str) -> str:
-    """One line of a sketch, its spaces kept, without what the fixed-width font lacks."""
-    kept = "".join(clean(one) or " " for one in text.rstrip())
-    return _in_font(kept, MONO)
-
-
-def _in_font(text: str, font: str) -> str:
-    known = _fonts()[font].face.charToGlyph
-    return "".join(one if ord(one) in known else _MISSING for one in text)
+    known = _fonts()[REGULAR].face.charToGlyph
+    return "".join(one if ord(one) in known else _MISSING for one in clean(text))
 
 
 def width(text: str, size: float, bold: bool = False) -> float:

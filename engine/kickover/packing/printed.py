@@ -11,7 +11,8 @@ from kickover.core.ids import ItemId
 from kickover.documents.columns import Piece, caution_box, gap, paragraph, pdf_in_columns, table_row
 from kickover.documents.dot_text import Words
 from kickover.documents.line_plot import Axis, line_plot
-from kickover.documents.paper import MARGIN, SMALL, Box, PdfCanvas
+from kickover.documents.page_layout import MARGIN, Area
+from kickover.documents.paper import SMALL, PdfCanvas
 from kickover.model.library import Item, Library
 from kickover.packing.advice import Pack
 from kickover.packing.checklist import Checklist, ServiceTask
@@ -123,7 +124,7 @@ def _ticked(piece: Piece, right: float, down: float, size: float) -> Piece:
     """The piece with a box to tick off."""
 
     def draw(canvas: PdfCanvas, x: float, y: float) -> None:
-        canvas.frame(Box(x + right, y + down, size, size))
+        canvas.frame(Area(x + right, y + down, size, size))
         piece.draw(canvas, x, y)
 
     return replace(piece, draw=draw)

@@ -8,7 +8,7 @@ of the job and by what was already found and done, since nobody makes the same c
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
@@ -49,6 +49,18 @@ class RepairBox:
 
 
 Box = CheckBox | RepairBox
+
+
+def targets_of(box: Box) -> tuple[Target, ...]:
+    """Where the ways from a box lead."""
+    return box.targets if isinstance(box, CheckBox) else (box.target,)
+
+
+def redirected(box: Box, onward: Callable[[Target], Target]) -> Box:
+    """The box with each of its ways leading where `onward` puts it."""
+    if isinstance(box, CheckBox):
+        return replace(box, targets=tuple(map(onward, box.targets)))
+    return replace(box, target=onward(box.target))
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,14 +104,7 @@ def without_idle_boxes(chart: BoundedChart) -> BoundedChart:
         far = beyond(target)
         return far if far.box == END else Target(box=number[far.box])
 
-    boxes: list[Box] = []
-    for place in kept:
-        box = chart.boxes[place]
-        if isinstance(box, CheckBox):
-            boxes.append(replace(box, targets=tuple(map(moved, box.targets))))
-        else:
-            boxes.append(replace(box, target=moved(box.target)))
-    return BoundedChart(tuple(boxes), chart.tables)
+    return BoundedChart(tuple(redirected(chart.boxes[place], moved) for place in kept), chart.tables)
 
 
 class Way(NamedTuple):
@@ -120,7 +125,8 @@ class ChartValue:
 
     `minutes` are expected, with giving up at its price; `mended` is the share of engines. `at_box` and
     `at_row` are the shares that come to each box and to each row of each table, `by_box` and `by_row` what is
-    mended there, `left` the arrivals that no table takes further, by the table (or END) that they came from.
+    mended there, `saved_by_row` the minutes that a row saves those who would give up otherwise, `left` the
+    arrivals that no table takes further, by the table (or END) that they came from.
     """
 
     minutes: float = 0.0
@@ -129,6 +135,7 @@ class ChartValue:
     by_box: list[float] = field(default_factory=list)
     at_row: list[list[float]] = field(default_factory=list)
     by_row: list[list[float]] = field(default_factory=list)
+    saved_by_row: list[list[float]] = field(default_factory=list)
     at_table: list[Arrivals] = field(default_factory=list)
     left: dict[int, Floats] = field(default_factory=dict)
 
@@ -164,14 +171,16 @@ def worked_down(
     problem: DecisionProblem, table: Sequence[TableRow], arrivals: Arrivals, value: ChartValue
 ) -> Arrivals:
     """What is left after the last row of a table, of what arrives at its first."""
-    at_row, by_row = [], []
+    at_row, by_row, saved = [], [], []
     for row in table:
         at_row.append(sum(float(mass.sum()) for mass in arrivals.values()))
-        before = value.mended
+        before, spent = value.mended, value.minutes
         arrivals = _past_row(problem, row, arrivals, value)
         by_row.append(value.mended - before)
+        saved.append(by_row[-1] * problem.give_up - (value.minutes - spent))
     value.at_row.append(at_row)
     value.by_row.append(by_row)
+    value.saved_by_row.append(saved)
     return arrivals
 
 

@@ -2,9 +2,8 @@
 
 The flow grows from the start, each time where a further step saves most by the planner's values, seen from
 the engines that come there. Where the room for boxes ends, the ways are gathered into a few tables by what
-would mend them; rows are added where they save most, and the ways aimed at the table that serves them best.
-Several shares of the room are tried, and the chart with the least expected minutes is taken: every one of
-them is worked out exactly.
+would mend them, and rows are added where they save most. Several shares of the room are tried, and the chart
+with the least expected minutes is taken: every one of them is worked out exactly.
 """
 
 from __future__ import annotations
@@ -32,6 +31,7 @@ from kickover.planning.bounded_chart import (
     chart_value,
     checked,
     merged_masses,
+    redirected,
     repaired,
     without_idle_boxes,
     worked_down,
@@ -43,7 +43,7 @@ from kickover.planning.plan import StepKind, choose
 EFFORT = Effort()
 LEAST_SHARE = 0.002
 """A way that fewer engines take than this is not drawn further."""
-LONGEST_TABLE = 44
+LONGEST_TABLE = 72
 MOST_TABLES = 5
 WORTH_FINISHING = frozenset({6, 12, 18})
 """Numbers of boxes at which the flow is finished with tables, to see what that gives."""
@@ -84,20 +84,39 @@ class ChartGrowth:
     def within(self, room: int) -> tuple[BoundedChart, ChartValue]:
         """The best chart found for `room` places. A larger room never gives a worse one."""
         if room not in self._best:
-            charts = [growth.within(room) for growth in self._growths if len(growth.boxes) < room]
-            found = [(chart, chart_value(self.problem, chart)) for chart in dict.fromkeys(charts)]
+            fitting = [growth for growth in self._growths if len(growth.boxes) < room]
+            chart = min(fitting, key=lambda growth: growth.minutes(room)).within(room)
+            found = (chart, chart_value(self.problem, chart))
             smaller = [best for other, best in self._best.items() if other < room]
-            self._best[room] = min([*found, *smaller], key=lambda pair: pair[1].minutes)
+            self._best[room] = min([found, *smaller], key=lambda pair: pair[1].minutes)
         return self._best[room]
 
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """A chart with all its rows in the order in which they were added: which table, which row."""
+    """A chart with all its rows in the order in which they were added: which table, which row.
+
+    `whole` are its expected minutes with all of them, `saved` those that each row takes off: no row changes
+    what another above it does, so the minutes with fewer rows are a sum.
+    """
 
     boxes: tuple[Box, ...]
     added: tuple[tuple[int, TableRow], ...]
     tables: int
+    whole: float = 0.0
+    saved: tuple[float, ...] = ()
+
+    def valued(self, problem: DecisionProblem) -> Growth:
+        """The same with its minutes worked out."""
+        value = chart_value(problem, self._cut(len(self.added)))
+        rows = dict(
+            zip(sorted({table for table, _ in self.added}), map(iter, value.saved_by_row), strict=True)
+        )
+        return replace(self, whole=value.minutes, saved=tuple(next(rows[table]) for table, _ in self.added))
+
+    def minutes(self, room: int) -> float:
+        """The expected minutes with so much room, its idle boxes still in place."""
+        return self.whole + sum(self.saved[room - len(self.boxes) :])
 
     def within(self, room: int) -> BoundedChart:
         """The chart with its boxes and as many of its rows as there is room for; no box of it is idle."""
@@ -117,12 +136,7 @@ class Growth:
         def moved(target: Target) -> Target:
             return target if target.table == END else Target(table=place.get(target.table, END))
 
-        boxes = tuple(
-            replace(box, targets=tuple(map(moved, box.targets)))
-            if isinstance(box, CheckBox)
-            else replace(box, target=moved(box.target))
-            for box in self.boxes
-        )
+        boxes = tuple(redirected(box, moved) for box in self.boxes)
         return BoundedChart(boxes, tuple(table for table in tables if table))
 
 
@@ -170,37 +184,13 @@ class Trunk:
     def with_tables(self, most: int, room: int) -> Growth:
         """The flow with its leaves aimed at up to `most` tables, which have up to `room` rows together."""
         groups = _gathered(self.problem, self.leaves, most)
-        tables, added = _allotted(self.problem, [_as_one(group) for group in groups], room)
-        again = self._reassigned(groups, tables)
-        retold, readded = _allotted(self.problem, [_as_one(group) for group in again], room)
-        if self._minutes(again, retold) < self._minutes(groups, tables) - 1e-9:
-            groups, added = again, readded
+        added = _allotted(self.problem, [_as_one(group) for group in groups], room)
         boxes = list(self.boxes)
         for number, group in enumerate(groups):
             for leaf in group:
                 if leaf.box >= 0:
                     _aim(boxes, leaf, Target(table=number))
-        return Growth(tuple(boxes), tuple(added), len(groups))
-
-    def _minutes(self, groups: Sequence[Sequence[_Leaf]], tables: Sequence[Sequence[TableRow]]) -> float:
-        return sum(
-            _table_minutes(self.problem, table, _as_one(group))
-            for group, table in zip(groups, tables, strict=True)
-        )
-
-    def _reassigned(
-        self, groups: Sequence[Sequence[_Leaf]], tables: Sequence[Sequence[TableRow]]
-    ) -> list[list[_Leaf]]:
-        """Each leaf with the table that serves it best; a small one stays where it is."""
-        changed: list[list[_Leaf]] = [[] for _ in tables]
-        for number, group in enumerate(groups):
-            for leaf in group:
-                place = number
-                if leaf.share >= LEAST_SHARE:
-                    minutes = [_table_minutes(self.problem, table, _as_one([leaf])) for table in tables]
-                    place = int(np.argmin(minutes))
-                changed[place].append(leaf)
-        return changed
+        return Growth(tuple(boxes), tuple(added), len(groups)).valued(self.problem)
 
 
 def _as_one(group: Sequence[_Leaf]) -> Arrivals:
@@ -262,21 +252,14 @@ def _gathered(problem: DecisionProblem, leaves: Sequence[_Leaf], most: int) -> l
     return groups
 
 
-def _table_minutes(problem: DecisionProblem, table: Sequence[TableRow], arrivals: Arrivals) -> float:
-    value = ChartValue()
-    left = worked_down(problem, table, arrivals, value)
-    return value.minutes + problem.give_up * sum(float(mass.sum()) for mass in left.values())
-
-
 def _allotted(
     problem: DecisionProblem, arrivals: Sequence[Arrivals], room: int
-) -> tuple[list[list[TableRow]], list[tuple[int, TableRow]]]:
-    """A table for each of the `arrivals`, with `room` rows in all, given out where a further row saves most.
+) -> list[tuple[int, TableRow]]:
+    """Rows for a table for each of the `arrivals`, `room` in all, given out where a further row saves most.
 
-    Gives the tables, and all rows in the order in which they were given, with the number of their table.
+    They are in the order in which they were given, each with the number of its table.
     """
     growing = [RowChooser(problem, arrived).rows(min(room, LONGEST_TABLE)) for arrived in arrivals]
-    tables: list[list[TableRow]] = [[] for _ in arrivals]
     added: list[tuple[int, TableRow]] = []
     ahead = [next(rows, None) for rows in growing]
     for _ in range(room):
@@ -285,10 +268,9 @@ def _allotted(
         chosen = ahead[best] if saved else None
         if chosen is None or saved[best] <= 0.0:
             break
-        tables[best].append(chosen[0])
         added.append((best, chosen[0]))
         ahead[best] = next(growing[best], None)
-    return tables, added
+    return added
 
 
 class RowChooser:

@@ -7,12 +7,23 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from itertools import chain
 
 from kickover.core.ids import CheckId, EventId, HazardId
-from kickover.documents.columns import Piece, caution_box, gap, paragraph, pdf_in_columns, table_row
+from kickover.documents.columns import (
+    Piece,
+    caution_box,
+    gap,
+    paragraph,
+    pdf_in_columns,
+    picture,
+    table_row,
+)
 from kickover.documents.dot_text import Words
-from kickover.documents.paper import MARGIN, SMALL, PdfCanvas
+from kickover.documents.engine_drawing import shown_on
+from kickover.documents.page_layout import MARGIN
+from kickover.documents.paper import SMALL, PdfCanvas
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import Check, Library, Repair
 from kickover.session.history import finding_in_words
@@ -34,7 +45,10 @@ def lesson_sheet_pdf(library: Library, exercise: Exercise, practice: Practice, p
     return _printed(
         f"Practice: {exercise.title}",
         practice.engine.seed,
-        lambda wide: (_task(library, exercise, wide), _rows(wide)),
+        lambda wide: (
+            chain(_task(library, exercise, wide), _pictures(library, exercise, practice, wide)),
+            _rows(wide),
+        ),
         paper,
     )
 
@@ -92,6 +106,19 @@ def _task(library: Library, exercise: Exercise, wide: float) -> Iterator[Piece]:
         "Each check has cautions of its own; ask for them before you begin it.", wide, size=SMALL
     )
     yield gap(8)
+
+
+def _pictures(library: Library, exercise: Exercise, practice: Practice, wide: float) -> Iterator[Piece]:
+    """The drawings on which most repairs are: all that the complaint can need, so none gives it away."""
+    model = practice.session.model
+    causes = set(model.hypotheses.structure.causes)
+    asked = [repair.needs.shown_at for repair in model.repairs.values() if causes & repair.cures.keys()]
+    places = dict.fromkeys(place for shown in asked for place in shown)
+    found = shown_on(library, exercise.machine, places)
+    asks = [sum(bool({*shown} & {*one.places}) for shown in asked) for one in found]
+    for count, one in sorted(zip(asks, found, strict=True), key=lambda pair: -pair[0]):
+        if 2 * count >= max(asks):
+            yield picture(replace(one, places=()), wide)
 
 
 def _rows(wide: float) -> Iterator[Piece]:

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import accumulate
 
-from kickover.core.ids import CheckId, HazardId, RepairId
+from kickover.core.ids import CheckId, HazardId, PlaceId, RepairId
 from kickover.documents.charts.how_to import how_to_numbers
+from kickover.documents.engine_drawing import MarkedDrawing, shown_on
 from kickover.inference.hypotheses import Floats
 from kickover.model.library import Check, Needs, Repair
 from kickover.planning.bounded_chart import (
     END,
     BoundedChart,
     ChartValue,
-    CheckBox,
     RepairBox,
     TableRow,
     Target,
     chart_value,
+    redirected,
+    targets_of,
 )
 from kickover.planning.build_problem import build_decision_problem
 from kickover.planning.chart_growth import ChartGrowth
@@ -28,8 +31,12 @@ from kickover.session.session import Session
 from kickover.session.wording import lower_first
 
 MOST_BOXES = 20
-MOST_ROOM = 216
-"""No paper here has more places: six pages of 36."""
+MOST_PAGES, A_PAGE = 6, 36
+"""No paper here has more pages than this, or more boxes and rows on one."""
+
+GOES_ON = 2.5
+"""A chart is grown as if giving up cost so many times its price: who has paper in hand goes on with it. Where
+that costs more than calling for help, the paper says so."""
 
 LEFT_NAMED = 4
 """So many causes are named that the paper does not mend, likeliest first."""
@@ -74,17 +81,33 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows that are worked down in order; `left` are the likeliest causes that it leaves, in words."""
+    """Rows that are worked down in order; `left` are the likeliest causes that it leaves, in words.
+
+    After the first `paying` rows, calling for help costs less than going on.
+    """
 
     letter: str
     title: str
     rows: tuple[Item, ...]
+    paying: int
     left: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing with the places of steps marked, and which steps are at each of them."""
+
+    marked: MarkedDrawing
+    legend: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Chart:
-    """A chart in words. `minutes` and `mended` are worked out exactly; `planned` are the walk's minutes."""
+    """A chart in words. `minutes` and `mended` are worked out exactly; `planned` are the walk's minutes.
+
+    `at_lines` are `mended` and `minutes` of who calls for help where a table stops paying, `loss` the minutes
+    that the chart was chosen by: with giving up at the price that it was grown at.
+    """
 
     title: str
     machine: str
@@ -94,9 +117,12 @@ class Chart:
     boxes: tuple[Item, ...]
     tables: tuple[Table, ...]
     cautions: tuple[tuple[str, str], ...]
+    figures: tuple[Figure, ...]
     left: tuple[str, ...]
     mended: float
     minutes: float
+    at_lines: tuple[float, float]
+    loss: float
     give_up: float
     planned: float
     invented: bool
@@ -114,11 +140,17 @@ class ChartMaker:
 
     @cached_property
     def _growth(self) -> ChartGrowth:
-        return ChartGrowth(self.problem, MOST_ROOM, MOST_BOXES)
+        grown_at = replace(self.problem, give_up=GOES_ON * self.problem.give_up)
+        return ChartGrowth(grown_at, MOST_PAGES * A_PAGE, MOST_BOXES)
 
     def chart(self, room: int) -> Chart:
         """The best chart of at most `room` boxes and rows, in words."""
         return _Wording(self, _in_reading_order(*self._growth.within(room))).chart()
+
+    @cached_property
+    def numbers(self) -> dict[str, int]:
+        """The numbers of the booklet of this machine."""
+        return how_to_numbers(self.session.library, self.session.model.machine)
 
 
 def _in_reading_order(chart: BoundedChart, value: ChartValue) -> BoundedChart:
@@ -127,10 +159,8 @@ def _in_reading_order(chart: BoundedChart, value: ChartValue) -> BoundedChart:
 
     def visit(place: int) -> None:
         order.append(place)
-        box = chart.boxes[place]
-        targets = box.targets if isinstance(box, CheckBox) else (box.target,)
-        onward = sorted({one.box for one in targets if one.box != END}, key=lambda at: -value.at_box[at])
-        for target in onward:
+        onward = {one.box for one in targets_of(chart.boxes[place]) if one.box != END}
+        for target in sorted(onward, key=lambda at: -value.at_box[at]):
             if target not in order:
                 visit(target)
 
@@ -146,16 +176,10 @@ def _in_reading_order(chart: BoundedChart, value: ChartValue) -> BoundedChart:
             return Target(table=tables.setdefault(target.table, len(tables)))
         return target
 
-    boxes: list[CheckBox | RepairBox] = []
-    for old in order:
-        box = chart.boxes[old]
-        if isinstance(box, CheckBox):
-            boxes.append(CheckBox(box.check, tuple(map(moved, box.targets))))
-        else:
-            boxes.append(RepairBox(box.repair, moved(box.target)))
+    boxes = tuple(redirected(chart.boxes[old], moved) for old in order)
     for number in range(len(chart.tables)):
         tables.setdefault(number, len(tables))
-    return BoundedChart(tuple(boxes), tuple(chart.tables[number] for number in tables))
+    return BoundedChart(boxes, tuple(chart.tables[number] for number in tables))
 
 
 class _Wording:
@@ -167,9 +191,10 @@ class _Wording:
         self.planned = maker.planned
         self.bounded = chart
         self.value = chart_value(maker.problem, chart)
-        self.numbers = how_to_numbers(self.library, self.session.model.machine)
+        self.numbers = maker.numbers
         self.hazards: list[HazardId] = []
         self.needs: list[Needs] = []
+        self.at: dict[PlaceId, list[str]] = {}
 
     def chart(self) -> Chart:
         """The chart in words."""
@@ -180,6 +205,8 @@ class _Wording:
         complaint = library.complaints[self.session.model.hypotheses.complaints[0]]
         titles = [library.complaints[one].title for one in self.session.model.hypotheses.complaints]
         self._cautions(Needs(minutes=0.0, hazards=complaint.proof.hazards))
+        value, price = self.value, self.problem.give_up
+        past = [(number, table.paying) for number, table in enumerate(tables)]
         return Chart(
             title="; ".join(titles),
             machine=self.session.model.machine.title,
@@ -191,19 +218,36 @@ class _Wording:
             cautions=tuple(
                 (library.hazards[one].title, library.hazards[one].caution) for one in self.hazards
             ),
+            figures=tuple(self._figures()),
             left=self._likeliest(sum(self.value.left.values(), start=self.problem.mass * 0.0)),
-            mended=self.value.mended,
-            minutes=self.value.minutes,
-            give_up=self.problem.give_up,
+            mended=value.mended,
+            minutes=value.minutes,
+            at_lines=(
+                value.mended - sum(sum(value.by_row[number][paying:]) for number, paying in past),
+                value.minutes + sum(sum(value.saved_by_row[number][paying:]) for number, paying in past),
+            ),
+            loss=value.minutes + (GOES_ON - 1.0) * price * (1.0 - value.mended),
+            give_up=price,
             planned=self.planned,
             invented=self.session.model.machine.invented,
         )
+
+    def _figures(self) -> Iterator[Figure]:
+        """The drawings on which steps are, first those of most of them."""
+        shown = shown_on(self.library, self.session.model.machine, self.at)
+        for one in sorted(shown, key=lambda one: -sum(len(self.at[place]) for place in one.places)):
+            legend = (
+                f"{one.drawing.number(name)} {place.title}: {', '.join(dict.fromkeys(self.at[name]))}"
+                for name, place in one.drawing.places.items()
+                if name in one.places
+            )
+            yield Figure(one, tuple(legend))
 
     def _box(self, place: int) -> Item:
         box = self.bounded.boxes[place]
         label, share = str(place + 1), self.value.at_box[place]
         if isinstance(box, RepairBox):
-            repair = self._repair(box.repair)
+            repair = self._repair(box.repair, label)
             exits: tuple[Exit, ...] = (
                 Exit("cured", "", stop=True),
                 Exit("not cured", self._label(box.target), usual=True),
@@ -220,7 +264,7 @@ class _Wording:
                 how=self._how(repair.id),
                 lasts=repair.lasts,
             )
-        check = self._check(box.check)
+        check = self._check(box.check, label)
         labels = [self._label(target) for target in box.targets]
         exits = tuple(
             Exit(finding.title, to, usual=to == str(place + 2), stop=bool(finding.stop))
@@ -247,11 +291,13 @@ class _Wording:
             for place, (row, share) in enumerate(zip(rows, shares, strict=True), start=1)
         )
         left = self.value.left.get(number)
-        return Table(letter, self._about(rows), items, () if left is None else self._likeliest(left))
+        saved = list(accumulate(self.value.saved_by_row[number], initial=0.0))
+        rest = () if left is None else self._likeliest(left)
+        return Table(letter, self._about(rows), items, saved.index(max(saved)), rest)
 
     def _row(self, label: str, row: TableRow, share: float) -> Item:
-        repair = self._repair(row.repair)
-        check = None if row.check is None else self._check(row.check)
+        repair = self._repair(row.repair, label)
+        check = None if row.check is None else self._check(row.check, label)
         findings = () if check is None else check.findings
         needs = [repair.needs] if check is None else [check.needs, repair.needs]
         return Item(
@@ -273,7 +319,8 @@ class _Wording:
 
     def _about(self, rows: Sequence[TableRow]) -> str:
         """What a table is about: the parts of the machine that most of its repairs are at."""
-        spots = [self._repair(row.repair).needs.spot for row in rows]
+        repairs = self.session.model.repairs
+        spots = [repairs[RepairId(self.problem.repairs[row.repair])].needs.spot for row in rows]
         often = sorted(dict.fromkeys(spots), key=lambda spot: -spots.count(spot))
         return ", ".join(spot for spot in often[:3] if spot)
 
@@ -285,15 +332,20 @@ class _Wording:
             return str(target.box + 1)
         return chr(ord("A") + target.table) if target.table != END else ""
 
-    def _check(self, number: int) -> Check:
+    def _check(self, number: int, label: str) -> Check:
         check = self.session.model.checks[CheckId(self.problem.checks[number])]
-        self.needs.append(check.needs)
+        self._note(check.needs, label)
         return check
 
-    def _repair(self, number: int) -> Repair:
+    def _repair(self, number: int, label: str) -> Repair:
         repair = self.session.model.repairs[RepairId(self.problem.repairs[number])]
-        self.needs.append(repair.needs)
+        self._note(repair.needs, label)
         return repair
+
+    def _note(self, needs: Needs, label: str) -> None:
+        self.needs.append(needs)
+        for place in needs.shown_at:
+            self.at.setdefault(place, []).append(label)
 
     def _cautions(self, needs: Needs) -> tuple[int, ...]:
         numbers = []

@@ -13,6 +13,7 @@ from importlib import resources
 
 from kickover.documents.charts.chart import Chart, Item, Table, steps_of
 from kickover.documents.charts.how_to import HowTo
+from kickover.documents.charts.layout import CALLING
 from kickover.documents.page_layout import PrintedPage
 from kickover.documents.page_output import page_svg
 from kickover.documents.text import clean
@@ -81,6 +82,8 @@ def _table(table: Table, how_to: dict[str, HowTo]) -> list[dict[str, object]]:
         repair = Item(row.label, repair=row.repair, repair_id=row.repair_id, minutes=row.minutes,
                       cautions=row.cautions, no_ride=row.no_ride, lasts=row.lasts)  # fmt: skip
         steps.append(_step(mend, repair, how_to, [["It is cured", "cured"], ["Not cured", onward]]))
+        if place == table.paying:
+            steps[-2 if row.check else -1]["calling"] = CALLING
     return steps
 
 

@@ -8,19 +8,17 @@ from dataclasses import dataclass
 from kickover.core.ids import HazardId, SetupId
 from kickover.documents.engine_drawing import MarkedDrawing, drawings_of, shown_on
 from kickover.documents.page_layout import (
-    GUTTER,
     MARGIN,
     SIZE,
     STANDING,
     Area,
     Entry,
-    Mark,
     Panel,
     PrintedPage,
     TextMark,
-    flowed,
+    column_of,
     lines_entry,
-    moved,
+    sheets_of,
 )
 from kickover.model.library import Check, Library, Machine, Repair
 
@@ -72,7 +70,7 @@ def booklet(
 ) -> tuple[PrintedPage, ...]:
     """The booklet's pages, in two columns; with `only`, of just those checks and repairs."""
     wide, high = STANDING[paper]
-    column = (wide - 2 * MARGIN - GUTTER) / 2
+    column = column_of(paper, 2)
     wanted = None if only is None else set(only)
     everything = how_to(library, machine)
     numbers = how_to_numbers(library, machine)
@@ -80,42 +78,26 @@ def booklet(
     there = {marked.drawing.id for how in chosen.values() for marked in how.where}
     drawn = [one for one in drawings_of(library, machine) if one.drawing.id in there]
     letters = {one.drawing.id: chr(ord("A") + number) for number, one in enumerate(drawn)}
-    entries = [_drawn(letters[one.drawing.id], one, column) for one in drawn]
+    entries = [
+        one.entry(f"Drawing {letters[one.drawing.id]}: {one.drawing.title}", one.legend(), column)
+        for one in drawn
+    ]
     entries += [entry for how in chosen.values() for entry in _entries(numbers[how.id], how, letters, column)]
     entries += [
         lines_entry([(hazard.title, True), (hazard.caution, False)], column)
         for hazard in library.hazards.values()
     ]
     title = f"How to: {machine.title}. {library.edition}, {date}."
-
     head = lines_entry([(title, True)], wide - 2 * MARGIN)
-    room = high - 2 * MARGIN - head.high - 20
-
-    def areas() -> Iterator[Area]:
-        while True:
-            for number in range(2):
-                yield Area(MARGIN + number * (column + GUTTER), MARGIN + head.high + 4, column, room)
-
-    panels = [panel for panel, _ in flowed(entries, areas())]
-    groups = [panels[at : at + 2] for at in range(0, len(panels), 2)]
+    top = MARGIN + head.high + 4
+    groups = sheets_of(paper, 2, entries, (top, top), 16.0)
+    edge = Panel(Area(MARGIN, MARGIN, wide, 0), tuple(head.marks))
     pages = []
     for number, group in enumerate(groups, start=1):
-        foot: tuple[Mark, ...] = (TextMark(0, 0, f"Page {number} of {len(groups)}", SIZE),)
-        edges = (
-            Panel(Area(MARGIN, MARGIN, wide, 0), tuple(head.marks)),
-            Panel(Area(MARGIN, high - MARGIN - 8, wide, 0), foot),
-        )
-        pages.append(PrintedPage(wide, high, (*edges, *group), frozenset()))
+        foot = TextMark(0, 0, f"Page {number} of {len(groups)}", SIZE)
+        below = Panel(Area(MARGIN, high - MARGIN - 8, wide, 0), (foot,))
+        pages.append(PrintedPage(wide, high, (edge, below, *group)))
     return tuple(pages)
-
-
-def _drawn(letter: str, marked: MarkedDrawing, wide: float) -> Entry:
-    """A drawing with its letter, and what its numbers are."""
-    head = lines_entry([(f"Drawing {letter}: {marked.drawing.title}", True)], wide)
-    foot = lines_entry([(marked.drawing.about, False), ("; ".join(marked.legend()) + ".", False)], wide)
-    below = head.high + marked.drawing.size[1] + 4
-    marks = [*head.marks, *moved(marked.marks(), 0.0, head.high), *moved(foot.marks, 0.0, below)]
-    return Entry(below + foot.high + 8, marks)
 
 
 def _entries(number: int, how: HowTo, letters: Mapping[str, str], wide: float) -> Iterator[Entry]:

@@ -14,6 +14,7 @@ from kickover.documents.charts.chart import Chart, Exit, Item, Table
 from kickover.documents.page_layout import (
     BADGE,
     GAP,
+    LEADING,
     SIZE,
     Entry,
     LineMark,
@@ -24,6 +25,8 @@ from kickover.documents.page_layout import (
 )
 
 ANSWER_INDENT = 6.0
+ROW_GAP = 5.0
+CALLING = "From here on calling for help costs less: the rest is for who cannot call."
 
 
 def entries_of(chart: Chart, wide: float, size: float = SIZE) -> Iterator[Entry]:
@@ -40,23 +43,13 @@ def entries_of(chart: Chart, wide: float, size: float = SIZE) -> Iterator[Entry]
 def _box(item: Item, wide: float, size: float) -> Entry:
     writer = Writer(wide, size)
     _badge(writer, item.label, check=bool(item.check))
-    aside = _aside(item)
-    room = wide - BADGE - text.width(aside, size) - 6
-    writer.right(aside, 0.0)
-    writer.lines(item.check or item.repair, BADGE, room, bold=True)
-    if item.normal:
-        writer.lines(item.normal, BADGE, wide - BADGE)
+    said = [(item.check or item.repair, True), (item.normal, False), *_warnings(item)]
+    _told(writer, said, item, first=True)
+    _tail(writer, item)
     for answers, way in _together(item.exits):
         _exit(writer, answers, way)
-    _warnings(writer, item)
     usual = any(way.usual for way in item.exits)
     return Entry(max(writer.y, BADGE) + GAP, writer.marks, item.label, goes_on=usual)
-
-
-def _aside(item: Item) -> str:
-    """Its minutes, and under which numbers the booklet says how."""
-    numbers = f", how {', '.join(map(str, item.how))}" if item.how else ""
-    return f"{item.minutes} min{numbers}"
 
 
 def _together(exits: Sequence[Exit]) -> Iterator[tuple[str, Exit]]:
@@ -85,7 +78,9 @@ def _table(table: Table, wide: float, size: float) -> Iterator[Entry]:
     about = f" ({table.title})" if table.title else ""
     head.lines(f"{table.letter}{about}: row by row, until it is cured.", 0.0, wide, bold=True, size=size + 1)
     yield Entry(head.y + 4, head.marks, table.letter, holds=True)
-    for row in table.rows:
+    for place, row in enumerate(table.rows):
+        if place == table.paying:
+            yield lines_entry([(CALLING, True)], wide, size)
         yield _row(row, wide, size)
     rest = "; ".join(table.left)
     words = f"End of {table.letter}. {f'Not here: {rest}.' if rest else 'Push it home or call.'}"
@@ -95,36 +90,53 @@ def _table(table: Table, wide: float, size: float) -> Iterator[Entry]:
 def _row(item: Item, wide: float, size: float) -> Entry:
     writer = Writer(wide, size)
     _badge(writer, item.label, check=bool(item.check))
-    aside = _aside(item)
-    writer.right(aside, 0.0)
-    room = wide - BADGE - text.width(aside, size) - 6
+    said = [(item.repair, True), *_warnings(item)]
     if item.check:
-        writer.lines(item.check, BADGE, room)
-        if item.normal:
-            writer.lines(item.normal, BADGE, wide - BADGE)
-        writer.lines(f"If {_either(item.shows)}:", BADGE + ANSWER_INDENT, wide - BADGE - ANSWER_INDENT)
-    writer.lines(item.repair, BADGE, wide - BADGE if item.check else room, bold=True)
-    _warnings(writer, item)
-    return Entry(max(writer.y, size * 2) + GAP * 0.7, writer.marks, item.label)
+        _told(writer, [(item.check, False), (item.normal, False)], item, first=True)
+        said = [(f"If {_either(item.shows)}:", False), *said]
+    _told(writer, said, item, first=not item.check)
+    _tail(writer, item)
+    return Entry(max(writer.y, size * 2) + ROW_GAP, writer.marks, item.label)
+
+
+def _told(writer: Writer, said: Sequence[tuple[str, bool]], item: Item, *, first: bool) -> None:
+    """The words of an item beside its symbol; where they are the `first`, its minutes stand at the right."""
+    minutes = f"{item.minutes} min"
+    room = writer.wide - BADGE
+    if first:
+        writer.right(minutes, writer.y)
+    writer.runs(said, BADGE, room, room - text.width(minutes, writer.size) - 6 if first else 0.0)
+
+
+def _tail(writer: Writer, item: Item) -> None:
+    """At the right of the last line if there is room: its cautions, and where the booklet says how."""
+    how = f"how {', '.join(map(str, item.how))}" if item.how else ""
+    called = " ".join(map(str, item.cautions))
+    side = writer.size if called else 0.0
+    wide = text.width(" ".join((called, how)), writer.size) + side + 4
+    minutes = text.width(f"{item.minutes} min", writer.size) + 10 if writer.y < writer.size * 2 else 0.0
+    x = writer.wide - minutes - wide
+    if writer.end > x:
+        x = writer.wide - wide
+    else:
+        writer.y -= writer.size * LEADING
+    if called:
+        top = writer.y
+        writer.marks.append(ShapeMark(((x, top + side), (x + side / 2, top + 1), (x + side, top + side))))
+    if called or how:
+        writer.marks.append(TextMark(x + side + 3, writer.y, f"{called} {how}".strip(), writer.size))
+    writer.y += writer.size * LEADING
 
 
 def _either(answers: Sequence[str]) -> str:
     return " or ".join(f'"{answer}"' for answer in answers)
 
 
-def _warnings(writer: Writer, item: Item) -> None:
-    if item.cautions:
-        top = writer.y
-        x = BADGE + ANSWER_INDENT
-        side = writer.size
-        writer.marks.append(ShapeMark(((x, top + side), (x + side / 2, top + 1), (x + side, top + side))))
-        writer.lines(" ".join(map(str, item.cautions)), x + side + 3, writer.wide)
+def _warnings(item: Item) -> Iterator[tuple[str, bool]]:
     if item.lasts:
-        writer.lines(f"It lasts: {item.lasts}.", BADGE + ANSWER_INDENT, writer.wide - BADGE - ANSWER_INDENT)
+        yield f"It lasts: {item.lasts}.", False
     if item.no_ride:
-        writer.lines(
-            "Do not ride it before the lasting repair.", BADGE + ANSWER_INDENT, writer.wide - BADGE, bold=True
-        )
+        yield "Do not ride it before the lasting repair.", True
 
 
 def _badge(writer: Writer, label: str, *, check: bool) -> None:
@@ -144,4 +156,6 @@ def _badge(writer: Writer, label: str, *, check: bool) -> None:
 def caution_entries(chart: Chart, wide: float, size: float = SIZE) -> Iterator[Entry]:
     """The cautions in full, each with its number."""
     for number, (title, words) in enumerate(chart.cautions, start=1):
-        yield lines_entry([(f"{number} {title}", True), (words, False)], wide, size)
+        writer = Writer(wide, size)
+        writer.runs([(f"{number} {title}.", True), (words, False)], 0.0, wide)
+        yield Entry(writer.y + 3.0, writer.marks)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from kickover.documents.charts.chart import Chart, ChartMaker
+from kickover.documents.charts.chart import A_PAGE, MOST_PAGES, Chart, ChartMaker
 from kickover.documents.charts.layout import caution_entries, entries_of
 from kickover.documents.page_layout import (
-    GUTTER,
-    LEADING,
     MARGIN,
     SIZE,
     STANDING,
@@ -20,13 +18,14 @@ from kickover.documents.page_layout import (
     Panel,
     PrintedPage,
     TextMark,
+    Writer,
+    column_of,
     flowed,
+    lines_entry,
+    lines_of,
+    sheets_of,
 )
-from kickover.documents.text import wrap
 
-A_PAGE = 36
-"""More boxes and rows than this never stand on a page."""
-MOST_PAGES = 6
 WORTH_A_PAGE = 0.015
 """A further page is printed where it mends so much more of all engines."""
 CARD_MARGIN = 20.0
@@ -71,7 +70,7 @@ def _fitted(
         chart = maker.chart(room)
         pages = pages_of(chart)
         if len(pages) <= most:
-            if found is None or chart.minutes <= found.chart.minutes:
+            if found is None or chart.loss <= found.chart.loss:
                 found = PrintedChart(chart, pages)
             low = room + 1
         else:
@@ -83,46 +82,35 @@ def _fitted(
 
 
 def wall_pages(chart: Chart, paper: str, date: str) -> tuple[PrintedPage, ...]:
-    """The pages of a chart: head and cautions on the first, columns of boxes and rows, a foot on each."""
+    """The pages of a chart: head on the first, columns of boxes, rows and cautions, a foot on each.
+
+    Where they leave room, drawings of the places of its steps fill it; none of them adds a page.
+    """
     wide, high = STANDING[paper]
     count = 3 if paper == "a3" else 2
-    column = (wide - 2 * MARGIN - (count - 1) * GUTTER) / count
+    column, across = column_of(paper, count), wide - 2 * MARGIN
     size = SIZE + 2 if paper == "a3" else SIZE
-    head = _head(chart, date, wide - 2 * MARGIN, size)
-    foot = _foot(chart, wide - 2 * MARGIN, size)
-    foot_high = _height(foot) + 6
+    head = _head(chart, date, across, size)
+    foot = lines_of([(_sentence(chart), False, size)], across)
 
-    def areas() -> Iterator[Area]:
-        top = MARGIN + _height(head) + 8
-        while True:
-            for number in range(count):
-                yield Area(
-                    MARGIN + number * (column + GUTTER), top, column, high - MARGIN - foot_high - top - 12
-                )
-            top = MARGIN + 14
+    def filled(*entries: Entry) -> list[list[Panel]]:
+        tops = (MARGIN + head.y + 8, MARGIN + 14)
+        return sheets_of(paper, count, entries, tops, foot.y + 18)
 
     entries = [*entries_of(chart, column, size), *_caution_block(chart, column, size)]
-    panels = list(flowed(entries, areas()))
-    pages = [panels[at : at + count] for at in range(0, len(panels), count)]
+    pages = filled(*entries)
+    for figure in chart.figures:
+        drawn = figure.marked.entry(figure.marked.drawing.title, figure.legend, column)
+        more = filled(*entries, drawn)
+        if len(more) <= len(pages):
+            entries, pages = [*entries, drawn], more
+    running = lines_of([(f"{chart.title} · {chart.machine}", True, size)], across).marks[:1]
+    bottom = Area(MARGIN, high - MARGIN - foot.y - 12, across, foot.y + 6)
     made = []
-    running = f"{chart.title} · {chart.machine}"
     for number, group in enumerate(pages, start=1):
-        title = head if number == 1 else _lines(running, wide - 2 * MARGIN, size, bold=True)[:1]
-        labels = frozenset(label for _, there in group for label in there)
-        bottom = Area(MARGIN, high - MARGIN - foot_high - 6, wide - 2 * MARGIN, foot_high)
-        page_of = TextMark(0, _height(foot), f"Page {number} of {len(pages)}", size)
-        made.append(
-            PrintedPage(
-                wide,
-                high,
-                (
-                    Panel(Area(MARGIN, MARGIN, wide - 2 * MARGIN, 0), tuple(title)),
-                    *(panel for panel, _ in group),
-                    Panel(bottom, (*foot, page_of)),
-                ),
-                labels,
-            )
-        )
+        title = Panel(Area(MARGIN, MARGIN, across, 0), tuple(head.marks if number == 1 else running))
+        page_of = TextMark(0, foot.y, f"Page {number} of {len(pages)}", size)
+        made.append(PrintedPage(wide, high, (title, *group, Panel(bottom, (*foot.marks, page_of)))))
     return tuple(made)
 
 
@@ -131,7 +119,6 @@ def card_page(chart: Chart, paper: str, date: str) -> tuple[PrintedPage, ...]:
     high, wide = STANDING[paper]
     panel_wide, panel_high = wide / 4, high / 2
     inner = panel_wide - 2 * CARD_MARGIN * 0.6
-    size = SIZE
 
     def areas() -> Iterator[Area]:
         while True:
@@ -142,19 +129,15 @@ def card_page(chart: Chart, paper: str, date: str) -> tuple[PrintedPage, ...]:
                 room = panel_high - 2 * CARD_MARGIN
                 yield Area(x + CARD_MARGIN * 0.6, y + CARD_MARGIN, inner, room, turned=bool(below))
 
-    head = [*_lines(f"{chart.title}: {chart.machine}", inner, size + 1, bold=True)]
-    for words in (_sentence(chart), f"{chart.version}, {date}."):
-        head += _lines(words, inner, size, top=_height(head) + 2)
-    entries = [Entry(_height(head) + 8, list(head)), *entries_of(chart, inner, size)]
-    entries += [*_caution_block(chart, inner, size, short=True)]
-    panels = list(flowed(entries, areas()))
-    pages = []
-    for at in range(0, len(panels), PANELS):
-        group = panels[at : at + PANELS]
-        labels = frozenset(label for _, there in group for label in there)
-        folds = Panel(Area(0, 0, wide, high), tuple(_folds(wide, high)))
-        pages.append(PrintedPage(wide, high, (folds, *(panel for panel, _ in group)), labels))
-    return tuple(pages)
+    title = (f"{chart.title}: {chart.machine}", True, SIZE + 1)
+    said = [title, (_sentence(chart), False, SIZE), (f"{chart.version}, {date}.", False, SIZE)]
+    head = lines_of(said, inner, apart=2.0)
+    entries = [Entry(head.y + 8, head.marks), *entries_of(chart, inner)]
+    panels = list(flowed([*entries, *_caution_block(chart, inner, SIZE, short=True)], areas()))
+    folds = Panel(Area(0, 0, wide, high), tuple(_folds(wide, high)))
+    return tuple(
+        PrintedPage(wide, high, (folds, *panels[at : at + PANELS])) for at in range(0, len(panels), PANELS)
+    )
 
 
 def _folds(wide: float, high: float) -> Iterator[Mark]:
@@ -166,60 +149,48 @@ def _folds(wide: float, high: float) -> Iterator[Mark]:
 def _caution_block(chart: Chart, wide: float, size: float, short: bool = False) -> list[Entry]:
     if not chart.cautions:
         return []
+    writer = Writer(wide, size)
+    writer.marks.append(LineMark(((0.0, 0.0), (wide, 0.0)), 1.2))
+    writer.y = 4.0
     words = "Cautions, called by number beside a triangle. Local law and licensed practice come first."
-    marks: list[Mark] = [LineMark(((0.0, 0.0), (wide, 0.0)), 1.2)]
-    marks += _lines(words, wide, size, bold=True, top=4.0)
-    head = Entry(_height(marks) + 6, marks, holds=True)
+    writer.lines(words, 0.0, wide, bold=True)
+    head = Entry(writer.y + 6, writer.marks, holds=True)
     if short:
         titles = "; ".join(f"{number} {title}" for number, (title, _) in enumerate(chart.cautions, start=1))
-        listed = _lines(titles, wide, size)
-        return [head, Entry(_height(listed) + 4, list(listed))]
+        return [head, lines_entry([(titles, False)], wide, size)]
     return [head, *caution_entries(chart, wide, size)]
 
 
-def _head(chart: Chart, date: str, wide: float, size: float) -> list[Mark]:
+def _head(chart: Chart, date: str, wide: float, size: float) -> Writer:
     invented = " The machine is invented, for the demonstration." if chart.invented else ""
-    marks = list(_lines(chart.title, wide, size + 7, bold=True))
-    lines = (
-        (f"{chart.machine}. With: {chart.kit}.", True),
-        (f"{chart.version}, printed {date}.{invented}", False),
-        (f"Needed: {chart.needed}." if chart.needed else "Needs no tools.", False),
+    writer = lines_of(
         (
-            "Start at the top left. A diamond asks, a square mends: then try whether it is cured. In a table "
-            "mend only after the answers named, else go on to the next row. What was found or done before "
-            "counts: not twice. How to do it stands in the booklet under the number after 'how'.",
-            False,
+            (chart.title, True, size + 7),
+            (f"{chart.machine}. With: {chart.kit}.", True, size),
+            (f"{chart.version}, printed {date}.{invented}", False, size),
+            (f"Needed: {chart.needed}." if chart.needed else "Needs no tools.", False, size),
+            (
+                "Start at the top left. A diamond asks, a square mends: then try whether it is cured. In a "
+                "table mend only after the answers named, else go on to the next row. What was found or done "
+                "before counts: not twice. How to do it stands in the booklet under the number after 'how'.",
+                False,
+                size,
+            ),
         ),
+        wide,
     )
-    for says, bold in lines:
-        marks += _lines(says, wide, size, bold, top=_height(marks) + 1)
-    marks.append(LineMark(((0.0, _height(marks) + 3), (wide, _height(marks) + 3)), 1.2))
-    return marks
-
-
-def _foot(chart: Chart, wide: float, size: float) -> list[Mark]:
-    return _lines(_sentence(chart), wide, size)
+    writer.y += 3
+    writer.marks.append(LineMark(((0.0, writer.y), (wide, writer.y)), 1.2))
+    return writer
 
 
 def _sentence(chart: Chart) -> str:
+    mended, minutes = chart.at_lines
+    calling = f" ({100 * mended:.0f} in {minutes:.0f} by who calls where it says so)"
     return (
         f"Of 100 such engines about {100 * chart.mended:.0f} are mended with this paper, in "
         f"{chart.minutes:.0f} "
-        f"minutes on average, one not mended taken as {chart.give_up:.0f}; the walk in the terminal takes at "
+        f"minutes on average, one not mended taken as {chart.give_up:.0f}"
+        f"{calling if chart.mended > mended else ''}; the walk in the terminal takes at "
         f"most {chart.planned:.0f} by its plan. By judged rates, not by a survey."
     )
-
-
-def _lines(words: str, wide: float, size: float, bold: bool = False, top: float = 0.0) -> list[Mark]:
-    found: list[Mark] = []
-    for number, line in enumerate(wrap(words, wide, size, bold)):
-        found.append(TextMark(0.0, top + number * size * LEADING, line, size, bold))
-    return found
-
-
-def _height(marks: Sequence[Mark]) -> float:
-    bottoms = [
-        mark.y + mark.size * LEADING if isinstance(mark, TextMark) else max(y for _, y in mark.points)
-        for mark in marks
-    ]
-    return max(bottoms, default=0.0)

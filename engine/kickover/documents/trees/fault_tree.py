@@ -6,13 +6,12 @@ left to right, so that the many leaves of a tree stand under each other and stay
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
 from kickover.core.ids import EventId
 from kickover.core.problem import KickoverError
-from kickover.documents.trees.branches import Branches, TreeError, TreePage, branches_of, page_of, reach
+from kickover.documents.trees.branches import Branches, TreeError, branches_of, page_of, reach
 from kickover.documents.trees.symbols import TreeDrawing
 from kickover.model.library import Library, Machine
 
@@ -86,25 +85,18 @@ def draw_tree(
         if event in library.complaints and event in subject.tops:
             drawing.add_implied(event, library.complaints[event].implies)
     drawing.add_legend()
-    return Picture(subject, drawing.dot, _in_order(page))
-
-
-def _in_order(page: TreePage) -> tuple[EventId, ...]:
-    return tuple(event for event in page.events if event in page.transfers)
+    return Picture(subject, drawing.dot, tuple(event for event in page.events if event in page.transfers))
 
 
 def _other_rooms(library: Library, subject: TreeSelection, branches: Branches) -> frozenset[EventId]:
     """Tops of the named trees to which no event of `subject` belongs."""
     others: set[EventId] = set()
     for tree in library.trees.values():
-        if tree.id == subject.name or set(subject.tops) & set(_events_under(library, tree.tops)):
+        under = reach(branches_of(library, tree.tops, None), tree.tops, frozenset())
+        if tree.id == subject.name or set(subject.tops) & set(under):
             continue
         others.update(top for top in tree.tops if branches.is_gate(top))
     return frozenset(others)
-
-
-def _events_under(library: Library, tops: Sequence[EventId]) -> tuple[EventId, ...]:
-    return reach(branches_of(library, tops, None), tops, frozenset())
 
 
 def heading_of(library: Library, subject: TreeSelection, machine: Machine | None) -> tuple[str, ...]:

@@ -1,7 +1,8 @@
 """How a fault tree is cut into pages by branches: which gates are drawn with their inputs, and on which page.
 
 A page has its top event and up to three levels below it. A branch that does not fit goes on a page of its
-own, and so does one that several gates share. Pure reasoning over sizes; it knows nothing of symbols.
+own, and so does one that several gates share; short pages share a sheet. Pure reasoning over sizes; it
+knows nothing of symbols.
 """
 
 from __future__ import annotations
@@ -62,6 +63,22 @@ def branch_pages(
             made.append(page)
             waiting += [one for one in transfers_of(branches, page) if one not in waiting]
     return tuple(made)
+
+
+def first_fit(
+    pages: Sequence[BranchPage], highs: Sequence[float], room: float, apart: float
+) -> list[list[BranchPage]]:
+    """The branches on as few sheets as that rule gives: each on the first sheet with so much `room` left."""
+    sheets: list[list[BranchPage]] = []
+    left: list[float] = []
+    for page, high in zip(pages, highs, strict=True):
+        place = next((number for number, free in enumerate(left) if free >= high), len(sheets))
+        if place == len(sheets):
+            sheets.append([])
+            left.append(room)
+        sheets[place].append(page)
+        left[place] -= high + apart
+    return sheets
 
 
 def transfers_of(branches: Branches, page: BranchPage) -> tuple[EventId, ...]:

@@ -6,12 +6,11 @@ crosses another. Numbers of transfers are those of pages, both at the branch and
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kickover.core.ids import EventId
 from kickover.documents.page_layout import (
-    GUTTER,
     LEADING,
     MARGIN,
     SIZE,
@@ -24,16 +23,17 @@ from kickover.documents.page_layout import (
     PrintedPage,
     TextMark,
     Writer,
-    flowed,
+    column_of,
     lines_entry,
     moved,
     rectangle,
+    sheets_of,
 )
 from kickover.documents.trees.branches import TreeError, branches_of
 from kickover.documents.trees.event_labels import EventLabels
 from kickover.documents.trees.fault_tree import find_subject, heading_of
 from kickover.documents.trees.page_symbols import NOTE, SYMBOL, Symbol, legend_marks, symbol_marks
-from kickover.documents.trees.paging import BranchPage, branch_pages, rows_of, transfers_of
+from kickover.documents.trees.paging import BranchPage, branch_pages, first_fit, rows_of, transfers_of
 from kickover.model.library import Input, Library, Machine
 from kickover.model.undeveloped import with_undeveloped
 
@@ -45,6 +45,8 @@ _PAD = 4.0
 _PORT = 11.0
 """How far below the top of an event its line runs."""
 _BETWEEN = 5.0
+_APART = 12.0
+"""Between two branches on a sheet."""
 _TOP_SIZE = 12.0
 _FOOT = 16.0
 _INDEX_COLUMNS = 3
@@ -86,33 +88,41 @@ class _PageMaker:
         self, labels: EventLabels, tops: tuple[EventId, ...], head: Sequence[str], paper: str, date: str
     ) -> None:
         self._labels, self._tops, self._head, self._date = labels, tops, head, date
-        self._paper = STANDING[paper]
+        self._name, self._paper = paper, STANDING[paper]
         self._wide = self._paper[0] - 2 * MARGIN
         self._legend, self._legend_high = legend_marks(self._wide)
-        self._cut = branch_pages(labels.branches, tops, self._height, self._room)
         self._first: dict[EventId | None, int] = {}
         self._called: dict[EventId, list[int]] = {}
-        for number, page in enumerate(self._cut, start=1):
-            self._first.setdefault(page.top, number)
-            for event in transfers_of(labels.branches, page):
-                self._called.setdefault(event, []).append(number)
+        cut = branch_pages(labels.branches, tops, self._height, self._room)
+        room = self._sheet_room(2)
+        highs = [room - self._room(page.top) + self._high(page) for page in cut]
+        self._sheets = first_fit(cut, highs, room, _APART)
+        for number, sheet in enumerate(self._sheets, start=1):
+            for page in sheet:
+                self._first[page.top] = min(number, self._first.get(page.top, number))
+                for event in transfers_of(labels.branches, page):
+                    self._called.setdefault(event, []).append(number)
 
     def printed(self) -> PrintedTree:
         """All pages, the index last."""
         index = self._index()
-        listed = list(self._index_panels(index))
-        total = len(self._cut) + len(listed)
-        pages = [self._page(number, page, total) for number, page in enumerate(self._cut, start=1)]
-        for number, panels in enumerate(listed, start=len(self._cut) + 1):
+        listed = self._index_panels(index)
+        total = len(self._sheets) + len(listed)
+        pages = [self._page(number, sheet, total) for number, sheet in enumerate(self._sheets, start=1)]
+        for number, panels in enumerate(listed, start=len(self._sheets) + 1):
             pages.append(self._sheet(number, total, "index of causes", panels))
         return PrintedTree(self._head[0], tuple(pages), index)
 
     def _index(self) -> dict[EventId, tuple[int, ...]]:
         found: dict[EventId, list[int]] = {}
         causes = self._labels.library.causes
-        for number, page in enumerate(self._cut, start=1):
-            there = [one.event for one, _ in rows_of(self._labels.branches, page)]
-            for event in dict.fromkeys([page.top, *there]):
+        for number, sheet in enumerate(self._sheets, start=1):
+            there = [
+                event
+                for page in sheet
+                for event in (page.top, *(one.event for one, _ in rows_of(self._labels.branches, page)))
+            ]
+            for event in dict.fromkeys(there):
                 if event is not None and event in causes and not causes[event].undeveloped:
                     found.setdefault(event, []).append(number)
         return {event: tuple(numbers) for event, numbers in found.items()}
@@ -130,10 +140,18 @@ class _PageMaker:
         return max(inside, len(beside) * NOTE * LEADING, SYMBOL) + _BETWEEN
 
     def _room(self, top: EventId | None) -> float:
+        """The height left below the top event `top` of a sheet of its own."""
         first = top is None or top in self._tops
-        _, head = self._heading(1 if first else 2, "")
         _, above = self._top(top, "", [] if first else [1])
-        return self._paper[1] - 2 * MARGIN - head - above - self._legend_high - _FOOT - 12.0
+        return self._sheet_room(1 if first else 2) - above
+
+    def _sheet_room(self, number: int) -> float:
+        _, head = self._heading(number, "")
+        return self._paper[1] - 2 * MARGIN - head - self._legend_high - _FOOT - 12.0
+
+    def _high(self, page: BranchPage) -> float:
+        """The height of a branch below its top event."""
+        return self._hanging(page, page.inputs, 1, SYMBOL / 2, 4.0)[1]
 
     # What stands on a page.
 
@@ -158,19 +176,22 @@ class _PageMaker:
         edges = [self._panel(MARGIN, head), self._panel(foot, [line])]
         if legend:
             edges.append(self._panel(foot - self._legend_high - 4.0, self._legend))
-        return PrintedPage(wide, high, (*edges, *panels), frozenset())
+        return PrintedPage(wide, high, (*edges, *panels))
 
     def _panel(self, y: float, marks: Sequence[Mark]) -> Panel:
         return Panel(Area(MARGIN, y, self._wide, 0.0), tuple(marks))
 
-    def _page(self, number: int, page: BranchPage, total: int) -> PrintedPage:
-        says = f"{page.part} of {page.parts}" if page.parts > 1 else ""
-        _, head = self._heading(number, "")
-        called = [] if page.top is None else self._called.get(page.top, [])
-        top, above = self._top(page.top, says, called)
-        marks, _ = self._hanging(page, page.inputs, 1, SYMBOL / 2, 4.0)
-        stem: list[Mark] = [LineMark(((SYMBOL / 2, 0.0), (SYMBOL / 2, 4.0 + _PORT)))] if page.inputs else []
-        panels = (self._panel(MARGIN + head, top), self._panel(MARGIN + head + above, [*stem, *marks]))
+    def _page(self, number: int, sheet: Sequence[BranchPage], total: int) -> PrintedPage:
+        _, down = self._heading(number, "")
+        panels: list[Panel] = []
+        for page in sheet:
+            says = f"{page.part} of {page.parts}" if page.parts > 1 else ""
+            called = [] if page.top is None else self._called.get(page.top, [])
+            top, above = self._top(page.top, says, called)
+            marks, high = self._hanging(page, page.inputs, 1, SYMBOL / 2, 4.0)
+            stem = [LineMark(((SYMBOL / 2, 0.0), (SYMBOL / 2, 4.0 + _PORT)))] if page.inputs else []
+            panels += [self._panel(MARGIN + down, top), self._panel(MARGIN + down + above, [*stem, *marks])]
+            down += above + high + _APART
         return self._sheet(number, total, "", panels, legend=True)
 
     def _top(self, top: EventId | None, part: str, called: Sequence[int]) -> tuple[list[Mark], float]:
@@ -255,19 +276,10 @@ class _PageMaker:
             marks.append(TextMark(column + 6, 1 + number * NOTE * LEADING, line, NOTE))
         return marks, max(high, len(beside) * NOTE * LEADING) + _BETWEEN
 
-    def _index_panels(self, index: Mapping[EventId, Sequence[int]]) -> Iterator[list[Panel]]:
-        column = (self._wide - (_INDEX_COLUMNS - 1) * GUTTER) / _INDEX_COLUMNS
-        top = MARGIN + 26.0
-
-        def areas() -> Iterator[Area]:
-            while True:
-                for number in range(_INDEX_COLUMNS):
-                    left = MARGIN + number * (column + GUTTER)
-                    yield Area(left, top, column, self._paper[1] - top - MARGIN - _FOOT - 4.0)
-
+    def _index_panels(self, index: Mapping[EventId, Sequence[int]]) -> list[list[Panel]]:
         titles = sorted((self._labels.library.title_of(event), pages) for event, pages in index.items())
         numbers = {title: ",\u00a0".join(map(str, pages)) for title, pages in titles}
-        entries = (lines_entry([(f"{title}: {at}", False)], column) for title, at in numbers.items())
-        panels = [panel for panel, _ in flowed(entries, areas())]
-        for first in range(0, len(panels), _INDEX_COLUMNS):
-            yield panels[first : first + _INDEX_COLUMNS]
+        column = column_of(self._name, _INDEX_COLUMNS)
+        entries = [lines_entry([(f"{title}: {at}", False)], column) for title, at in numbers.items()]
+        top = MARGIN + 26.0
+        return sheets_of(self._name, _INDEX_COLUMNS, entries, (top, top), _FOOT + 4.0)

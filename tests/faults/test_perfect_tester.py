@@ -13,8 +13,8 @@ from collections import defaultdict
 import pytest
 
 from faults.perfect_tester import Guide, after_every_check, hidden, leaders, model_of, places
-from faults.reach import shipped
 from kickover.core.ids import EventId, MachineId
+from worlds.shipped_library import shipped
 
 EVERY_CAUSE = bool(os.environ.get("KICKOVER_EVERY_CAUSE"))
 ONE_IN = 20

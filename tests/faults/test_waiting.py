@@ -6,9 +6,9 @@ import re
 
 import pytest
 
-from faults.reach import shipped
 from kickover.core.ids import CheckId, RepairId, SetupId
 from kickover.model.library import Check, Repair, Setup
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 COUNTS = {"two": 2, "three": 3, "five": 5, "ten": 10, "15": 15, "20": 20, "30": 30, "twenty": 20}

@@ -17,7 +17,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from kickover.authoring import load_or_raise, shipped_folder
 from kickover.core.ids import CheckId, EventId
 from kickover.inference.belief import Belief, Evidence
 from kickover.inference.compiled_model import EngineState, Model
@@ -39,11 +38,6 @@ ROWS = {
     (("asia", "yes"), ("dysp", "yes")): (0.087751, 0.099525, 0.811402, 0.182300, 0.219539, 0.625920),
     (("dysp", "yes"), ("xray", "yes")): (0.113933, 0.621253, 0.681869, 0.728725, 1.0, 0.785610),
 }
-
-
-@pytest.fixture(scope="module")
-def shipped() -> Library:
-    return load_or_raise(shipped_folder())
 
 
 def network(name: str) -> DiscreteBayesianNetwork:

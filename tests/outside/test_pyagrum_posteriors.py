@@ -12,13 +12,13 @@ from dataclasses import replace
 
 import pytest
 
-from kickover.authoring import load_or_raise, shipped_folder
 from kickover.core.ids import CheckId, EventId, MachineId, RepairId
 from kickover.inference.belief import Attempt, Belief, Evidence, believe
 from kickover.inference.compiled_model import EngineState, Model, compile_model
 from kickover.inference.repair_effect import CHANGES, Change
 from kickover.model.library import Library
 from outside.bayesian_network import Network, ask
+from worlds.shipped_library import shipped
 
 CASES = [
     ("no-spark-seen", "clip-on-two-stroke", ()),
@@ -34,7 +34,7 @@ CASES = [
 
 @pytest.fixture(scope="module")
 def library() -> Library:
-    return load_or_raise(shipped_folder())
+    return shipped()
 
 
 def model_of(library: Library, complaint: str, machine: str, given: tuple[str, ...]) -> Model:

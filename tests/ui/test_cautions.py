@@ -106,10 +106,10 @@ def assert_sound_walk(session: Session, cause: EventId) -> Phase:
 
 WALKS = [
     ("clip-on-two-stroke", "will-not-start"),
-    ("four-stroke-49", "no-power"),
     ("points-moped", "vibrates"),
-    ("electric-step-through", "smokes"),
-    ("roller-two-stroke", "dies-when-hot"),
+    pytest.param("four-stroke-49", "no-power", marks=pytest.mark.slow),
+    pytest.param("electric-step-through", "smokes", marks=pytest.mark.slow),
+    pytest.param("roller-two-stroke", "dies-when-hot", marks=pytest.mark.slow),
 ]
 
 

@@ -125,11 +125,13 @@ def doubts(walked: Course) -> dict[str, Session]:
     return found
 
 
+@pytest.mark.slow
 def test_an_honest_walk_is_rarely_doubted(courses: list[tuple[Engine, Course, Course]]) -> None:
     doubted = sum(bool(doubts(true)) for _, true, _ in courses)
     assert doubted <= 0.2 * len(courses)
 
 
+@pytest.mark.slow
 def test_a_wrong_answer_that_weighs_most_is_pointed_out_in_a_fair_share_of_walks(
     courses: list[tuple[Engine, Course, Course]],
 ) -> None:
@@ -137,6 +139,7 @@ def test_a_wrong_answer_that_weighs_most_is_pointed_out_in_a_fair_share_of_walks
     assert named >= 0.15 * len(courses)
 
 
+@pytest.mark.slow
 def test_making_the_wrong_answer_again_settles_the_doubt_and_helps_the_truth(
     courses: list[tuple[Engine, Course, Course]],
 ) -> None:
@@ -156,8 +159,8 @@ def test_making_the_wrong_answer_again_settles_the_doubt_and_helps_the_truth(
     assert sum(helped) >= 0.75 * len(helped)
 
 
-def test_the_dialogue_offers_the_repeat_and_takes_it(courses: list[tuple[Engine, Course, Course]]) -> None:
-    for _, _, wrong in courses:
+def test_the_dialogue_offers_the_repeat_and_takes_it(shipped: Library) -> None:
+    for _, _, wrong in _walked(shipped):
         session = doubts(wrong).get(wrong.lied)
         if session is None or not isinstance(session.entries[-1], Answered):
             continue

@@ -1,4 +1,4 @@
-"""Random lines, ten thousand in the slow part: never an exception, never a screen from which no word leads on."""
+"""Random lines, ten thousand in the slow part: no exception, no screen from which no word leads on."""
 
 from __future__ import annotations
 

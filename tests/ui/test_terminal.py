@@ -16,6 +16,7 @@ from kickover.session.session import Phase, begin
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import handle_input
 from session.rider import Rider
+from slow_part import mostly_slow
 from ui.real_terminal import RealTerminal
 
 COLOURS = re.compile(rb"\x1b\[[0-9;]*(?:3[0-7]|4[0-7]|9[0-7]|10[0-7]|38;|48;)[0-9;]*m")
@@ -32,11 +33,11 @@ def on_yard(folder: Path, home: Path, *arguments: str, columns: int = 80, rows: 
 WALKS = [
     ("clip-on-two-stroke", "will-not-start", "tap-shut", 40, 24),
     ("four-stroke-49", "no-spark-seen", "plug-fouled-wet", 140, 40),
-    pytest.param("points-moped", "no-spark-seen", "", 80, 24, marks=pytest.mark.slow),
+    ("points-moped", "no-spark-seen", "", 80, 24),
 ]
 
 
-@pytest.mark.parametrize(("machine", "complaint", "cause", "columns", "rows"), WALKS)
+@pytest.mark.parametrize(("machine", "complaint", "cause", "columns", "rows"), mostly_slow(WALKS, 2))
 def test_a_walk_reaches_a_confirmed_repair(
     shipped: Library,
     read_before: Path,

@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
+from kickover.core.screening import cut_short
 from kickover.learning.case import Case, CaseError, Confirmed
 from kickover.learning.json_lines import case_of_json, json_of_case
 from kickover.learning.notation import (
@@ -98,7 +99,7 @@ def read_lines(lines: Iterable[str], form: Form) -> Iterator[ExchangeRow]:
         try:
             case = read(_sound(text))
         except CaseError as error:
-            yield ExchangeRow(number, text, None, str(error))
+            yield ExchangeRow(number, text, None, cut_short(str(error)))
             continue
         yield ExchangeRow(number, text, case if case.id else replace(case, id=_own_id(text, copies)))
 

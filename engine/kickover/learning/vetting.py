@@ -12,6 +12,7 @@ from datetime import date
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
+from kickover.core.screening import cut_short
 from kickover.learning.case import Case, Confirmed, Seen
 from kickover.learning.likely_causes import Grounds
 
@@ -27,7 +28,7 @@ class Objection:
     hint: str
 
     def __str__(self) -> str:
-        return f"{self.message}; {self.hint}"
+        return f"{cut_short(self.message)}; {self.hint}"
 
 
 def objections(case: Case, grounds: Grounds, today: date) -> tuple[Objection, ...]:

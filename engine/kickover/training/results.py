@@ -12,6 +12,8 @@ import json
 import os
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, fields
+from datetime import date
+from math import isfinite
 from pathlib import Path
 from urllib.parse import quote
 
@@ -21,6 +23,8 @@ from kickover.training.progress import DrillResult
 
 SUFFIX = ".jsonl"
 MOST_NAME = 60
+NUMBERS = ("level", "seed", "minutes", "expected", "given_away", "hints", "moves")
+WORDS = ("learner", "exercise", "complaint", "machine", "version")
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """Beginnings of a text that spreadsheets take for a formula."""
 
@@ -100,7 +104,7 @@ def read_open(folder: Path, learner: str) -> OpenDrill | None:
         drill = OpenDrill(
             str(data["exercise"]), int(data["seed"]), tuple(str(line) for line in data["typed"])
         )
-    except (OSError, ValueError, TypeError, KeyError):
+    except (OSError, ValueError, TypeError, KeyError, OverflowError, RecursionError):
         return None
     return drill
 
@@ -140,16 +144,9 @@ def _parsed(line: bytes) -> DrillResult | None:
         for name in ("faults", "named", "dangers"):
             data[name] = tuple(str(one) for one in data[name])
         made = DrillResult(**data)
-        sound = isinstance(made.on, str) and len(made.on) == len("2020-01-01") and made.on[4] == "-"
-        numbers = (
-            made.level,
-            made.seed,
-            made.minutes,
-            made.expected,
-            made.given_away,
-            made.hints,
-            made.moves,
-        )
-        return made if sound and all(isinstance(number, int | float) for number in numbers) else None
-    except (ValueError, TypeError, KeyError, AttributeError):
+        date.fromisoformat(made.on)
+        sound = all(isfinite(getattr(made, name)) for name in NUMBERS)
+    except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
         return None
+    sound = sound and all(isinstance(getattr(made, name), str) for name in WORDS)
+    return made if sound and isinstance(made.cured, bool) and isinstance(made.mastered, bool) else None

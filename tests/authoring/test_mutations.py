@@ -78,7 +78,7 @@ def mutated(draw: st.DrawFn, raw: bytes) -> bytes:
     return raw
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_a_mutated_file_of_the_shipped_library_gives_problems_only(data: st.DataObject) -> None:
     path = data.draw(st.sampled_from(SHIPPED))
@@ -90,7 +90,7 @@ def test_a_mutated_file_of_the_shipped_library_gives_problems_only(data: st.Data
     assert all(problem.message and problem.hint for problem in problems)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_a_mutated_file_of_a_whole_library_gives_problems_only(data: st.DataObject) -> None:
     with tempfile.TemporaryDirectory() as name:

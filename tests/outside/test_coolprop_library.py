@@ -8,11 +8,11 @@ from kickover.formulas import compute
 from kickover.units import Quantity
 
 
-def of_air(*asked: str | float) -> float:
+def of_air(asked: str, one: str, value: float, other: str, further: float) -> float:
     """A property of air; the package is large and is imported for its tests alone."""
     from CoolProp.CoolProp import PropsSI
 
-    return float(PropsSI(*asked, "Air"))
+    return PropsSI(asked, one, value, other, further, "Air")
 
 
 @pytest.mark.parametrize("celsius", [-10, 0, 15, 35])

@@ -129,16 +129,16 @@ def read_own_settings(raw: bytes, place: Place) -> Iterator[str]:
 
 
 PARSERS: Mapping[str, tuple[Callable[[bytes, Place], Iterator[str]], int]] = {
-    "yaml": (read_yaml, 60_000),
+    "yaml": (read_yaml, 150_000),
     "library": (read_library, 2_000),
     "overlay": (read_overlay, 1_500),
     "machine": (read_one_machine, 40_000),
     "kit": (read_one_kit, 8_000),
     "journal": (read_journal, 40_000),
     "journal-lines": (read_framed_journal, 6_000),
-    "cases-csv": (read_csv, 30_000),
-    "cases-jsonl": (read_jsonl, 30_000),
-    "readings": (read_readings, 6_000),
+    "cases-csv": (read_csv, 100_000),
+    "cases-jsonl": (read_jsonl, 100_000),
+    "readings": (read_readings, 100_000),
     "service-log": (read_service_log, 20_000),
     "drill-results": (read_results, 20_000),
     "settings": (read_own_settings, 20_000),
@@ -212,7 +212,7 @@ def test_what_lies_in_the_corpus_is_answered(parser: str, place: Place) -> None:
     assert silent == {file.name for file in files_of(parser) if file.name.startswith("sound")}
 
 
-@pytest.mark.parametrize("share", [50, pytest.param(1, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("share", [100, pytest.param(1, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("parser", PARSERS)
 def test_spoilt_files_are_answered_too(parser: str, share: int, place: Place) -> None:
     luck = random.Random(parser)

@@ -132,7 +132,8 @@ def test_nothing_at_all_is_an_answer_too() -> None:
 
 def test_a_pack_as_a_list_by_its_places(tmp_path: Path) -> None:
     file = tmp_path / "pack.pdf"
-    done = run("--machine", "clip-on-two-stroke", "--grams", "1.5 kg", "--have", "pouch", "--list", str(file))
+    packed = ("--machine", "clip-on-two-stroke", "--grams", "1.5 kg", "--have", "pouch")
+    done = run(*packed, *NARROW, "--list", str(file))
     assert done.returncode == 0, done.stderr
     assert "Best next thing to buy: " in done.stdout
     assert "Not counted: punctures" in done.stdout

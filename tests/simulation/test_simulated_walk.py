@@ -184,8 +184,8 @@ def test_information_per_minute_stops_when_nothing_tells_any_more(model: Model) 
 
 
 def test_blocks_do_not_change_the_walks(shipped: Library, world: World) -> None:
-    whole = [one for trial in trials(["cheapest-first"], world, 12, 12) for one in run(shipped, trial)]
-    parts = [one for trial in trials(["cheapest-first"], world, 12, 5) for one in run(shipped, trial)]
+    whole = [one for trial in trials(["cheapest-first"], world, 6, 6) for one in run(shipped, trial)]
+    parts = [one for trial in trials(["cheapest-first"], world, 6, 4) for one in run(shipped, trial)]
     assert whole == parts
 
 
@@ -225,7 +225,7 @@ def test_a_misjudged_world_is_another_one_and_the_same_for_the_same_seed(
 ) -> None:
     def all_walked(factor: float) -> list[Walked]:
         here = replace(world, factor=factor)
-        return [one for trial in trials(["cheapest-first"], here, 8, 4) for one in run(shipped, trial)]
+        return [one for trial in trials(["cheapest-first"], here, 4, 2) for one in run(shipped, trial)]
 
     assert all_walked(3.0) == all_walked(3.0)
     assert all_walked(3.0) != all_walked(1.0)

@@ -200,8 +200,10 @@ def test_an_unknown_planner_and_a_missing_order_are_named(shipped: Library, worl
     "complaint", ["no-spark-seen", pytest.param("will-not-start", marks=pytest.mark.slow)]
 )
 def test_every_way_of_choosing_can_be_run(shipped: Library, complaint: str) -> None:
-    here = World(shipped.machines[MachineId("clip-on-two-stroke")], (EventId(complaint),), seed=2)
+    """An expert's order is written down for few complaints."""
     for name in PLANNERS:
+        about = "will-not-start" if name == "expert-order" else complaint
+        here = World(shipped.machines[MachineId("clip-on-two-stroke")], (EventId(about),), seed=2)
         walks = [one for trial in trials([name], here, 2, 2) for one in run(shipped, trial)]
         assert len(walks) == 2
 

@@ -168,7 +168,9 @@ def _heading(text: str) -> tuple[str, ...]:
     for name in names:
         if name not in COLUMNS or names.count(name) > 1:
             wrong = "is there twice" if name in COLUMNS else "is not known"
-            raise CaseError(f"1: the column {cut_short(name, 60)!r} {wrong}; the columns are {', '.join(COLUMNS)}")
+            raise CaseError(
+                f"1: the column {cut_short(name, 60)!r} {wrong}; the columns are {', '.join(COLUMNS)}"
+            )
     return names
 
 

@@ -26,7 +26,7 @@ TALKS = (
     "cases learn",
 )
 """Commands that talk with a person, or that need what a person made before."""
-SLOW = ("evaluate",)
+SLOW = ("evaluate", "pack ")
 
 
 def commands_of(text: str) -> list[str]:

@@ -12,6 +12,7 @@ from kickover import load
 from kickover.authoring.profile_text import machine_text
 from kickover.cli.main import run
 from kickover.core.ids import MachineId
+from kickover.model.library import Library
 
 LEARNED = """\
 causes:
@@ -47,35 +48,34 @@ def test_a_missing_overlay_is_wrong_usage(capsys: pytest.CaptureFixture[str]) ->
 
 
 ON_A_MACHINE = (
-    ["rank", "no-spark-seen"],
+    ["rank", "no-power"],
     ["pack", "--grams", "300"],
     ["service"],
-    ["draw", "tree", "no-spark-seen"],
-    ["draw", "chart", "no-spark-seen", "--pages", "1"],
+    ["draw", "tree", "no-power"],
+    ["draw", "chart", "no-power", "--pages", "1"],
 )
 """Commands that take a machine."""
 
 
 @pytest.mark.parametrize("command", ON_A_MACHINE, ids=" ".join)
 def test_every_command_takes_a_machine_of_ones_own(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path, command: list[str]
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, yard_folder: Path, yard: Library, command: list[str]
 ) -> None:
-    library = load().library
-    mine = replace(library.machines[MachineId("clip-on-two-stroke")], id=MachineId("mine"), title="Mine")
+    mine = replace(yard.machines[MachineId("moped")], id=MachineId("mine"), title="Mine")
     file = tmp_path / "home" / "machines" / "mine.yaml"
     file.parent.mkdir(parents=True)
-    file.write_text(machine_text(mine, library), encoding="utf-8")
-    assert run([*command, "--machine", "mine"]) == 0
-    assert run(["list", "machines"]) == 0
+    file.write_text(machine_text(mine, yard), encoding="utf-8")
+    assert run([*command, "--machine", "mine", "--library", str(yard_folder)]) == 0
+    assert run(["list", "machines", "--library", str(yard_folder)]) == 0
     assert "Mine" in capsys.readouterr().out
-    assert load(machines=file.parent).machine("mine").title == "Mine"
+    assert load(yard_folder, machines=file.parent).machine("mine").title == "Mine"
 
 
-@pytest.mark.parametrize("command", [*ON_A_MACHINE, ["drill", "no-spark-seen"]], ids=" ".join)
+@pytest.mark.parametrize("command", [*ON_A_MACHINE, ["drill", "no-power"]], ids=" ".join)
 def test_every_command_tells_of_a_broken_overlay(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path, command: list[str]
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, yard_folder: Path, command: list[str]
 ) -> None:
     broken = tmp_path / "broken.yaml"
-    broken.write_text("causes:\n  source-coil-open: {rate: seldom}\n", encoding="utf-8")
-    assert run([*command, "--machine", "clip-on-two-stroke", "--overlay", str(broken)]) == 1
+    broken.write_text("causes:\n  chain-loose: {rate: seldom}\n", encoding="utf-8")
+    assert run([*command, "--machine", "moped", "--library", str(yard_folder), "--overlay", str(broken)]) == 1
     assert f"{broken}:2: `seldom` is no rate word" in capsys.readouterr().err

@@ -174,7 +174,11 @@ def run_program(arguments: str, **environment: str) -> subprocess.CompletedProce
         (f"report w -o {'x' * 300}.md", 1),
     ],
 )
-def test_ordinary_trouble_is_an_ordinary_message(arguments: str, code: int, home: Path) -> None:
+def test_ordinary_trouble_is_an_ordinary_message(
+    arguments: str, code: int, home: Path, read_before: Path
+) -> None:
+    home.mkdir()
+    (home / "cache").symlink_to(read_before)
     done = run_program(arguments)
     assert done.returncode == code, done.stderr
     assert "Traceback" not in done.stderr

@@ -21,6 +21,8 @@ from kickover.learning.case import Case, MeasuredFinding, Seen
 from kickover.learning.store import opened
 
 EVIL = "\x1b]0;title\x07\x1b[31mred\x9b31m\u202egnp\u200b\x08\x7f\u2066x\ufeff"
+QUOTED = "".join(f"\\u{ord(one):04x}" for one in EVIL)
+"""The same, as YAML writes it between double quotes."""
 UNSENT = frozenset(one for one in EVIL if not one.isprintable())
 COMMANDS = dict(commands())
 
@@ -60,11 +62,22 @@ class World:
         assert "Traceback" not in said.err
 
 
+@pytest.fixture(scope="module")
+def evil_library(yard_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The yard, with evil texts and ids."""
+    library = copytree(yard_folder, tmp_path_factory.mktemp("evil") / "library")
+    for file in library.glob("*.yaml"):
+        file.write_text(file.read_text().replace("title: ", f'about: "{QUOTED}"\n    title: ', 1))
+    (library / "more.yaml").write_text(f'causes:\n  "{QUOTED}": {{title: "{QUOTED}", "{QUOTED}": 1}}\n')
+    return library
+
+
 @pytest.fixture
 def world(
     home: Path,
     tmp_path: Path,
     yard_folder: Path,
+    evil_library: Path,
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> World:
@@ -80,14 +93,10 @@ def world(
         case = Case("evil", EVIL, EVIL, ("no-power",), (), (("chain-loose",),), seen=(seen,), library=EVIL)
         store.add([replace(case, repair=EVIL)])
     (home / "machines").mkdir(exist_ok=True)
-    quoted = "".join(f"\\u{ord(one):04x}" for one in EVIL)
-    (home / "machines" / "evil.yaml").write_text(f'machine: {{id: "{quoted}", title: "{quoted}"}}\n')
-    evil_library = copytree(yard_folder, tmp_path / "evil-library")
-    for file in evil_library.glob("*.yaml"):
-        file.write_text(file.read_text().replace("title: ", f'about: "{quoted}"\n    title: ', 1))
-    (evil_library / "more.yaml").write_text(f'causes:\n  "{quoted}": {{title: "{quoted}", "{quoted}": 1}}\n')
+    (home / "machines" / "evil.yaml").write_text(f'machine: {{id: "{QUOTED}", title: "{QUOTED}"}}\n')
     folder = tmp_path / "made"
     folder.mkdir()
+    monkeypatch.chdir(folder)
     monkeypatch.setattr("sys.stdin", io.StringIO(f"1\nnote {EVIL}\n{EVIL}\nquit\n"))
     capsys.readouterr()
     return World(home, folder, yard_folder, evil_library, capsys)

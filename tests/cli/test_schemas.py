@@ -15,19 +15,12 @@ from kickover.cli.main import run
 from kickover.cli.schema import FORMS, schema_of
 
 ON = ("--machine", "clip-on-two-stroke")
+NARROW = ("--complaint", "no-spark-seen")
 SAW = ("--saw", "kill-switch-in-run=yes", "--saw", "coil-primary-resistance=0.4 ohm")
 COMMANDS: dict[str, list[tuple[str, ...]]] = {
     "rank": [
         ("rank", "no-spark-seen", *ON),
-        (
-            "rank",
-            "no-spark-seen",
-            *ON,
-            "--saw",
-            "kill-switch-in-run=yes",
-            "--saw",
-            "coil-primary-resistance=0.4 ohm",
-        ),
+        ("rank", "no-spark-seen", *ON, *SAW),
         ("rank", "no-spark-seen,will-not-start", *ON, "--give-up", "0", "--done", "dry-stop-switch"),
     ],
     "list": [("list", kind) for kind in KINDS],
@@ -37,8 +30,8 @@ COMMANDS: dict[str, list[tuple[str, ...]]] = {
     "formulas": [("figure",)],
     "table": [("figure", "cranking-pressure", "--over", "ratio=6..9")],
     "pack": [
-        ("pack", *ON, "--grams", "900"),
-        ("pack", *ON, "--grams", "900", "--kit", "pouch", "--money", "20", "--prevention"),
+        ("pack", *ON, "--grams", "900", *NARROW),
+        ("pack", *ON, "--grams", "900", *NARROW, "--kit", "pouch", "--money", "20", "--prevention"),
     ],
     "service": [("service", *ON), ("service", *ON, "-o", "list.md")],
     "service-log": [("service", *ON, "--log"), ("service", *ON, "--hours", "30", "--done", "chain-care")],

@@ -4,35 +4,39 @@ from __future__ import annotations
 
 import io
 import json
-import subprocess
-import sys
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pdfplumber
 import pytest
 
-COMMAND = [sys.executable, "-m", "kickover.cli.main", "service"]
+from cli.typed import ended
 
 
-def run(*arguments: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([*COMMAND, *arguments], capture_output=True, text=True, check=False, timeout=120)
+@pytest.fixture(autouse=True)
+def _in_a_home(home: Path) -> None:
+    """What is kept lies there."""
+
+
+def run(*arguments: str) -> CompletedProcess[str]:
+    return ended("service", *arguments)
 
 
 def test_the_list_on_the_terminal() -> None:
-    ended = run("--machine", "points-moped")
-    assert ended.returncode == 0, ended.stderr
-    assert ended.stdout.index("BEFORE EVERY RIDE") < ended.stdout.index("EVERY 20 HOURS")
-    assert "[ ] Clean the points, set their gap, grease the cam felt" in ended.stdout
-    assert "Contact points gap: 0.4 mm" in ended.stdout
-    assert max(map(len, ended.stdout.splitlines())) <= 78
+    done = run("--machine", "points-moped")
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.index("BEFORE EVERY RIDE") < done.stdout.index("EVERY 20 HOURS")
+    assert "[ ] Clean the points, set their gap, grease the cam felt" in done.stdout
+    assert "Contact points gap: 0.4 mm" in done.stdout
+    assert max(map(len, done.stdout.splitlines())) <= 78
 
 
 def test_the_list_as_a_pdf_with_its_date(tmp_path: Path) -> None:
     file = tmp_path / "service.pdf"
-    ended = run(
+    done = run(
         "--machine", "electric-step-through", "-o", str(file), "--date", "1 May 2031", "--paper", "letter"
     )
-    assert ended.returncode == 0, ended.stderr
+    assert done.returncode == 0, done.stderr
     with pdfplumber.open(io.BytesIO(file.read_bytes())) as pdf:
         first = pdf.pages[0]
         assert (float(first.width), float(first.height)) == (792.0, 612.0)
@@ -59,7 +63,7 @@ def test_the_list_as_markdown_and_json(tmp_path: Path) -> None:
     ],
 )
 def test_wrong_usage_is_answered_in_words(arguments: tuple[str, ...], code: int, words: str) -> None:
-    ended = run(*arguments)
-    assert ended.returncode == code
-    assert words in ended.stderr
-    assert "Traceback" not in ended.stderr
+    done = run(*arguments)
+    assert done.returncode == code
+    assert words in done.stderr
+    assert "Traceback" not in done.stderr

@@ -6,10 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from kickover import api
-from kickover.authoring import load_or_raise, shipped_folder
 from kickover.cli.draw_chart import draw_charts
 from kickover.documents.trees.tree_gallery import all_trees, stale
+from worlds.shipped_library import loaded, shipped
 
 DIAGRAMS = Path(__file__).parents[2] / "diagrams"
 MACHINES = ("clip-on-two-stroke", "points-moped")
@@ -18,7 +17,7 @@ RENEW = "renew them with the command in DEVELOPERS.md"
 
 
 def test_the_drawn_trees_show_the_library_as_it_is() -> None:
-    assert stale(DIAGRAMS, all_trees(load_or_raise(shipped_folder()))) == (), RENEW
+    assert stale(DIAGRAMS, all_trees(shipped())) == (), RENEW
 
 
 def test_the_folder_stays_small() -> None:
@@ -29,5 +28,5 @@ def test_the_folder_stays_small() -> None:
 
 @pytest.mark.slow
 def test_the_drawn_charts_are_what_is_printed_now(tmp_path: Path) -> None:
-    for name in draw_charts(api.load(), tmp_path, MACHINES, COMPLAINTS):
+    for name in draw_charts(loaded(), tmp_path, MACHINES, COMPLAINTS):
         assert (tmp_path / name).read_bytes() == (DIAGRAMS / name).read_bytes(), f"{name}: {RENEW}"

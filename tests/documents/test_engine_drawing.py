@@ -3,25 +3,18 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
-from functools import cache
 
 import pytest
 
 from documents.page_geometry import faults_of
-from kickover.authoring import load_or_raise, shipped_folder
 from kickover.core.ids import CheckId, MachineId, PlaceId
 from kickover.documents.charts.how_to import booklet, how_to
 from kickover.documents.engine_drawing import MarkedDrawing, drawings_of, shown_on
 from kickover.documents.page_layout import Area, LineMark, Panel, PrintedPage, TextMark
 from kickover.documents.page_output import pages_pdf
-from kickover.model.library import Library
+from worlds.shipped_library import shipped
 
 SPACE = "{http://www.w3.org/2000/svg}"
-
-
-@cache
-def shipped() -> Library:
-    return load_or_raise(shipped_folder())
 
 
 def every() -> list[MarkedDrawing]:

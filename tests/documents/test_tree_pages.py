@@ -9,7 +9,6 @@ import pytest
 
 from documents.page_geometry import faults_of, leaves_of
 from documents.pdf_text import pages_of
-from kickover.authoring import load_or_raise, shipped_folder
 from kickover.core.ids import EventId, MachineId
 from kickover.documents.page_layout import PrintedPage, ShapeMark, TextMark
 from kickover.documents.page_output import pages_pdf
@@ -17,15 +16,10 @@ from kickover.documents.trees.branches import TreeError, branches_of, reach
 from kickover.documents.trees.page_symbols import Symbol, symbol_marks
 from kickover.documents.trees.paging import BranchPage, first_fit
 from kickover.documents.trees.tree_pages import PrintedTree, tree_pages
-from kickover.model.library import Library
+from worlds.shipped_library import shipped
 from worlds.tree_library import cause, courier_library, four_stroke, gate, library
 
 DATE = "27 November 2026"
-
-
-@cache
-def shipped() -> Library:
-    return load_or_raise(shipped_folder())
 
 
 @cache

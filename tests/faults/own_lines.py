@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from faults.reach import shipped
 from kickover.core.ids import EventId
 from kickover.model.library import Check, Line, Machine, holds
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 

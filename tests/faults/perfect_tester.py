@@ -11,7 +11,6 @@ from functools import cache
 
 import numpy as np
 
-from faults.reach import shipped
 from kickover.core.ids import CheckId, EventId, FindingId, MachineId, RepairId
 from kickover.inference.belief import Belief, Evidence, prior_belief
 from kickover.inference.compiled_model import EngineState, Model, compile_model
@@ -19,6 +18,7 @@ from kickover.inference.hypotheses import ENDED
 from kickover.planning.job_state import Job, step_cost
 from kickover.session.entries import Answered, Entry, Prepared, Proved, Repaired, Waited
 from kickover.session.session import Phase, Session, Task, begin
+from worlds.shipped_library import shipped
 from worlds.sure_repairs import row_after
 
 BENCH = 600.0

@@ -4,16 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
-import kickover
 from kickover.core.ids import EventId, MachineId
 from kickover.inference.hypotheses import hypothesise
-from kickover.model.library import Library
-
-
-@cache
-def shipped() -> Library:
-    """The shipped library."""
-    return kickover.load().library
+from worlds.shipped_library import shipped
 
 
 @cache

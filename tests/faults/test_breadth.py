@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from faults.reach import shipped
 from kickover.model.library import CheckKind, names_in
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 

@@ -6,8 +6,9 @@ import pytest
 
 from faults import cause_table, cause_table_engine
 from faults.cause_table import KNOWN, Family
-from faults.reach import causes_under, shipped
+from faults.reach import causes_under
 from kickover.core.ids import EventId
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 FAMILIES = (*cause_table.FAMILIES, *cause_table_engine.FAMILIES)

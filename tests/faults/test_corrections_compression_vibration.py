@@ -11,12 +11,11 @@ from collections.abc import Iterator
 
 import pytest
 
-import kickover
-from faults.reach import shipped
 from kickover.core.ids import CheckId, EventId, FigureId, ItemId, MachineId, RepairId, SetupId, TraitId
 from kickover.formulas import compute
 from kickover.model.library import Check, Repair
 from kickover.model.limits import figure_of, resolved_bands
+from worlds.shipped_library import loaded, shipped
 
 LIBRARY = shipped()
 OWN = [machine for machine in LIBRARY.machines.values() if not machine.id.startswith("unknown-")]
@@ -30,7 +29,7 @@ def mine(kind: str) -> Iterator[Check | Repair]:
 
 
 def shares(complaint: str, machine: str) -> dict[str, float]:
-    return {one.cause: one.probability for one in kickover.load().walk(complaint, machine).ranking()}
+    return {one.cause: one.probability for one in loaded().walk(complaint, machine).ranking()}
 
 
 def text_of_everything() -> str:

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 import pytest
 
-import kickover
-from faults.reach import causes_on, causes_under, shipped
+from faults.reach import causes_on, causes_under
 from kickover.api import Walk
 from kickover.core.ids import CheckId, EventId, FigureId, FindingId, MachineId, RepairId, SetupId, TraitId
 from kickover.model.library import Check, CheckKind, FigureRef, Line, Repair, names_in
 from kickover.model.limits import figure_of, resolved_bands
+from worlds.shipped_library import loaded, shipped
 
 LIBRARY = shipped()
 MINE = ("ignition/", "fuel/")
@@ -44,7 +44,7 @@ def fits(machine: str, step: Check | Repair) -> bool:
 
 
 def ranked(complaint: str, machine: str) -> list[tuple[str, float]]:
-    walk: Walk = kickover.load().walk(complaint, machine)
+    walk: Walk = loaded().walk(complaint, machine)
     return [(one.cause, one.probability) for one in walk.ranking()]
 
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-import kickover
-from faults.reach import causes_under, shipped
+from faults.reach import causes_under
 from kickover.core.ids import EventId, MachineId, SetupId
 from kickover.packing.coverings import coverings
 from kickover.packing.strandings import strandings
 from kickover.planning.job_state import Preparation
 from kickover.session.session import Phase, Task, begin
 from kickover.ui.asking import step_screen
+from worlds.shipped_library import loaded, shipped
 
 LIBRARY = shipped()
 
@@ -53,7 +53,7 @@ class TestComplaintsOfDriveAndBrakes:
         ],
     )
     def test_what_is_seen_of_a_brake_names_its_cause(self, check: str, finding: str, cause: str) -> None:
-        walk = kickover.load().walk("brakes-drag", "points-moped")
+        walk = loaded().walk("brakes-drag", "points-moped")
         walk.record(check, finding)
 
         assert walk.ranking()[0].cause == cause
@@ -73,7 +73,7 @@ class TestFastenersAndFit:
         ],
     )
     def test_what_is_seen_of_a_lock_names_its_cause(self, check: str, finding: str, cause: str) -> None:
-        walk = kickover.load().walk("comes-loose", "clip-on-two-stroke")
+        walk = loaded().walk("comes-loose", "clip-on-two-stroke")
         before = next(one.probability for one in walk.ranking() if one.cause == cause)
         walk.record(check, finding)
 

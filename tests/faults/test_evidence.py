@@ -10,9 +10,9 @@ from statistics import median
 
 import pytest
 
-from faults.reach import shipped
 from kickover.core.ids import CheckId
 from kickover.model.library import Check, CheckKind
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 MOST_FROM_MEMORY = 20.0

@@ -14,6 +14,7 @@ from kickover.model.library import Check, Library, Repair
 from kickover.session.outcome import what_is_off
 from kickover.session.session import Phase, Session, Task, needs_of
 from session.chance_rider import engine, honest_walk, started
+from slow_part import mostly_slow
 
 COURSES = [
     ("clip-on-two-stroke", "will-not-start"),
@@ -64,7 +65,7 @@ def assert_fit_to_be_asked(session: Session, task: Task) -> None:
         assert what_is_off(session) == (), f"a proof with {what_is_off(session)}"
 
 
-@pytest.mark.parametrize(("machine", "complaint"), COURSES)
+@pytest.mark.parametrize(("machine", "complaint"), mostly_slow(COURSES, 2))
 def test_walks_are_fit_at_every_step(shipped: Library, machine: str, complaint: str) -> None:
     begun = started(shipped, MachineId(machine), complaint)
     proofs = 0

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import pytest
 
-from faults.reach import shipped
 from kickover.authoring.validate.context import ValidationContext
 from kickover.authoring.validate.measurement import check_agreement
 from kickover.core.ids import FigureId, MachineId
 from kickover.model.library import FigureRef, FormulaRef, Limit, Machine
 from kickover.model.limits import figure_of
 from kickover.units import parse
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 CO_OP = [machine.id for machine in LIBRARY.machines.values() if "co-op" in machine.title]

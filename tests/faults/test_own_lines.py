@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from faults.own_lines import without_own_line
-from faults.reach import shipped
 from kickover.core.ids import MachineId
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 

@@ -13,8 +13,9 @@ from collections import defaultdict
 import pytest
 
 from faults.perfect_tester import Guide, after_every_check, hidden, leaders, model_of, places
-from faults.reach import shipped
 from kickover.core.ids import EventId, MachineId
+from slow_part import mostly_slow
+from worlds.shipped_library import shipped
 
 EVERY_CAUSE = bool(os.environ.get("KICKOVER_EVERY_CAUSE"))
 ONE_IN = 20
@@ -33,7 +34,7 @@ def share_a_repair(one: EventId, other: EventId) -> bool:
     return any(one in repair.cures and other in repair.cures for repair in shipped().repairs.values())
 
 
-@pytest.mark.parametrize("machine", MACHINES)
+@pytest.mark.parametrize("machine", mostly_slow(MACHINES, 2))
 def test_every_cause_that_a_machine_can_have_stands_behind_a_complaint(machine: MachineId) -> None:
     library = shipped()
     possible = {
@@ -43,7 +44,7 @@ def test_every_cause_that_a_machine_can_have_stands_behind_a_complaint(machine: 
     assert possible - set(places(machine)) == set()
 
 
-@pytest.mark.parametrize("machine", MACHINES)
+@pytest.mark.parametrize("machine", mostly_slow(MACHINES, 2))
 def test_the_answers_to_every_check_put_the_fault_on_top(machine: MachineId) -> None:
     missed = {}
     for cause, complaint in places(machine).items():
@@ -62,7 +63,7 @@ def test_faults_that_no_check_tells_apart_share_a_repair(pair: tuple[str, str]) 
     assert share_a_repair(EventId(one), EventId(other))
 
 
-@pytest.mark.parametrize("machine", MACHINES)
+@pytest.mark.parametrize("machine", mostly_slow(MACHINES, 1))
 def test_the_walk_leads_to_a_repair_that_cures_the_fault(machine: MachineId) -> None:
     turn = MACHINES.index(machine)
     walked = [

@@ -7,9 +7,8 @@ from itertools import takewhile
 
 import pytest
 
-import kickover
 from faults.perfect_tester import BENCH, finding_of, hidden, model_of
-from faults.reach import causes_under, shipped
+from faults.reach import causes_under
 from kickover.api import Loaded, Walk
 from kickover.core.ids import CheckId, EventId, FindingId, KitId, MachineId
 from kickover.inference.compiled_model import EngineState
@@ -18,6 +17,7 @@ from kickover.model.library import CheckKind, names_in
 from kickover.planning.job_state import Job, step_cost
 from kickover.session.entries import Answered, Prepared, Proved, Repaired, Waited
 from kickover.session.session import Phase, Session, begin
+from worlds.shipped_library import shipped
 from worlds.sure_repairs import row_after
 
 LIBRARY = shipped()
@@ -39,11 +39,6 @@ FREE_OF_PARTS = {
     "mounts-looked-over",
     "wheel-lifted",
 }
-
-
-@pytest.fixture(scope="module")
-def loaded() -> Loaded:
-    return kickover.load()
 
 
 def walk(loaded: Loaded, complaint: str, machine: str, *seen: str, given: tuple[str, ...] = ()) -> Walk:

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from faults.reach import shipped
 from kickover.cli.list import list_
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 

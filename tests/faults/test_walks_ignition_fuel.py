@@ -4,24 +4,18 @@ from __future__ import annotations
 
 import pytest
 
-import kickover
 from faults.perfect_tester import model_of
-from faults.reach import shipped
 from kickover.api import Loaded, Walk
 from kickover.core.ids import CheckId, EventId, MachineId, RepairId
 from kickover.formulas import compute
 from kickover.model.library import Reading
 from kickover.model.limits import resolved_bands
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 CLIP_ON = MachineId("clip-on-two-stroke")
 OF_THE_MAGNETO = {"source-coil-resistance", "spark-with-proven-source-coil", "swap-source-coil"}
 OF_THE_JET = {"rejet", "lower-needle-a-groove", "drill-main-jet", "part-choke-for-lean", "main-jet-bore"}
-
-
-@pytest.fixture(scope="module")
-def loaded() -> Loaded:
-    return kickover.load()
 
 
 def walk(loaded: Loaded, complaint: str, *seen: str, given: tuple[str, ...] = ()) -> Walk:

@@ -50,55 +50,55 @@ FITTING: dict[str, dict[str, Quantity | str]] = {
 }
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=lambda formula: formula.name)
-def test_every_formula_works_and_shows_its_working_and_source(formula: Formula) -> None:
-    result = compute(formula.name, middling(formula) | FITTING.get(formula.name, {}))
-    assert math.isfinite(result.value.value)
-    assert result.value is next(iter(result.values.values()))
-    assert result.working
-    assert all("\n" not in line for line in (*result.working, *result.notes))
-    assert formula.source in result.source
-    assert formula.section in result.source
+def test_every_formula_works_and_shows_its_working_and_source() -> None:
+    for formula in FORMULAS:
+        result = compute(formula.name, middling(formula) | FITTING.get(formula.name, {}))
+        assert math.isfinite(result.value.value)
+        assert result.value is next(iter(result.values.values()))
+        assert result.working
+        assert all("\n" not in line for line in (*result.working, *result.notes))
+        assert formula.source in result.source
+        assert formula.section in result.source
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=lambda formula: formula.name)
-def test_every_result_is_in_the_unit_that_the_formula_promises(formula: Formula) -> None:
-    result = compute(formula.name, middling(formula) | FITTING.get(formula.name, {}))
-    assert result.value.unit == formula.result_unit
-    assert result.value.dimension == formula.dimension == dimension_of(formula.result_unit)
+def test_every_result_is_in_the_unit_that_the_formula_promises() -> None:
+    for formula in FORMULAS:
+        result = compute(formula.name, middling(formula) | FITTING.get(formula.name, {}))
+        assert result.value.unit == formula.result_unit
+        assert result.value.dimension == formula.dimension == dimension_of(formula.result_unit)
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=lambda formula: formula.name)
-def test_every_formula_is_described_whole(formula: Formula) -> None:
-    assert registry()[formula.name] is formula
-    assert is_id(formula.name)
-    assert all((formula.title, formula.source, formula.section, formula.validity))
-    names = [parameter.name for parameter in formula.parameters]
-    assert len(set(names)) == len(names)
-    for parameter in formula.parameters:
-        assert is_id(parameter.name)
-        assert parameter.title
-        if parameter.choices is None:
-            assert parameter.low is not None
-            assert parameter.high is not None
-            assert parameter.low < parameter.high
-            if isinstance(parameter.default, float | int):
-                assert parameter.low <= parameter.default <= parameter.high
-        elif parameter.default is not None:
-            assert parameter.default in parameter.choices
+def test_every_formula_is_described_whole() -> None:
+    for formula in FORMULAS:
+        assert registry()[formula.name] is formula
+        assert is_id(formula.name)
+        assert all((formula.title, formula.source, formula.section, formula.validity))
+        names = [parameter.name for parameter in formula.parameters]
+        assert len(set(names)) == len(names)
+        for parameter in formula.parameters:
+            assert is_id(parameter.name)
+            assert parameter.title
+            if parameter.choices is None:
+                assert parameter.low is not None
+                assert parameter.high is not None
+                assert parameter.low < parameter.high
+                if isinstance(parameter.default, float | int):
+                    assert parameter.low <= parameter.default <= parameter.high
+            elif parameter.default is not None:
+                assert parameter.default in parameter.choices
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=lambda formula: formula.name)
-def test_every_required_parameter_is_asked_for_by_name_with_its_range(formula: Formula) -> None:
-    arguments = middling(formula) | FITTING.get(formula.name, {})
-    for parameter in formula.parameters:
-        if not parameter.required or parameter.default is not None:
-            continue
-        lacking = {name: value for name, value in arguments.items() if name != parameter.name}
-        with pytest.raises(FigureUsageError) as caught:
-            compute(formula.name, lacking)
-        assert f"needs {parameter.name}" in str(caught.value)
-        assert describe_range(parameter) in str(caught.value)
+def test_every_required_parameter_is_asked_for_by_name_with_its_range() -> None:
+    for formula in FORMULAS:
+        arguments = middling(formula) | FITTING.get(formula.name, {})
+        for parameter in formula.parameters:
+            if not parameter.required or parameter.default is not None:
+                continue
+            lacking = {name: value for name, value in arguments.items() if name != parameter.name}
+            with pytest.raises(FigureUsageError) as caught:
+                compute(formula.name, lacking)
+            assert f"needs {parameter.name}" in str(caught.value)
+            assert describe_range(parameter) in str(caught.value)
 
 
 NUMBERS = [
@@ -109,24 +109,24 @@ NUMBERS = [
 ]
 
 
-@pytest.mark.parametrize(("formula", "parameter"), NUMBERS, ids=lambda value: value.name)
-def test_a_value_outside_the_range_is_refused_with_the_range(formula: Formula, parameter: Parameter) -> None:
-    assert parameter.low is not None
-    assert parameter.high is not None
-    span = parameter.high - parameter.low
-    for outside in (parameter.low - span, parameter.high + span):
-        arguments = middling(formula) | {parameter.name: Quantity(outside, parameter.unit)}
-        with pytest.raises(FigureRangeError) as caught:
-            compute(formula.name, arguments)
-        assert f"{formula.name}: {parameter.name} is" in str(caught.value)
-        assert describe_range(parameter) in str(caught.value)
+def test_a_value_outside_the_range_is_refused_with_the_range() -> None:
+    for formula, parameter in NUMBERS:
+        assert parameter.low is not None
+        assert parameter.high is not None
+        span = parameter.high - parameter.low
+        for outside in (parameter.low - span, parameter.high + span):
+            arguments = middling(formula) | {parameter.name: Quantity(outside, parameter.unit)}
+            with pytest.raises(FigureRangeError) as caught:
+                compute(formula.name, arguments)
+            assert f"{formula.name}: {parameter.name} is" in str(caught.value)
+            assert describe_range(parameter) in str(caught.value)
 
 
-@pytest.mark.parametrize(("formula", "parameter"), NUMBERS, ids=lambda value: value.name)
-def test_a_value_of_the_wrong_kind_is_refused(formula: Formula, parameter: Parameter) -> None:
-    wrong = "3 kg" if parameter.dimension == "voltage" else "3 V"
-    with pytest.raises(FigureUsageError, match=f"{formula.name}: {parameter.name}: .* it takes"):
-        compute(formula.name, middling(formula) | {parameter.name: wrong})
+def test_a_value_of_the_wrong_kind_is_refused() -> None:
+    for formula, parameter in NUMBERS:
+        wrong = "3 kg" if parameter.dimension == "voltage" else "3 V"
+        with pytest.raises(FigureUsageError, match=f"{formula.name}: {parameter.name}: .* it takes"):
+            compute(formula.name, middling(formula) | {parameter.name: wrong})
 
 
 @pytest.mark.parametrize(

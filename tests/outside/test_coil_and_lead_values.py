@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import pytest
 
-from faults.reach import shipped
 from kickover.core.ids import CheckId, FigureId, MachineId
 from kickover.model.library import Machine
 from kickover.model.limits import figure_of, resolved_bands
 from kickover.units import Quantity
+from worlds.shipped_library import shipped
 
 LIBRARY = shipped()
 UNKNOWN = LIBRARY.machines[MachineId("unknown-two-stroke")]

@@ -3,25 +3,31 @@
 from __future__ import annotations
 
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from kickover.formulas import compute
 from kickover.units import Quantity
 
 
+def of_air(asked: str, one: str, value: float, other: str, further: float) -> float:
+    """A property of air; the package is large and is imported for its tests alone."""
+    from CoolProp.CoolProp import PropsSI
+
+    return PropsSI(asked, one, value, other, further, "Air")
+
+
 @pytest.mark.parametrize("celsius", [-10, 0, 15, 35])
 @pytest.mark.parametrize("hpa", [700, 845.56, 1013.25])
 def test_density_of_real_air_is_within_a_thousandth(celsius: int, hpa: float) -> None:
-    real = PropsSI("D", "T", celsius + 273.15, "P", hpa * 100, "Air")
+    real = of_air("D", "T", celsius + 273.15, "P", hpa * 100)
     ours = compute("air-density", {"temperature": celsius, "pressure": Quantity(hpa, "hPa")})
     assert ours.value.value == pytest.approx(real, rel=1e-3)
 
 
 @pytest.mark.parametrize("ratio", [5, 6, 7, 8, 10])
 def test_lossless_compression_of_real_air_lies_between_the_usual_exponent_and_the_limit(ratio: int) -> None:
-    density = PropsSI("D", "T", 293.15, "P", 101325, "Air")
-    entropy = PropsSI("S", "T", 293.15, "P", 101325, "Air")
-    real = PropsSI("P", "D", density * ratio, "S", entropy, "Air") / 1e5
+    density = of_air("D", "T", 293.15, "P", 101325)
+    entropy = of_air("S", "T", 293.15, "P", 101325)
+    real = of_air("P", "D", density * ratio, "S", entropy) / 1e5
 
     def absolute(exponent: float) -> float:
         return (

@@ -10,11 +10,11 @@ import math
 
 import pytest
 
-import kickover
 from kickover.core.ids import ServiceId
 from kickover.formulas import compute
 from kickover.formulas.vibration import ACTION_VALUE, LIMIT_VALUE
 from kickover.units import Quantity
+from worlds.shipped_library import shipped
 
 
 def test_the_action_and_limit_values_are_those_of_article_3() -> None:
@@ -48,7 +48,7 @@ def test_eight_hours_at_a_level_is_that_level() -> None:
 
 
 def test_the_service_job_for_the_hands_names_the_times_that_the_values_give() -> None:
-    said = " ".join(kickover.load().library.services[ServiceId("hands-spared")].how)
+    said = " ".join(shipped().services[ServiceId("hands-spared")].how)
     at_5 = compute("hand-arm-exposure", {"acceleration": 5, "time": Quantity(1, "h")}).values
 
     assert at_5["time-to-action"].within("h") == pytest.approx(2)

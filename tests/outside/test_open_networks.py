@@ -11,13 +11,14 @@ from __future__ import annotations
 import gzip
 import importlib.util
 import warnings
+from functools import cache
 from itertools import product
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
 
-from kickover.authoring import load_or_raise, shipped_folder
 from kickover.core.ids import CheckId, EventId
 from kickover.inference.belief import Belief, Evidence
 from kickover.inference.compiled_model import EngineState, Model
@@ -25,11 +26,8 @@ from kickover.inference.hypotheses import UNLISTED, Hypotheses
 from kickover.model.library import Library, Machine
 from kickover.model.truth import CompiledTree
 
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # the package warns of its own next version
-    from pgmpy.inference import VariableElimination
+if TYPE_CHECKING:
     from pgmpy.models import DiscreteBayesianNetwork
-    from pgmpy.readwrite import BIFReader
 
 NOW = EngineState(frozenset())
 NETWORKS = ("asia", "cancer", "earthquake")
@@ -41,17 +39,24 @@ ROWS = {
 }
 
 
-@pytest.fixture(scope="module")
-def shipped() -> Library:
-    return load_or_raise(shipped_folder())
+@cache
+def package() -> tuple[Any, Any]:
+    """How the package eliminates variables and reads files; it is large and imported for its tests alone."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the package warns of its own next version
+        from pgmpy.inference import VariableElimination
+        from pgmpy.readwrite import BIFReader
+    return VariableElimination, BIFReader
 
 
+@cache
 def network(name: str) -> DiscreteBayesianNetwork:
     found = importlib.util.find_spec("pgmpy")
     assert found is not None
     assert found.origin is not None
     path = Path(found.origin).parent / "utils" / "example_models" / f"{name}.bif.gz"
-    return BIFReader(string=gzip.decompress(path.read_bytes()).decode()).get_model()
+    _, reader = package()
+    return reader(string=gzip.decompress(path.read_bytes()).decode()).get_model()
 
 
 def foreign_model(net: DiscreteBayesianNetwork, library: Library, machine: Machine) -> Model:
@@ -106,7 +111,7 @@ def test_every_posterior_is_that_of_the_package(name: str, shipped: Library) -> 
     net = network(name)
     model = foreign_model(net, shipped, next(iter(shipped.machines.values())))
     nodes = sorted(net.nodes())
-    theirs = VariableElimination(net)
+    theirs = package()[0](net)
     for observed in [(), *((node,) for node in nodes), *zip(nodes, nodes[2:], strict=False)]:
         for values in product((0, 1), repeat=len(observed)):
             given = {

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import pytest
 
-import kickover
 from kickover.core.ids import EventId
+from worlds.shipped_library import loaded, shipped
 
-LIBRARY = kickover.load().library
+LIBRARY = shipped()
 
 
 def test_a_lost_clamping_force_is_suspected_before_any_lock_that_failed() -> None:
-    order = [str(one.cause) for one in kickover.load().walk("comes-loose", "clip-on-two-stroke").ranking()]
+    order = [str(one.cause) for one in loaded().walk("comes-loose", "clip-on-two-stroke").ranking()]
     locks = ("locknut-reused", "washer-wrong", "lock-wire-slack", "compound-grade-wrong", "compound-spoiled")
 
     assert all(order.index("bolts-never-torqued") < order.index(lock) for lock in locks)

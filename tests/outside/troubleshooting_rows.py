@@ -9,12 +9,10 @@ among the first eight. What a table says is told in our own words.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
-import kickover
-from faults.reach import causes_on, causes_under, shipped
-from kickover.api import Loaded
+from faults.reach import causes_on, causes_under
 from kickover.core.ids import CheckId, EventId, MachineId
+from worlds.shipped_library import loaded, shipped
 
 FIRST = 8
 """How far from the top the cause of a row may stand once the row's finding has been seen."""
@@ -51,11 +49,6 @@ def seen(complaint: str, finding: str, blames: str, *causes: str) -> Row:
     return Row(complaint, blames, causes, tuple(finding.split("+")))
 
 
-@cache
-def _loaded() -> Loaded:
-    return kickover.load()
-
-
 def places(one: Row) -> dict[str, int]:
     """For each cause of a row its best place in the rankings after the row's finding; 0 where it has none."""
     return {cause: min(_places(one, EventId(cause)), default=0) for cause in one.causes}
@@ -65,7 +58,7 @@ def _places(one: Row, cause: EventId) -> list[int]:
     found = []
     for machine in shipped().machines:
         if cause in causes_on(machine, EventId(one.complaint)) and _can_be_seen(one, machine):
-            walk = _loaded().walk(one.complaint, machine, order=1)
+            walk = loaded().walk(one.complaint, machine, order=1)
             for answer in one.seen:
                 check, _, finding = answer.partition("=")
                 walk.record(check, finding)

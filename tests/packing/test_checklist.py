@@ -9,21 +9,15 @@ from functools import cache
 import pdfplumber
 import pytest
 
-import kickover
 from kickover.core.ids import MachineId
 from kickover.documents.paper import PaperError
-from kickover.model.library import Library
 from kickover.packing.checklist import Checklist, checklist
 from kickover.packing.checklist_text import markdown, text_lines
 from kickover.packing.printed import checklist_pdf
 from worlds.packing_library import library, machine
+from worlds.shipped_library import shipped
 
 NAMES = ("clip-on-two-stroke", "electric-step-through", "four-stroke-49", "points-moped", "roller-two-stroke")
-
-
-@cache
-def shipped() -> Library:
-    return kickover.load().library
 
 
 @cache

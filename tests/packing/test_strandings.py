@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-import kickover
 from kickover.core.ids import EventId, MachineId
 from kickover.inference.hypotheses import UNLISTED, hypothesise
 from kickover.model.library import Library
 from kickover.packing.strandings import strandings
 from worlds.packing_library import library, machine
+from worlds.shipped_library import loaded
 
 
 def test_shares_are_rates_times_the_chance_to_strand() -> None:
@@ -33,7 +33,7 @@ def test_a_cause_that_only_annoys_does_not_strand() -> None:
 
 
 def test_only_what_shows_as_a_named_complaint_is_counted() -> None:
-    demo = kickover.load().library
+    demo = loaded().library
     clip_on = demo.machines[MachineId("clip-on-two-stroke")]
     causes = {one.cause for one in strandings(demo, clip_on, only={EventId("no-spark-seen")})}
 
@@ -45,11 +45,6 @@ def test_the_situation_shifts_the_shares() -> None:
     cold = strandings(library(), machine(), frozenset({EventId("engine-cold")}))
     rings = next(one.share for one in cold if one.cause == "rings-worn")
     assert rings == pytest.approx(0.36 / (3 + 2 + 0.36 + 1.5))
-
-
-@pytest.fixture(scope="module")
-def shipped() -> Library:
-    return kickover.load().library
 
 
 @pytest.mark.parametrize("name", ["clip-on-two-stroke", "electric-step-through"])

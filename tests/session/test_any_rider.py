@@ -48,7 +48,7 @@ LINES = st.sampled_from(
         "stop",
     )
 )
-FEWEST, MOST = 15, int(os.environ.get("KICKOVER_RUNS", "200"))
+FEWEST, MOST = 15, int(os.environ.get("KICKOVER_RUNS", "2000"))
 
 
 @pytest.fixture(scope="module", autouse=True)

@@ -90,11 +90,14 @@ class Tries:
 CASES = ("will-not-start", "no-power", "dies-hot")
 
 
+@pytest.mark.parametrize("size", [(2, 3), pytest.param((3, 4), marks=pytest.mark.slow)], ids=str)
 @pytest.mark.parametrize("complaint", CASES)
-def test_the_exact_optimum_is_that_of_trying_everything(tiny: Library, yard: Library, complaint: str) -> None:
+def test_the_exact_optimum_is_that_of_trying_everything(
+    tiny: Library, yard: Library, complaint: str, size: tuple[int, int]
+) -> None:
     library = tiny if complaint == "will-not-start" else yard
     model = model_of(library, complaint)
-    checks, repairs = list(model.checks.items())[:3], list(model.repairs.items())[:4]
+    checks, repairs = list(model.checks.items())[: size[0]], list(model.repairs.items())[: size[1]]
     model = replace(model, checks=dict(checks), repairs=dict(repairs), memory={})
     belief, job = prior_belief(model), Job(model.hypotheses.houses)
     found = optimum(build_whole_problem(belief, job, GIVE_UP))
@@ -113,10 +116,11 @@ def test_the_planner_walks_small_libraries_almost_as_well_as_can_be(
     assert plan(belief, job, GIVE_UP).least <= least + 1e-9
 
 
-def test_the_planner_is_near_the_optimum_on_random_problems() -> None:
+@pytest.mark.parametrize("count", [2, pytest.param(6, marks=pytest.mark.slow)])
+def test_the_planner_is_near_the_optimum_on_random_problems(count: int) -> None:
     """The bar of 0.5 % on average and 5 % at worst is measured on 300 problems by `python -m tests.bench`."""
     excess = []
-    for seed in range(1000, 1006):
+    for seed in range(1000, 1000 + count):
         problem = random_problem(seed)
         excess.append(policy_minutes(problem, WALKING) / exact_table(problem).least - 1.0)
     assert max(excess) <= 0.05

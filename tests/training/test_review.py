@@ -19,7 +19,7 @@ def looked_back(done: Practice) -> Review:
     return review(done, Planner())
 
 
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=10)
 @given(st.integers(0, 10**6), st.sampled_from([1, 2, 3]))
 def test_following_the_plan_costs_what_the_plan_costs(seed: int, level: int) -> None:
     drilled = practice(level=level, seed=seed)
@@ -31,7 +31,7 @@ def test_following_the_plan_costs_what_the_plan_costs(seed: int, level: int) -> 
     assert looked.given_away == 0.0
 
 
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=10)
 @given(st.integers(0, 10**6))
 def test_nobody_is_quicker_than_one_who_knows(seed: int) -> None:
     drilled = practice(level=2, seed=seed)
@@ -39,7 +39,7 @@ def test_nobody_is_quicker_than_one_who_knows(seed: int) -> None:
     assert looked.straight <= looked.planned + 1e-9
 
 
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=10)
 @given(st.integers(0, 10**6), st.sampled_from([1, 2, 3]), st.data())
 def test_expected_given_away_and_luck_come_to_the_minutes(seed: int, level: int, data: st.DataObject) -> None:
     done = practice(level=level, seed=seed)

@@ -125,11 +125,13 @@ def doubts(walked: Course) -> dict[str, Session]:
     return found
 
 
+@pytest.mark.slow
 def test_an_honest_walk_is_rarely_doubted(courses: list[tuple[Engine, Course, Course]]) -> None:
     doubted = sum(bool(doubts(true)) for _, true, _ in courses)
     assert doubted <= 0.2 * len(courses)
 
 
+@pytest.mark.slow
 def test_a_wrong_answer_that_weighs_most_is_pointed_out_in_a_fair_share_of_walks(
     courses: list[tuple[Engine, Course, Course]],
 ) -> None:
@@ -147,6 +149,7 @@ def test_a_walk_that_stops_for_a_wrong_answer_names_it_among_two_before_it_stops
     assert sum(wrong.lied in two for wrong, two in zip(stopped, fitting, strict=True)) >= 0.3 * len(stopped)
 
 
+@pytest.mark.slow
 def test_making_the_wrong_answer_again_settles_the_doubt_and_helps_the_truth(
     courses: list[tuple[Engine, Course, Course]],
 ) -> None:
@@ -166,8 +169,8 @@ def test_making_the_wrong_answer_again_settles_the_doubt_and_helps_the_truth(
     assert sum(helped) >= 0.75 * len(helped)
 
 
-def test_the_dialogue_offers_the_repeat_and_takes_it(courses: list[tuple[Engine, Course, Course]]) -> None:
-    for _, _, wrong in courses:
+def test_the_dialogue_offers_the_repeat_and_takes_it(shipped: Library) -> None:
+    for _, _, wrong in _walked(shipped):
         session = doubts(wrong).get(wrong.lied)
         if session is None or not isinstance(session.entries[-1], Answered):
             continue

@@ -16,6 +16,7 @@ from kickover.session.session import Phase, begin
 from kickover.ui.dialogue import Dialogue
 from kickover.ui.input_handling import handle_input
 from session.rider import Rider
+from slow_part import mostly_slow
 from ui.real_terminal import RealTerminal
 
 COLOURS = re.compile(rb"\x1b\[[0-9;]*(?:3[0-7]|4[0-7]|9[0-7]|10[0-7]|38;|48;)[0-9;]*m")
@@ -36,10 +37,18 @@ WALKS = [
 ]
 
 
-@pytest.mark.parametrize(("machine", "complaint", "cause", "columns", "rows"), WALKS)
+@pytest.mark.parametrize(("machine", "complaint", "cause", "columns", "rows"), mostly_slow(WALKS, 2))
 def test_a_walk_reaches_a_confirmed_repair(
-    shipped: Library, tmp_path: Path, machine: str, complaint: str, cause: str, columns: int, rows: int
+    shipped: Library,
+    read_before: Path,
+    tmp_path: Path,
+    machine: str,
+    complaint: str,
+    cause: str,
+    columns: int,
+    rows: int,
 ) -> None:
+    (tmp_path / "cache").symlink_to(read_before)
     session = begin(shipped, shipped.machines[MachineId(machine)], [EventId(complaint)])
     ranked = [one.cause for one in session.belief.ranking()]
     hidden = EventId(cause) if cause in ranked else ranked[0]

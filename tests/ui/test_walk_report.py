@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from documents.pdf_text import pages_of
-from kickover.authoring import load_or_raise, shipped_folder
 from kickover.core.ids import EventId, MachineId
 from kickover.documents.report_html import as_html
 from kickover.documents.report_markdown import as_markdown
@@ -20,6 +19,7 @@ from kickover.model.library import Library
 from kickover.session.entries import Answered, Entry, GaveUp, Measured, Noted, Prepared, Proved, Repaired
 from kickover.session.journal import Heading, Record, Stamped
 from kickover.session.restoring import machine_of, profile_of, restored
+from worlds.shipped_library import shipped
 
 
 def heading(complaint: str = "no-power") -> Heading:
@@ -115,7 +115,7 @@ def test_a_clock_is_read_to_the_minute() -> None:
 
 
 def test_the_place_of_the_repair_is_marked_on_the_drawings_of_the_machine() -> None:
-    library = load_or_raise(shipped_folder())
+    library = shipped()
     clip_on = replace(heading("no-spark-seen"), machine="clip-on-two-stroke", kit="bench")
     entries = (Stamped(Repaired("fit-new-plug"), "2026-03-01T10:01:30"),)
     record = Record(Path("w1.walk"), clip_on, entries, "", "")

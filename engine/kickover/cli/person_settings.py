@@ -66,12 +66,16 @@ def read_settings(file: Path) -> PersonSettings:
         data = tomllib.loads(file.read_text(encoding="utf-8"))
     except (FileNotFoundError, NotADirectoryError):
         return PersonSettings()
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         raise SettingsError(f"{file}: {error}; mend that line, or delete the file") from None
     settings = PersonSettings()
     for name, value in data.items():
+        if not isinstance(value, str):
+            raise SettingsError(
+                f"{file}: {name} is a text in quotation marks; mend that line, or delete the file"
+            )
         try:
-            settings = settings.with_value(name, str(value))
+            settings = settings.with_value(name, value)
         except SettingsError as error:
             raise SettingsError(f"{file}: {error}") from None
     return settings

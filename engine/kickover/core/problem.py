@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from kickover.core.screening import cut_short
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class SourcePlace:
@@ -35,7 +37,7 @@ class Problem:
     hint: str
 
     def __str__(self) -> str:
-        return f"{self.place}: {self.message}; {self.hint}"
+        return f"{self.place}: {cut_short(self.message, 600)}; {cut_short(self.hint, 600)}"
 
 
 class KickoverError(Exception):

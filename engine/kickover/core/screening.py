@@ -30,6 +30,11 @@ def unsent(text: str) -> str:
     return f"U+{ord(found[0]):04X}" if found else ""
 
 
+def cut_short(text: str, longest: int = 300) -> str:
+    """A message that quotes what somebody wrote, no longer than can be read."""
+    return text if len(text) <= longest else f"{text[: longest - 3]}..."
+
+
 def seen(text: str) -> bool:
     """Whether anything of a text is seen: a letter, a number, a mark of punctuation, a symbol."""
     return any(unicodedata.category(one)[0] in "LNPS" and one not in _BLANK for one in text)

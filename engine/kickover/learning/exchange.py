@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kickover.core.ids import is_id
+from kickover.core.screening import cut_short
 from kickover.learning.case import Case, CaseError, CauseSet, MeasuredFinding, Seen
 from kickover.learning.notation import FIELDS, case_of_texts, read_confirmed, texts_of
 
@@ -80,7 +81,7 @@ def read_lines(lines: Iterable[str], form: Form) -> Iterator[ExchangeRow]:
         try:
             case = read(_sound(text))
         except CaseError as error:
-            yield ExchangeRow(number, text, None, str(error))
+            yield ExchangeRow(number, text, None, cut_short(str(error)))
             continue
         yield ExchangeRow(number, text, case if case.id else replace(case, id=_own_id(text, copies)))
 
@@ -133,7 +134,9 @@ def _heading(text: str) -> tuple[str, ...]:
     for name in names:
         if name not in FIELDS or names.count(name) > 1:
             wrong = "is there twice" if name in FIELDS else "is not known"
-            raise CaseError(f"1: the column {name!r} {wrong}; the columns are {', '.join(FIELDS)}")
+            raise CaseError(
+                f"1: the column {cut_short(name, 60)!r} {wrong}; the columns are {', '.join(FIELDS)}"
+            )
     return names
 
 

@@ -11,6 +11,7 @@ from datetime import date
 from kickover.core.ids import CheckId, EventId, RepairId
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
+from kickover.core.screening import cut_short
 from kickover.learning.case import Case, Confirmed, Seen
 from kickover.learning.likely_causes import Grounds
 
@@ -23,10 +24,12 @@ def objections(case: Case, grounds: Grounds, today: date) -> tuple[str, ...]:
 
     Each says what is wrong and what would mend it.
     """
-    plain = (*_plain(case, today), *_unknown(case, grounds))
-    if plain:
-        return plain
-    return (*_twice(case), *_against_situation(case, grounds), *_against_causes(case, grounds))
+    found = (*_plain(case, today), *_unknown(case, grounds)) or (
+        *_twice(case),
+        *_against_situation(case, grounds),
+        *_against_causes(case, grounds),
+    )
+    return tuple(map(cut_short, found))
 
 
 def _plain(case: Case, today: date) -> Iterator[str]:

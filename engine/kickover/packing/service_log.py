@@ -62,9 +62,12 @@ def read_log(file: Path) -> tuple[LogEntry, ...]:
             data = json.loads(line)
             entry = LogEntry(str(data["date"]), float(data["hours"]), str(data["task"]))
             date.fromisoformat(entry.date)
-            entries.append(entry)
-        except (ValueError, KeyError, TypeError, RecursionError):
-            raise ServiceLogError(f"{file}:{number}: this is no entry of a log; take the line out") from None
+            sound = 0.0 <= entry.hours < float("inf")
+        except (ValueError, KeyError, TypeError, OverflowError, RecursionError):
+            sound = False
+        if not sound:
+            raise ServiceLogError(f"{file}:{number}: this is no entry of a log; take the line out")
+        entries.append(entry)
     return tuple(entries)
 
 

@@ -161,9 +161,9 @@ def from_data(data: Mapping[str, AnyValue]) -> Entry:
 
 def _valued(name: str, kind: str, value: AnyValue) -> AnyValue:
     """A field's value, of the kind that it must have; EntryError for any other."""
-    if kind == "Sureness" and value in set(Sureness):
+    if kind == "Sureness" and value in list(Sureness):
         return Sureness(value)
-    if kind == "Change | None" and (value is None or value in set(Change)):
+    if kind == "Change | None" and (value is None or value in list(Change)):
         return None if value is None else Change(value)
     if kind == "float" and isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value):
         return float(value)

@@ -12,6 +12,8 @@ import json
 import os
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, fields
+from datetime import date
+from math import isfinite
 from pathlib import Path
 from urllib.parse import quote
 
@@ -21,6 +23,8 @@ from kickover.training.progress import DrillResult
 
 SUFFIX = ".jsonl"
 MOST_NAME = 60
+NUMBERS = ("level", "seed", "minutes", "expected", "given_away", "hints", "moves")
+WORDS = ("learner", "exercise", "complaint", "machine", "version")
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """Beginnings of a text that spreadsheets take for a formula."""
 
@@ -98,7 +102,7 @@ def read_open(folder: Path, learner: str) -> OpenDrill | None:
     try:
         data = json.loads((folder / "open" / _file_of(learner)).read_bytes())
         return OpenDrill(str(data["exercise"]), int(data["seed"]), tuple(map(str, data["typed"])))
-    except (OSError, ValueError, TypeError, KeyError):
+    except (OSError, ValueError, TypeError, KeyError, OverflowError, RecursionError):
         return None
 
 
@@ -134,8 +138,9 @@ def _parsed(line: bytes) -> DrillResult | None:
         for name in ("faults", "named", "dangers"):
             data[name] = tuple(map(str, data[name]))
         made = DrillResult(**data)
-        sound = isinstance(made.on, str) and len(made.on) == len("2020-01-01") and made.on[4] == "-"
-        numbers = ("level", "seed", "minutes", "expected", "given_away", "hints", "moves")
-        return made if sound and all(isinstance(data[name], int | float) for name in numbers) else None
-    except (ValueError, TypeError, KeyError, AttributeError):
+        date.fromisoformat(made.on)
+        sound = all(isfinite(getattr(made, name)) for name in NUMBERS)
+    except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
         return None
+    sound = sound and all(isinstance(getattr(made, name), str) for name in WORDS)
+    return made if sound and isinstance(made.cured, bool) and isinstance(made.mastered, bool) else None

@@ -29,12 +29,12 @@ from kickover.model.library import (
 )
 
 HERE = SourcePlace("a.yaml", 1)
-MACHINE = Machine(MachineId("m"), "M", "", True, frozenset(), {}, HERE)
+MACHINE = Machine(MachineId("m"), "M", frozenset(), HERE)
 
 
 def gate(event: str, needed: int, **inputs: float) -> Gate:
     lines = tuple(Input(EventId(name), chance) for name, chance in inputs.items())
-    return Gate(EventId(event), event, needed, lines, ALWAYS, "", HERE)
+    return Gate(EventId(event), event, needed, lines, HERE)
 
 
 def effects(*gates: Gate, houses_hold: bool = True) -> Effects:
@@ -84,14 +84,12 @@ def test_a_gate_of_at_least_k_equals_the_sum_over_all_cases(chances: list[float]
 
 
 def check(*lines: Line) -> Check:
-    findings = tuple(Finding(FindingId(name), name, (), (), "") for name in ("yes", "no"))
-    return Check(
-        CheckId("c"), "C", CheckKind.LOOK, "?", (), "", findings, lines, None, Needs(1.0), "", (), HERE
-    )
+    findings = tuple(Finding(FindingId(name), name) for name in ("yes", "no"))
+    return Check(CheckId("c"), "C", CheckKind.LOOK, "?", Needs(1.0), HERE, findings=findings, lines=lines)
 
 
 def line(when: All | Any | Is | Not, yes: float) -> Line:
-    return Line(when, {FindingId("yes"): yes, FindingId("no"): 1 - yes}, HERE)
+    return Line({FindingId("yes"): yes, FindingId("no"): 1 - yes}, HERE, when)
 
 
 def test_the_first_line_that_holds_gives_the_chances() -> None:

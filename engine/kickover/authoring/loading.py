@@ -8,21 +8,24 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from pathlib import Path
+from typing import Any, get_args
 
-from kickover.authoring.decoding import build
+from kickover.authoring.entity_decoder import EntityDecoder
 from kickover.authoring.files import content_version
 from kickover.authoring.located import line_of, words_in
 from kickover.authoring.overlays import Entries, laid_over
 from kickover.authoring.schema import MOST_OF_ENTRY, check_form
-from kickover.authoring.sections import Entry, entries_in, singled
+from kickover.authoring.sections import SECTIONS, Entry, Heading, entries_in, singled
 from kickover.authoring.source import Document, read_folder, read_overlay
 from kickover.authoring.validate.reviews import review
-from kickover.core.ids import ID_PATTERN
+from kickover.core.ids import ID_PATTERN, EventId
 from kickover.core.problem import LibraryError, Problem, SourcePlace
-from kickover.model.library import Library
+from kickover.model.authored import authored_fields, bare
+from kickover.model.job_rules import with_job_rules
+from kickover.model.library import Cause, Gate, Input, Library, Settings
 
 MOST_PROBLEMS = 50
 """How many problems of one file are told."""
@@ -53,13 +56,20 @@ def load_library(
     problems += (problem for entry in spare for problem in entry.problems)
     if not kept:
         return None, _in_order(problems)
-    outcome = build(kept.values(), _hash_of(folders), _pass if checked else _Form())
-    problems += outcome.problems
+    sound: dict[str, list[Entry]] = defaultdict(list)
+    form = _Form()
+    for entry in kept.values():
+        if not checked:
+            form(entry)
+        if not entry.problems:
+            sound[entry.section.key].append(entry)
+    library = _library(sound, _hash_of(folders))
+    left_out = [entry for entry in kept.values() if entry.problems]
+    problems += (problem for entry in left_out for problem in entry.problems)
     if not checked:
         problems += _heading_missing(kept, folder)
-        spoken_of = _spoken_of(documents, [*spare, *outcome.left_out], problems)
-        problems += _meaning(outcome.library, documents, spoken_of)
-    return replace(outcome.library, laid_over=laid), _in_order(problems)
+        problems += _meaning(library, documents, _spoken_of(documents, [*spare, *left_out], problems))
+    return replace(library, laid_over=laid), _in_order(problems)
 
 
 def _layer(documents: Iterable[Document]) -> tuple[Entries, list[Problem], list[Entry]]:
@@ -75,6 +85,49 @@ def load_or_raise(folder: Path, *, overlays: Sequence[Path] = (), checked: bool 
     if problems or library is None:
         raise LibraryError(problems)
     return library
+
+
+def _joined(gates: Mapping[EventId, Gate], causes: Iterable[Cause]) -> dict[EventId, Gate]:
+    """The gates with the causes that say by themselves under which of them they stand."""
+    joined = dict(gates)
+    for cause in causes:
+        for name in cause.under:
+            gate = joined.get(name)
+            if gate is not None and gate.needed == 1:
+                joined[name] = replace(gate, inputs=(*gate.inputs, Input(cause.id)))
+    return joined
+
+
+def _library(sound: Mapping[str, list[Entry]], content: str) -> Library:
+    """Build each field of the library out of the sections that hold entities of its type.
+
+    `content` is the hash of what was read; it is added to the version that the library gives itself.
+    """
+    heading, settings = Heading("", "0"), Settings()
+    for entry in sound["library"]:
+        heading = EntityDecoder(entry).read(Heading, entry.data)
+    for entry in sound["settings"]:
+        settings = EntityDecoder(entry).read(Settings, entry.data)
+    values: dict[str, Any] = {}
+    for field in authored_fields(Library):
+        entity = get_args(bare(field.hint))[-1] if get_args(bare(field.hint)) else None
+        if entity is not None:
+            values[field.name] = here = {}
+            holding = [section.key for section in SECTIONS.values() if section.entity is entity]
+            for entry in (entry for key in holding for entry in sound[key]):
+                decoder = EntityDecoder(entry, settings=settings, items=values.get("items", {}))
+                value = decoder.read(entity, entry.data)
+                if not entry.problems:
+                    here[entry.id] = value
+    values["gates"] = _joined(values["gates"], values["causes"].values())
+    for name in ("checks", "repairs"):
+        values[name] = with_job_rules(values[name], values["setups"])
+    return Library(
+        title=heading.title,
+        version=f"{heading.version}+{content[:12]}",
+        settings=settings,
+        **values,
+    )
 
 
 def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
@@ -99,10 +152,6 @@ def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
 
 def _hash_of(folders: Iterable[Path]) -> str:
     return hashlib.sha256("\n".join(content_version(folder) for folder in folders).encode()).hexdigest()
-
-
-def _pass(_entry: Entry) -> None:
-    pass
 
 
 class _Form:

@@ -42,46 +42,58 @@ from kickover.model.library import (
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A section: its key, its entity, the schema, and the namespace in which their ids are single.
+    """A section: its key, its entity, and the namespace in which their ids are single.
 
-    `alone` marks a section that is one entry in itself (`machine:`), not a mapping of many.
+    `alone` marks a section that is one entry in itself (`machine:`), not a mapping of many; `without` names
+    the keys of the entity that mean nothing here.
     """
 
     key: str
-    schema: str
+    entity: type
     namespace: str
-    entity: type | None = None
     alone: bool = False
+    without: str = ""
 
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """How a library calls itself."""
+
+    title: str
+    version: str
+
+
+_SETUPS_ONLY = "figures undo put_back undo_minutes shows stops_running spoils_spark shown_at"
+_DURING_A_JOB = "undone leaves clears not_during only_when spot shown_at"
 
 SECTIONS = {
     section.key: section
     for section in (
-        Section("library", "library", "library", alone=True),
-        Section("settings", "settings", "settings", Settings, alone=True),
-        Section("trees", "tree", "trees", Tree),
-        Section("complaints", "complaint", "events", Complaint),
-        Section("events", "event", "events", Gate),
-        Section("causes", "cause", "events", Cause),
-        Section("situation", "house", "events", HouseEvent),
-        Section("checks", "check", "checks", Check),
-        Section("repairs", "repair", "repairs", Repair),
-        Section("setups", "setup", "setups", Setup),
-        Section("dangers", "danger", "setups", Setup),
-        Section("hazards", "hazard", "hazards", Hazard),
-        Section("sources", "source", "sources", Source),
-        Section("tools", "item", "items", Item),
-        Section("spares", "item", "items", Item),
-        Section("traits", "trait", "traits", Trait),
-        Section("figures", "figure", "figures", Figure),
-        Section("machine", "machine", "machines", Machine, alone=True),
-        Section("kit", "kit", "kits", Kit, alone=True),
-        Section("lessons", "lesson", "lessons", Lesson),
-        Section("service", "service", "service", Service),
-        Section("brings", "brings", "brings", SecondaryFaults),
-        Section("drawings", "drawing", "drawings", Drawing),
-        Section("symbols", "symbol", "symbols", DrawnSymbol),
-        Section("expert-orders", "expert-order", "expert-orders", ExpertOrder),
+        Section("library", Heading, "library", alone=True),
+        Section("settings", Settings, "settings", alone=True),
+        Section("trees", Tree, "trees"),
+        Section("complaints", Complaint, "events"),
+        Section("events", Gate, "events"),
+        Section("causes", Cause, "events"),
+        Section("situation", HouseEvent, "events"),
+        Section("checks", Check, "checks"),
+        Section("repairs", Repair, "repairs"),
+        Section("setups", Setup, "setups"),
+        Section("dangers", Setup, "setups", without=_SETUPS_ONLY),
+        Section("hazards", Hazard, "hazards"),
+        Section("sources", Source, "sources"),
+        Section("tools", Item, "items"),
+        Section("spares", Item, "items"),
+        Section("traits", Trait, "traits"),
+        Section("figures", Figure, "figures"),
+        Section("machine", Machine, "machines", alone=True),
+        Section("kit", Kit, "kits", alone=True),
+        Section("lessons", Lesson, "lessons"),
+        Section("service", Service, "service", without=_DURING_A_JOB),
+        Section("brings", SecondaryFaults, "brings"),
+        Section("drawings", Drawing, "drawings"),
+        Section("symbols", DrawnSymbol, "symbols"),
+        Section("expert-orders", ExpertOrder, "expert-orders"),
     )
 }
 

@@ -92,7 +92,7 @@ class NewMachine:
             return replace(self.prior, title=self.title, traits=traits, figures=self.figures)
         about = "Written down by its owner."
         name = free_id(self.title, self.taken)
-        return Machine(name, self.title, about, False, traits, self.figures, NOWHERE)
+        return Machine(name, self.title, traits, NOWHERE, about, figures=self.figures)
 
     def open_figures(self) -> tuple[FigureId, ...]:
         """The figures that matter for this machine's limits and were not asked yet."""

@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 
+from kickover.core.ids import MachineId
 from kickover.core.near_names import nearest
 from kickover.core.problem import Problem, SourcePlace
 from kickover.model.graph import EventGraph, event_graph
@@ -31,7 +32,7 @@ class ValidationContext:
     @cached_property
     def machines(self) -> Sequence[Machine]:
         """The machines of the library, or one that states nothing when it has none."""
-        bare = Machine("any-machine", "Any machine", "", False, frozenset(), {}, SourcePlace("", 1))  # type: ignore[arg-type]
+        bare = Machine(MachineId("any-machine"), "Any machine", frozenset(), SourcePlace("", 1))
         return tuple(self.library.machines.values()) or (bare,)
 
     def section_of(self, event: str) -> str:

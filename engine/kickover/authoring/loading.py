@@ -15,9 +15,9 @@ from typing import Any, get_args
 
 from kickover.authoring.entity_decoder import EntityDecoder
 from kickover.authoring.files import content_version
+from kickover.authoring.form import MOST_OF_ENTRY, check_form
 from kickover.authoring.located import line_of, words_in
 from kickover.authoring.overlays import Entries, laid_over
-from kickover.authoring.schema import MOST_OF_ENTRY, check_form
 from kickover.authoring.sections import SECTIONS, Entry, Heading, entries_in, singled
 from kickover.authoring.source import Document, read_folder, read_overlay
 from kickover.authoring.validate.reviews import review

@@ -9,8 +9,8 @@ from typing import TypeVar
 
 from kickover.authoring.entity_decoder import EntityDecoder
 from kickover.authoring.files import read_bytes
+from kickover.authoring.form import check_form
 from kickover.authoring.located import line_of
-from kickover.authoring.schema import check_form
 from kickover.authoring.sections import SECTIONS, Entry, entries_in
 from kickover.authoring.source import Document, read_document
 from kickover.authoring.validate.context import ValidationContext

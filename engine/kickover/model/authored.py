@@ -133,6 +133,7 @@ def marks_of(hint: AnyValue) -> tuple[AnyValue, ...]:
     return marks_of(parts[0]) if type(None) in parts else ()
 
 
+@cache
 def bare(hint: AnyValue) -> AnyValue:
     """A type without its annotations, and without None as another choice."""
     if get_origin(hint) is Annotated:

@@ -164,10 +164,8 @@ def _inputs(library: Library, machine: Machine, event: EventId) -> Iterable[Inpu
 
 
 def _possible(library: Library, machine: Machine, event: EventId) -> bool:
-    if event in library.causes:
-        return machine.fits(library.causes[event].only_if)
-    gate = library.gate(event)
-    return gate is None or machine.fits(gate.only_if)
+    known = library.causes.get(event) or library.gate(event)
+    return machine.fits(known.only_if) if known else event in library.houses
 
 
 def _walk_down(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,8 +17,6 @@ from kickover.model.truth import Bits, evaluate, structure_of, where
 
 MOST_TRUTHS = 200_000_000
 """How many truths of events are worked out before it is given up to tell causes apart."""
-Positions = NDArray[np.int64]
-"""Causes by their position in the compiled tree."""
 _A_LINK = 32
 """The room that a weak link takes beside that of a truth."""
 _NO_LINE = 255
@@ -65,20 +63,8 @@ def _largest(
                 kept[member].append(group)
 
 
-@dataclass(frozen=True, slots=True)
-class _Shown:
-    """What single causes show: for each row the lines of checks that hold, and the truth of each event."""
-
-    lines: NDArray[np.uint8]
-    truth: Mapping[EventId, Bits]
-
-    def true(self, event: EventId) -> NDArray[np.bool_]:
-        """The rows in which an event is true."""
-        return _unpacked(self.truth[event], len(self.lines))
-
-
 class _Singles:
-    """The engines of one machine that have a single cause each, with all house events true, or all false."""
+    """The engines of one machine with a single cause each; house events are all true, or all false."""
 
     def __init__(self, library: Library, machine: Machine) -> None:
         self._causes = library.causes
@@ -114,83 +100,86 @@ class _Singles:
         that show the same with the same chances also show the same with all links open. So those are found
         first, one row a cause, and only what they leave together is worked out for each state of its links.
         """
-        tree, found = self._tree, set[tuple[EventId, ...]]()
-        place = {cause: number for number, cause in enumerate(tree.causes)}
+        place = {cause: number for number, cause in enumerate(self._tree.causes)}
         causes = [cause for cause in self._causes if cause in place and cause not in spoken_of]
-        rows = np.array([place[cause] for cause in causes], dtype=np.int64)
         if not causes:
-            return found
-        opened = np.ones((len(rows), len(tree.links)), dtype=bool)
-        groups: dict[tuple[EventId, bytes], list[EventId]] = defaultdict(list)
-        shown = [self._shown(self._plain, rows, opened, houses) for houses in self._situations]
-        lines = np.hstack([each.lines for each in shown])
-        for complaint in self._complaints:
-            explaining = np.logical_or.reduce([each.true(complaint) for each in shown])
-            for row in np.flatnonzero(explaining):
-                groups[complaint, lines[row].tobytes()].append(causes[row])
-        for (complaint, _), members in groups.items():
-            if not self._cured_together(members):
-                exactly: dict[frozenset[object], list[EventId]] = defaultdict(list)
-                signatures = self._signatures(complaint, np.array([place[cause] for cause in members]))
-                for cause, signature in zip(members, signatures, strict=True):
-                    exactly[signature].append(cause)
-                found |= {tuple(same) for same in exactly.values() if not self._cured_together(same)}
+            return set()
+        all_open = np.ones((len(causes), len(self._tree.links)), dtype=bool)
+        lines, explained = self._shown(self._plain, np.array([place[cause] for cause in causes]), all_open)
+        groups: dict[tuple[EventId, int, bytes], list[EventId]] = defaultdict(list)
+        for complaint, by_situation in explained.items():
+            for situation, rows in enumerate(by_situation):
+                for row in np.flatnonzero(rows):
+                    groups[complaint, situation, lines[row].tobytes()].append(causes[row])
+        doubtful = {key: members for key, members in groups.items() if not self._cured_together(members)}
+        return self._exactly_alike(place, doubtful) if doubtful else set()
+
+    def _exactly_alike(
+        self, place: Mapping[EventId, int], doubtful: Mapping[tuple[EventId, int, bytes], list[EventId]]
+    ) -> Set[tuple[EventId, ...]]:
+        """Of each group the causes with the same chances of all that is shown, given the complaint."""
+        links = {cause: sorted(self._tree.reach[cause]) for members in doubtful.values() for cause in members}
+        ends = np.cumsum([0, *(2 ** len(above) for above in links.values())]).tolist()
+        self._refuse_above_limit(ends[-1])
+        opened = np.zeros((ends[-1], len(self._tree.links)), dtype=bool)
+        weights = np.ones(ends[-1])
+        span = {cause: slice(*ends[number : number + 2]) for number, cause in enumerate(links)}
+        for cause, above in links.items():
+            states = np.arange(2 ** len(above))[:, None] >> np.arange(len(above)) & 1
+            opened[span[cause], above] = states
+            chances = np.array([self._tree.links[link].chance for link in above])
+            weights[span[cause]] = np.prod(np.where(states, chances, 1 - chances), axis=1)
+        rows = np.repeat([place[cause] for cause in links], np.diff(ends))
+        lines, explained = self._shown(self._checks, rows, opened)
+        found = set()
+        for (complaint, situation, _), members in doubtful.items():
+            exactly: dict[frozenset[tuple[bytes, float]], list[EventId]] = defaultdict(list)
+            for cause in members:
+                weight = weights[span[cause]] * explained[complaint][situation][span[cause]]
+                masses: Counter[bytes] = Counter()
+                for row in np.flatnonzero(weight):
+                    masses[lines[span[cause]][row].tobytes()] += weight[row] / weight.sum()
+                exactly[frozenset((shown, round(mass, _DIGITS)) for shown, mass in masses.items())].append(
+                    cause
+                )
+            found |= {tuple(same) for same in exactly.values() if not self._cured_together(same)}
         return found
 
     def _cured_together(self, causes: Sequence[EventId]) -> bool:
         return len(causes) < 2 or bool(set.intersection(*(self._cured[cause] for cause in causes)))
 
-    def _signatures(self, complaint: EventId, places: Positions) -> Iterator[frozenset[object]]:
-        """For each cause the chance of each row of lines when it is there and the complaint is made."""
-        tree = self._tree
-        above = [sorted(tree.reach[tree.causes[place]]) for place in places.tolist()]
-        ends = np.cumsum([2 ** len(links) for links in above]).tolist()
-        self._refuse_above_limit(ends[-1])
-        spans = [slice(start, end) for start, end in zip([0, *ends], ends, strict=False)]
-        opened = np.zeros((ends[-1], len(tree.links)), dtype=bool)
-        for span, links in zip(spans, above, strict=True):
-            opened[span, links] = np.arange(span.stop - span.start)[:, None] >> np.arange(len(links)) & 1
-        rows = np.repeat(places, np.diff([0, *ends]))
-        shown = [self._shown(self._checks, rows, opened, houses) for houses in self._situations]
-        for span, links in zip(spans, above, strict=True):
-            chances = np.array([tree.links[link].chance for link in links])
-            weights = np.prod(np.where(opened[span, links], chances, 1 - chances), axis=1)
-            masses: Counter[tuple[int, bytes]] = Counter()
-            for number, each in enumerate(shown):
-                weight = np.where(each.true(complaint)[span], weights, 0.0)
-                for row in np.flatnonzero(weight):
-                    masses[number, each.lines[span][row].tobytes()] += weight[row] / weight.sum()
-            yield frozenset((key, round(mass, _DIGITS)) for key, mass in masses.items())
-
     def _shown(
-        self,
-        checks: Sequence[Check],
-        causes: Positions,
-        opened: NDArray[np.bool_],
-        houses: Set[EventId],
-    ) -> _Shown:
-        count = len(causes)
-        width = (count + 7) // 8
-        rows = np.arange(count)
+        self, checks: Sequence[Check], causes: NDArray[np.int64], opened: NDArray[np.bool_]
+    ) -> tuple[NDArray[np.uint8], Mapping[EventId, Sequence[NDArray[np.bool_]]]]:
+        """For each row which line of each check holds in each situation, and in which a complaint is made."""
+        rows = np.arange(len(causes))
+        width = (len(rows) + 7) // 8
         present = np.zeros((len(self._tree.causes), width), dtype=np.uint8)
         np.bitwise_or.at(present, (causes, rows >> 3), (128 >> (rows & 7)).astype(np.uint8))
         packed = dict(zip(self._tree.causes, present, strict=True))
-        truth = evaluate(self._tree, packed, list(np.packbits(opened.T, axis=1)), houses, {}, width)
-        never = np.zeros(width, dtype=np.uint8)
+        links = list(np.packbits(opened.T, axis=1))
         conditions = [line.when for check in checks for line in check.lines]
-        packed_lines = [
-            where(when, lambda name: truth.get(EventId(name), never), width) for when in conditions
-        ]
-        holding = iter(_unpacked(np.array(packed_lines, dtype=np.uint8).reshape(-1, width), count))
-        lines = np.full((len(checks), count), _NO_LINE, dtype=np.uint8)
-        for row, check in zip(lines, checks, strict=True):
-            for alike, holds in [*zip(self._alike_lines[check.id], holding, strict=False)][::-1]:
-                row[holds] = alike
-        return _Shown(np.ascontiguousarray(lines.T), truth)
+        lines = np.full((len(self._situations), len(checks), len(rows)), _NO_LINE, dtype=np.uint8)
+        explained: dict[EventId, list[NDArray[np.bool_]]] = defaultdict(list)
+        for houses, shown in zip(self._situations, lines, strict=True):
+            truth = evaluate(self._tree, packed, links, houses, {}, width)
+            for complaint in self._complaints:
+                explained[complaint].append(_unpacked(truth[complaint], len(rows)))
+            true = partial(_truth_of, truth, np.zeros(width, dtype=np.uint8))
+            holding = [where(condition, true, width) for condition in conditions]
+            waiting = iter(_unpacked(np.array(holding, dtype=np.uint8).reshape(-1, width), len(rows)))
+            for row, check in zip(shown, checks, strict=True):
+                for alike, holds in [*zip(self._alike_lines[check.id], waiting, strict=False)][::-1]:
+                    row[holds] = alike
+        return np.ascontiguousarray(lines.reshape(-1, len(rows)).T), explained
 
     def _refuse_above_limit(self, rows: int) -> None:
         if rows * self._events > MOST_TRUTHS:
             raise TooLargeError
+
+
+def _truth_of(truth: Mapping[EventId, Bits], otherwise: Bits, event: str) -> Bits:
+    return truth.get(EventId(event), otherwise)
 
 
 def _unpacked(bits: Bits, count: int) -> NDArray[np.bool_]:

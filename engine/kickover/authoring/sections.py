@@ -8,36 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from kickover.authoring.located import Step, Table, line_of, spoken
 from kickover.authoring.source import Document
 from kickover.core.ids import is_id
 from kickover.core.near_names import nearest
 from kickover.core.problem import Problem, SourcePlace
-from kickover.model.library import (
-    Cause,
-    Check,
-    Complaint,
-    Drawing,
-    DrawnSymbol,
-    ExpertOrder,
-    Figure,
-    Gate,
-    Hazard,
-    HouseEvent,
-    Item,
-    Kit,
-    Lesson,
-    Machine,
-    Repair,
-    SecondaryFaults,
-    Service,
-    Settings,
-    Setup,
-    Source,
-    Trait,
-    Tree,
-)
+from kickover.model import library as model
+from kickover.model.authored import authored_fields
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,32 +49,56 @@ SECTIONS = {
     section.key: section
     for section in (
         Section("library", Heading, "library", alone=True),
-        Section("settings", Settings, "settings", alone=True),
-        Section("trees", Tree, "trees"),
-        Section("complaints", Complaint, "events"),
-        Section("events", Gate, "events"),
-        Section("causes", Cause, "events"),
-        Section("situation", HouseEvent, "events"),
-        Section("checks", Check, "checks"),
-        Section("repairs", Repair, "repairs"),
-        Section("setups", Setup, "setups"),
-        Section("dangers", Setup, "setups", without=_SETUPS_ONLY),
-        Section("hazards", Hazard, "hazards"),
-        Section("sources", Source, "sources"),
-        Section("tools", Item, "items"),
-        Section("spares", Item, "items"),
-        Section("traits", Trait, "traits"),
-        Section("figures", Figure, "figures"),
-        Section("machine", Machine, "machines", alone=True),
-        Section("kit", Kit, "kits", alone=True),
-        Section("lessons", Lesson, "lessons"),
-        Section("service", Service, "service", without=_DURING_A_JOB),
-        Section("brings", SecondaryFaults, "brings"),
-        Section("drawings", Drawing, "drawings"),
-        Section("symbols", DrawnSymbol, "symbols"),
-        Section("expert-orders", ExpertOrder, "expert-orders"),
+        Section("settings", model.Settings, "settings", alone=True),
+        Section("trees", model.Tree, "trees"),
+        Section("complaints", model.Complaint, "events"),
+        Section("events", model.Gate, "events"),
+        Section("causes", model.Cause, "events"),
+        Section("situation", model.HouseEvent, "events"),
+        Section("checks", model.Check, "checks"),
+        Section("repairs", model.Repair, "repairs"),
+        Section("setups", model.Setup, "setups"),
+        Section("dangers", model.Setup, "setups", without=_SETUPS_ONLY),
+        Section("hazards", model.Hazard, "hazards"),
+        Section("sources", model.Source, "sources"),
+        Section("tools", model.Item, "items"),
+        Section("spares", model.Item, "items"),
+        Section("traits", model.Trait, "traits"),
+        Section("figures", model.Figure, "figures"),
+        Section("machine", model.Machine, "machines", alone=True),
+        Section("kit", model.Kit, "kits", alone=True),
+        Section("lessons", model.Lesson, "lessons"),
+        Section("service", model.Service, "service", without=_DURING_A_JOB),
+        Section("brings", model.SecondaryFaults, "brings"),
+        Section("drawings", model.Drawing, "drawings"),
+        Section("symbols", model.DrawnSymbol, "symbols"),
+        Section("expert-orders", model.ExpertOrder, "expert-orders"),
     )
 }
+
+
+class Authored(Protocol):
+    """An entity that a section holds."""
+
+    @property
+    def id(self) -> str:
+        """Its id."""
+
+    @property
+    def place(self) -> SourcePlace:
+        """Where it is written."""
+
+
+def trail_to(entity: Authored) -> tuple[str, ...]:
+    """The keys that lead to an entity; where sections share a kind of entity, a flag tells in which it is."""
+    kind = type(entity)
+    flags = {field.section: getattr(entity, field.name) for field in authored_fields(kind) if field.section}
+    section = next(
+        section
+        for section in SECTIONS.values()
+        if section.entity is kind and flags.get(section.key, not any(flags.values()))
+    )
+    return (section.key,) if section.alone else (section.key, entity.id)
 
 
 MOST_GUESSES = 50

@@ -9,7 +9,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from kickover.authoring.validate.context import ValidationContext, at, listed_ids
+from kickover.authoring.validate.context import ValidationContext, listed_ids, wrong
 from kickover.core.ids import EventId, MachineId, RepairId
 from kickover.core.problem import Problem
 from kickover.model.library import All, Any, Check, Condition, Library, Machine, Not, names_in
@@ -40,14 +40,14 @@ def check_separated(subject: ValidationContext) -> Iterator[Problem]:
     except TooLargeError:
         first = next(iter(causes))
         message = "so many events lie above the causes that it cannot be judged whether checks separate them"
-        yield at(causes[first].place, message, "make the tree flatter, or split the library", "causes", first)
+        yield wrong(causes[first], message, "make the tree flatter, or split the library")
         return
     for members, machines in _largest(found):
         first, *others = members
         on = "" if len(machines) == len(subject.machines) else f" on {listed_ids(machines)}"
         message = f"no check tells `{first}` from {listed_ids(others)}{on}, and no one repair cures them"
         hint = "add a check that observes one of them, or name them in one repair"
-        yield at(causes[first].place, message, hint, "causes", first)
+        yield wrong(causes[first], message, hint)
 
 
 def _largest(
@@ -210,7 +210,10 @@ def check_useful_checks(subject: ValidationContext) -> Iterator[Problem]:
         names = {name for line in check.lines for name in names_in(line.when)}
         if len({tuple(sorted(line.chances.items())) for line in check.lines}) < 2:
             message = f"`{check.id}` separates nothing: its findings are as likely whatever is wrong"
-            yield at(check.place, message, "give its lines different chances", "checks", check.id)
+            yield wrong(check, message, "give its lines different chances")
         elif names and names <= houses.keys():
             message = f"`{check.id}` observes house events only, and separates no causes"
-            yield at(check.place, message, "observe an event of the tree, or delete it", "checks", check.id)
+            yield wrong(check, message, "observe an event of the tree, or delete it")
+
+
+REVIEWS = (check_separated, check_useful_checks)

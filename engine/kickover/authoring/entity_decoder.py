@@ -86,9 +86,9 @@ class EntityDecoder:
         made_of, parts = get_origin(hint), get_args(hint)
         if made_of in (tuple, frozenset):
             each = enumerate(written) if isinstance(written, Items) else [(0, written)]
-            return made_of(self._value(parts[0], one, (*steps, place), unit) for place, one in each)
+            return made_of(self._value(parts[0], part, (*steps, place), unit) for place, part in each)
         if made_of is Mapping and isinstance(written, Table):
-            return {name: self._value(parts[1], one, (*steps, name), unit) for name, one in written.items()}
+            return {name: self._value(parts[1], part, (*steps, name), unit) for name, part in written.items()}
         if hint == Condition:
             return condition(written)
         if hint is Quantity:
@@ -214,10 +214,10 @@ class EntityDecoder:
         symbol = unit_symbol(self.entry, (*steps, "unit"), table["unit"])
         assumed = tuple(
             (
-                condition(one["if"]) if "if" in one else ALWAYS,
-                quantity(self.entry, (*steps, "assumed", place, "value"), one["value"], symbol),
+                condition(choice["if"]) if "if" in choice else ALWAYS,
+                quantity(self.entry, (*steps, "assumed", place, "value"), choice["value"], symbol),
             )
-            for place, one in enumerate(tables(listed(table, "assumed")))
+            for place, choice in enumerate(tables(listed(table, "assumed")))
         )
         return {"unit": symbol, "assumed": assumed}
 
@@ -285,7 +285,7 @@ def condition(written: object) -> Condition:
     word = next(iter(written))
     if word == "not":
         return Not(condition(written[word]))
-    parts = tuple(condition(one) for one in listed(written, word))
+    parts = tuple(condition(part) for part in listed(written, word))
     return All(parts) if word == "all" else Any(parts)
 
 

@@ -106,5 +106,5 @@ class Drawing:
 
     def number(self, place: PlaceId) -> str:
         """What stands at a place: its label, or its number among those without one."""
-        plain = [name for name, one in self.places.items() if not one.label]
+        plain = [name for name, known in self.places.items() if not known.label]
         return self.places[place].label or str(plain.index(place) + 1)

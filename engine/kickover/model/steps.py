@@ -209,7 +209,7 @@ class Check:
 
     def finding(self, finding: str) -> Finding | None:
         """The finding of that id, or None."""
-        return next((one for one in self.findings if one.id == finding), None)
+        return next((known for known in self.findings if known.id == finding), None)
 
 
 @dataclass(frozen=True, slots=True)

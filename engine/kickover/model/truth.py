@@ -65,8 +65,8 @@ def structure_of(
     known = set(order)
     for watching in _walk_down(library, machine, list(watched))[0]:
         touching[watching] = any(
-            one.event in own or one.event in known or touching.get(one.event, False)
-            for one in _inputs(library, machine, watching)
+            input_.event in own or input_.event in known or touching.get(input_.event, False)
+            for input_ in _inputs(library, machine, watching)
         )
         if touching[watching] and watching not in known:
             known.add(watching)

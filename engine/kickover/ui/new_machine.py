@@ -15,8 +15,7 @@ from kickover.authoring.validate.measurement import SEVERAL
 from kickover.core.ids import FigureId, MachineId, TraitId
 from kickover.core.problem import SourcePlace
 from kickover.model.library import FigureRef, FormulaRef, Library, Machine
-from kickover.model.limits import LimitError, figure_of, resolved_bands
-from kickover.model.plausible_figures import figure_doubt
+from kickover.model.limits import LimitError, figure_doubt, figure_of, resolved_bands
 from kickover.session.typed_text import cleaned
 from kickover.ui.picking import not_picked, picked, places
 from kickover.ui.screen import Choice, Screen

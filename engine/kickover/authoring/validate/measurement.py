@@ -63,7 +63,7 @@ def _figures_behind(figure: Figure) -> frozenset[FigureId]:
     base = figure.follows.base if figure.follows else None
     if not isinstance(base, FormulaRef):
         return frozenset()
-    return frozenset(one.figure for one in base.arguments.values() if isinstance(one, FigureRef))
+    return frozenset(each.figure for each in base.arguments.values() if isinstance(each, FigureRef))
 
 
 def check_readings(subject: ValidationContext) -> Iterator[Problem]:

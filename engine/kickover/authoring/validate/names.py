@@ -141,9 +141,9 @@ def _names_in(found: AnyValue, kind: str, place: SourcePlace, trail: tuple[str, 
                 yield from _names_in(name, kind, place, trail)
                 yield from _names_in(value, "", place, (*trail, name))
         case tuple() | frozenset():
-            for one in found if isinstance(found, tuple) else sorted(found):
-                own = getattr(one, "id", getattr(one, "finding", ""))
-                yield from _names_in(one, kind, place, (*trail, own) if own else trail)
+            for part in found if isinstance(found, tuple) else sorted(found):
+                own = getattr(part, "id", getattr(part, "finding", ""))
+                yield from _names_in(part, kind, place, (*trail, own) if own else trail)
         case _ if is_dataclass(found) and not isinstance(found, Quantity):
             yield from _names_of(found, place, trail)
 

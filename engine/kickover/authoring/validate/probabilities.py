@@ -89,7 +89,7 @@ def check_lines(subject: ValidationContext) -> Iterator[Problem]:
     for check in subject.library.checks.values():
         earlier: list[Condition] = []
         for line in check.lines:
-            if _is_easy(line.when) and any(certain.implies(line.when, one) for one in earlier):
+            if _is_easy(line.when) and any(certain.implies(line.when, before) for before in earlier):
                 message = (
                     f"this line of `{check.id}` is never reached: a line before it holds whenever it does"
                 )
@@ -112,16 +112,16 @@ class _Certain:
         self._structure = subject.structure
         self._above: dict[str, frozenset[str]] = {}
 
-    def implies(self, one: Condition, other: Condition) -> bool:
-        """Tell whether it is easily seen that `other` holds whenever `one` does."""
-        if one == other or other == ALWAYS:
+    def implies(self, first: Condition, other: Condition) -> bool:
+        """Tell whether it is easily seen that `other` holds whenever `first` does."""
+        if first == other or other == ALWAYS:
             return True
-        match one, other:
+        match first, other:
             case Any(parts), _ if parts:
                 return all(self.implies(part, other) for part in parts)
             case _, All(parts):
-                return all(self.implies(one, part) for part in parts)
-            case _, Any(parts) if any(self.implies(one, part) for part in parts):
+                return all(self.implies(first, part) for part in parts)
+            case _, Any(parts) if any(self.implies(first, part) for part in parts):
                 return True
             case All(parts), _:
                 return any(self.implies(part, other) for part in parts)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 
 from kickover.authoring.validate.context import ValidationContext, listed_ids, wrong
 from kickover.core.ids import EventId, MachineId
 from kickover.core.problem import Problem
+from kickover.model.graph import loops_in
 
 
 def check_loops(subject: ValidationContext) -> Iterator[Problem]:
@@ -34,24 +36,13 @@ def check_under(subject: ValidationContext) -> Iterator[Problem]:
 def check_brings(subject: ValidationContext) -> Iterator[Problem]:
     """Causes that bring each other about in a circle: one of them must be the root."""
     brings = subject.library.brings
-    done: set[EventId] = set()
-    for first in brings:
-        way: list[EventId] = []
-        waiting: list[tuple[EventId, int]] = [(first, 0)]
-        while waiting:
-            cause, depth = waiting.pop()
-            del way[depth:]
-            if cause in way:
-                circle = " → ".join((*way[way.index(cause) :], cause))
-                message = f"these causes bring each other about in a circle: {circle}"
-                hint = "take one of them out of the `events:` of the one before"
-                yield wrong(brings[cause], message, hint, "events")
-                break
-            way.append(cause)
-            if cause not in done:
-                after = brings[cause].events if cause in brings else ()
-                waiting += [(one, depth + 1) for one in after]
-        done.add(first)
+    place = {cause: number for number, cause in enumerate(brings)}
+    for loop in loops_in(
+        {cause: known.events for cause, known in brings.items()}, partial(min, key=place.get)
+    ):
+        message = f"these causes bring each other about in a circle: {' → '.join((*loop, loop[0]))}"
+        hint = "take one of them out of the `events:` of the one before"
+        yield wrong(brings[loop[0]], message, hint, "events")
 
 
 def check_gates(subject: ValidationContext) -> Iterator[Problem]:

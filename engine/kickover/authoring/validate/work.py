@@ -192,10 +192,10 @@ def check_drawings(subject: ValidationContext) -> Iterator[Problem]:
                 message = f"no check, repair or setup is at the place `{name}`"
                 hint = f"write `shown_at: [{name}]` at a step, or delete it"
                 yield wrong(drawing, message, hint, "places", name)
-        for (one, first), (other, second) in combinations(drawing.places.items(), 2):
+        for (name, first), (other, second) in combinations(drawing.places.items(), 2):
             if dist(first.at, second.at) < 2 * RING - 0.5:
-                message = f"the numbers of `{one}` and `{other}` lie on each other in `{drawing.id}`"
-                yield wrong(drawing, message, "move one of them", "places", one)
+                message = f"the numbers of `{name}` and `{other}` lie on each other in `{drawing.id}`"
+                yield wrong(drawing, message, "move one of them", "places", name)
 
 
 REVIEWS = (

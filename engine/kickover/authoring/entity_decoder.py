@@ -45,6 +45,7 @@ from kickover.model.library import (
 from kickover.units import Quantity, QuantityError, dimension_of, parse, parse_stated
 
 Entity = TypeVar("Entity")
+Made = TypeVar("Made")
 Steps = tuple[Step, ...]
 _RATIO = " ratio"
 _DIFFERENCES = {"°C": "Δ°C", "K": "Δ°C", "°F": "Δ°F"}
@@ -292,22 +293,15 @@ def condition(written: object) -> Condition:
 def quantity(entry: Entry, steps: Sequence[Step], written: object, unit: str | None = None) -> Quantity:
     """Give a quantity; a bare number is in `unit`, if there is one. `6.5 ratio` has no unit, and says so."""
     given = str(written)
-    try:
-        if given.endswith(_RATIO):
-            return parse(given.removesuffix(_RATIO), default_unit="")
-        return parse(given, default_unit=unit)
-    except QuantityError as error:
-        _report(entry, steps, error)
-        return Quantity(0.0, "")
+    number_of_ratio = given.removesuffix(_RATIO)
+    usual = unit if number_of_ratio == given else ""
+    return _or_report(entry, steps, lambda: parse(number_of_ratio, default_unit=usual), Quantity(0.0, ""))
 
 
 def stated_quantity(entry: Entry, steps: Sequence[Step], written: object) -> Quantity:
     """Give a quantity of any kind, which says its unit; a bare number is a ratio."""
-    try:
-        return parse_stated(str(written).removesuffix(_RATIO))
-    except QuantityError as error:
-        _report(entry, steps, error)
-        return Quantity(0.0, "")
+    given = str(written).removesuffix(_RATIO)
+    return _or_report(entry, steps, lambda: parse_stated(given), Quantity(0.0, ""))
 
 
 def amount(entry: Entry, steps: Sequence[Step], written: object, unit: str | None) -> Quantity:
@@ -324,13 +318,14 @@ def amount(entry: Entry, steps: Sequence[Step], written: object, unit: str | Non
 
 def unit_symbol(entry: Entry, steps: Sequence[Step], written: object) -> str | None:
     """Give the symbol of a unit, or None when it is none."""
+    symbol = "" if written == _RATIO.strip() else str(written)
+    return _or_report(entry, steps, lambda: Quantity(0.0, symbol).unit, None)
+
+
+def _or_report(entry: Entry, steps: Sequence[Step], make: Callable[[], Made], otherwise: Made) -> Made:
     try:
-        return "" if written == _RATIO.strip() else Quantity(0.0, str(written)).unit
+        return make()
     except QuantityError as error:
-        _report(entry, steps, error)
-        return None
-
-
-def _report(entry: Entry, steps: Sequence[Step], error: QuantityError) -> None:
-    message, _, hint = str(error).partition("; ")
-    entry.report(steps, message, hint or "write a number with its unit, such as `0.35 mm`")
+        message, _, hint = str(error).partition("; ")
+        entry.report(steps, message, hint or "write a number with its unit, such as `0.35 mm`")
+        return otherwise

@@ -32,13 +32,12 @@ MOST_PROBLEMS = 50
 
 
 def load_library(
-    folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False
+    folder: Path, *, overlays: Sequence[Path] = ()
 ) -> tuple[Library | None, tuple[Problem, ...]]:
     """Load a library and review it; give it with all problems, sorted by file and line.
 
     `overlays` are files or folders laid over the first in their order; they may change rates and error rates
-    only. The library holds what could be read, and is None when nothing could. `checked` says that this
-    very content was found to be without problems before, so that form and meaning need no second look.
+    only. The library holds what could be read, and is None when nothing could.
     """
     folders = (folder, *overlays)
     read = [read_folder(folder), *(read_overlay(overlay) for overlay in overlays)]
@@ -59,16 +58,14 @@ def load_library(
     sound: dict[str, list[Entry]] = defaultdict(list)
     form = _Form()
     for entry in kept.values():
-        if not checked:
-            form(entry)
+        form(entry)
         if not entry.problems:
             sound[entry.section.key].append(entry)
     library = _library(sound, _hash_of(folders))
     left_out = [entry for entry in kept.values() if entry.problems]
     problems += (problem for entry in left_out for problem in entry.problems)
-    if not checked:
-        problems += _heading_missing(kept, folder)
-        problems += _meaning(library, documents, _spoken_of(documents, [*spare, *left_out], problems))
+    problems += _heading_missing(kept, folder)
+    problems += _meaning(library, documents, _spoken_of(documents, [*spare, *left_out], problems))
     return replace(library, laid_over=laid), _in_order(problems)
 
 
@@ -79,9 +76,9 @@ def _layer(documents: Iterable[Document]) -> tuple[Entries, list[Problem], list[
     return kept, [problem for _, wrong in found for problem in wrong], spare
 
 
-def load_or_raise(folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False) -> Library:
+def load_or_raise(folder: Path, *, overlays: Sequence[Path] = ()) -> Library:
     """Load a library that is without problems. Raises `LibraryError` with all of them when it is not."""
-    library, problems = load_library(folder, overlays=overlays, checked=checked)
+    library, problems = load_library(folder, overlays=overlays)
     if problems or library is None:
         raise LibraryError(problems)
     return library

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence, Set
 from functools import partial
+from itertools import accumulate
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,14 +13,13 @@ from numpy.typing import NDArray
 from kickover.authoring.validate.context import ValidationContext, listed_ids, wrong
 from kickover.core.ids import EventId, MachineId, RepairId
 from kickover.core.problem import Problem
-from kickover.model.library import All, Any, Check, Condition, Library, Machine, Not, names_in
+from kickover.model.library import ALWAYS, All, Any, Check, Condition, Library, Machine, Not, names_in
 from kickover.model.truth import Bits, evaluate, structure_of, where
 
-MOST_TRUTHS = 200_000_000
+MOST_TRUTHS = 2_000_000_000
 """How many truths of events are worked out before it is given up to tell causes apart."""
-_A_LINK = 32
-"""The room that a weak link takes beside that of a truth."""
-_NO_LINE = 255
+_A_LINK, _A_STATE = 128, 16
+"""The room that a weak link, or a state of the links, takes beside that of a truth."""
 _DIGITS = 9
 
 
@@ -70,12 +70,17 @@ class _Singles:
         self._causes = library.causes
         self._situations = [frozenset(library.houses), frozenset[EventId]()][not library.houses :]
         self._checks = [check for check in library.checks.values() if machine.fits(check.needs.only_if)]
-        self._alike_lines = {check.id: _alike_lines(check) for check in self._checks}
+        chance = np.random.default_rng(0)
+        alike = {check.id: _alike_lines(check) for check in self._checks}
+        self._numbers = {
+            id_: chance.integers(2**63, size=len(lines), dtype=np.uint64)[list(lines)]
+            for id_, lines in alike.items()
+        }
         # Those of which more true events can only make an earlier line hold, with other chances.
         self._plain = [
             check
             for check in self._checks
-            if len(set(self._alike_lines[check.id])) == len(check.lines)
+            if len(set(alike[check.id])) == len(check.lines)
             and not any(_negates(line.when) for line in check.lines)
         ]
         self._cured: dict[EventId, set[RepairId]] = defaultdict(set)
@@ -105,12 +110,12 @@ class _Singles:
         if not causes:
             return set()
         all_open = np.ones((len(causes), len(self._tree.links)), dtype=bool)
-        lines, explained = self._shown(self._plain, np.array([place[cause] for cause in causes]), all_open)
+        shown, explained = self._shown(self._plain, np.array([place[cause] for cause in causes]), all_open)
         groups: dict[tuple[EventId, int, bytes], list[EventId]] = defaultdict(list)
         for complaint, by_situation in explained.items():
             for situation, rows in enumerate(by_situation):
                 for row in np.flatnonzero(rows):
-                    groups[complaint, situation, lines[row].tobytes()].append(causes[row])
+                    groups[complaint, situation, shown[row].tobytes()].append(causes[row])
         doubtful = {key: members for key, members in groups.items() if not self._cured_together(members)}
         return self._exactly_alike(place, doubtful) if doubtful else set()
 
@@ -119,8 +124,8 @@ class _Singles:
     ) -> Set[tuple[EventId, ...]]:
         """Of each group the causes with the same chances of all that is shown, given the complaint."""
         links = {cause: sorted(self._tree.reach[cause]) for members in doubtful.values() for cause in members}
-        ends = np.cumsum([0, *(2 ** len(above) for above in links.values())]).tolist()
-        self._refuse_above_limit(ends[-1])
+        ends = [0, *accumulate(2 ** len(above) for above in links.values())]
+        self._refuse_above_limit(_A_STATE * ends[-1])
         opened = np.zeros((ends[-1], len(self._tree.links)), dtype=bool)
         weights = np.ones(ends[-1])
         span = {cause: slice(*ends[number : number + 2]) for number, cause in enumerate(links)}
@@ -130,7 +135,7 @@ class _Singles:
             chances = np.array([self._tree.links[link].chance for link in above])
             weights[span[cause]] = np.prod(np.where(states, chances, 1 - chances), axis=1)
         rows = np.repeat([place[cause] for cause in links], np.diff(ends))
-        lines, explained = self._shown(self._checks, rows, opened)
+        shown, explained = self._shown(self._checks, rows, opened)
         found = set()
         for (complaint, situation, _), members in doubtful.items():
             exactly: dict[frozenset[tuple[bytes, float]], list[EventId]] = defaultdict(list)
@@ -138,8 +143,8 @@ class _Singles:
                 weight = weights[span[cause]] * explained[complaint][situation][span[cause]]
                 masses: Counter[bytes] = Counter()
                 for row in np.flatnonzero(weight):
-                    masses[lines[span[cause]][row].tobytes()] += weight[row] / weight.sum()
-                exactly[frozenset((shown, round(mass, _DIGITS)) for shown, mass in masses.items())].append(
+                    masses[shown[span[cause]][row].tobytes()] += weight[row] / weight.sum()
+                exactly[frozenset((number, round(mass, _DIGITS)) for number, mass in masses.items())].append(
                     cause
                 )
             found |= {tuple(same) for same in exactly.values() if not self._cured_together(same)}
@@ -150,28 +155,34 @@ class _Singles:
 
     def _shown(
         self, checks: Sequence[Check], causes: NDArray[np.int64], opened: NDArray[np.bool_]
-    ) -> tuple[NDArray[np.uint8], Mapping[EventId, Sequence[NDArray[np.bool_]]]]:
-        """For each row which line of each check holds in each situation, and in which a complaint is made."""
+    ) -> tuple[NDArray[np.uint64], Mapping[EventId, Sequence[NDArray[np.bool_]]]]:
+        """For each row a number of what all checks show in each situation, and in which a complaint is made.
+
+        The number is a sum of a random one for each check and line that holds: two rows that show different
+        things share it with a chance of about one in 10^19.
+        """
         rows = np.arange(len(causes))
         width = (len(rows) + 7) // 8
         present = np.zeros((len(self._tree.causes), width), dtype=np.uint8)
         np.bitwise_or.at(present, (causes, rows >> 3), (128 >> (rows & 7)).astype(np.uint8))
         packed = dict(zip(self._tree.causes, present, strict=True))
         links = list(np.packbits(opened.T, axis=1))
-        conditions = [line.when for check in checks for line in check.lines]
-        lines = np.full((len(self._situations), len(checks), len(rows)), _NO_LINE, dtype=np.uint8)
+        shown = np.zeros((len(self._situations), len(rows)), dtype=np.uint64)
         explained: dict[EventId, list[NDArray[np.bool_]]] = defaultdict(list)
-        for houses, shown in zip(self._situations, lines, strict=True):
+        for houses, numbers in zip(self._situations, shown, strict=True):
             truth = evaluate(self._tree, packed, links, houses, {}, width)
             for complaint in self._complaints:
                 explained[complaint].append(_unpacked(truth[complaint], len(rows)))
             true = partial(_truth_of, truth, np.zeros(width, dtype=np.uint8))
-            holding = [where(condition, true, width) for condition in conditions]
-            waiting = iter(_unpacked(np.array(holding, dtype=np.uint8).reshape(-1, width), len(rows)))
-            for row, check in zip(shown, checks, strict=True):
-                for alike, holds in [*zip(self._alike_lines[check.id], waiting, strict=False)][::-1]:
-                    row[holds] = alike
-        return np.ascontiguousarray(lines.reshape(-1, len(rows)).T), explained
+            for check in checks:
+                number = np.zeros(len(rows), dtype=np.uint64)
+                for line, own in zip(check.lines[::-1], self._numbers[check.id][::-1], strict=True):
+                    if line.when == ALWAYS:
+                        number[:] = own
+                    else:
+                        number[_unpacked(where(line.when, true, width), len(rows))] = own
+                numbers += number
+        return np.ascontiguousarray(shown.T), explained
 
     def _refuse_above_limit(self, rows: int) -> None:
         if rows * self._events > MOST_TRUTHS:
@@ -183,7 +194,7 @@ def _truth_of(truth: Mapping[EventId, Bits], otherwise: Bits, event: str) -> Bit
 
 
 def _unpacked(bits: Bits, count: int) -> NDArray[np.bool_]:
-    return np.unpackbits(bits, axis=-1, count=count).view(bool)
+    return np.unpackbits(bits, count=count).view(bool)
 
 
 def _alike_lines(check: Check) -> tuple[int, ...]:

@@ -63,14 +63,14 @@ def decision_diagram(
     Raises `DiagramTooLargeError` when building it takes more than `node_limit` nodes, intermediate ones
     included; the number grows exponentially in the worst case.
     """
-    gates = {gate.event: gate for gate in tree.gates}
+    gates = {gate.event: gate.inputs if gate.needed <= len(gate.inputs) else () for gate in tree.gates}
     met: dict[Basic, None] = {}
     waiting: list[Basic] = list(reversed(tops))
     while waiting:
         if (event := waiting.pop()) not in met:
             met[event] = None
             if event in gates:
-                for below, link in reversed(gates[event].inputs):
+                for below, link in reversed(gates[event]):
                     waiting += (below,) if link < 0 else (link, below)
     events = tuple(event for event in met if event not in gates)
     builder = _Builder(len(events), node_limit)
@@ -79,9 +79,9 @@ def decision_diagram(
         if gate.event in met:
             inputs = [
                 built[event] if link < 0 else builder.votes(2, [built[event], built[link]])
-                for event, link in gate.inputs
+                for event, link in gates[gate.event]
             ]
-            built[gate.event] = builder.votes(gate.needed, inputs) if gate.needed <= len(inputs) else FALSE
+            built[gate.event] = builder.votes(gate.needed, inputs) if inputs else FALSE
     return builder.finished(events, builder.votes(len(tops), [built[top] for top in tops]))
 
 

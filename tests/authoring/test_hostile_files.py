@@ -225,7 +225,7 @@ def test_files_that_are_too_large_together_are_refused(
 
 
 def test_a_tree_too_high_to_be_judged_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("kickover.authoring.validate.separation.MOST_STEPS", 5)
+    monkeypatch.setattr("kickover.authoring.validate.separation.MOST_TRUTHS", 5)
     assert problems_in(write_library(tmp_path)) == [
         "tree.yaml:19: so many events lie above the causes that it cannot be judged"
         " whether checks separate them; make the tree flatter, or split the library"

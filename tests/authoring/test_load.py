@@ -131,11 +131,6 @@ def test_a_library_without_a_heading_is_told_to_write_one(tmp_path: Path) -> Non
     ]
 
 
-def test_a_library_found_good_before_is_loaded_without_a_second_look(tmp_path: Path) -> None:
-    folder = write_library(tmp_path)
-    assert load_library(folder, checked=True) == load_library(folder)
-
-
 def test_the_version_changes_with_every_byte_and_every_name(tmp_path: Path) -> None:
     folder = write_library(tmp_path)
     first = content_version(folder)

@@ -125,6 +125,42 @@ def test_a_cause_that_shows_only_hot_is_told_from_one_that_shows_always(tmp_path
     assert problems_in(write_library(tmp_path, pair=leading, state=state, look=look)) == []
 
 
+LEAN = "events:\n  lean: {{title: Lean, gate: {gate}, of: [{inputs}]}}\n"
+
+
+@pytest.mark.parametrize(
+    ("gate", "inputs"),
+    [
+        ("or", "{event: jet-blocked, chance: 0.5}, needle-low"),
+        ("or", "{event: jet-blocked, chance: 0.5}, {event: needle-low, chance: 0.3}"),
+    ],
+)
+def test_a_state_without_which_the_complaint_is_not_made_tells_nothing_apart(
+    tmp_path: Path, gate: str, inputs: str
+) -> None:
+    """Given the complaint the state is there for either cause, however rarely the one brings it about."""
+    leading = pair().replace("of: [jet-blocked, needle-low]", "of: [lean]")
+    state, look = LEAN.format(gate=gate, inputs=inputs), CHECK.replace("jet-blocked", "lean")
+    found = problems_in(write_library(tmp_path, pair=leading, state=state, look=look))
+    assert any("no check tells `jet-blocked` from `needle-low`" in problem for problem in found)
+
+
+def test_two_ways_from_one_weak_link_are_true_together_and_tell_causes_apart(tmp_path: Path) -> None:
+    """With the link open both ways are true: by chance alone they would be together in a quarter of cases."""
+    state = (
+        "events:\n"
+        "  half: {title: Half, gate: or, of: [{event: jet-blocked, chance: 0.5}]}\n"
+        "  quarter: {title: Quarter, gate: or, of: [{event: needle-low, chance: 0.25}]}\n"
+        "  left: {title: Left, gate: or, of: [half]}\n"
+        "  right: {title: Right, gate: or, of: [half]}\n"
+        "  both: {title: Both, gate: and, of: [left, right]}\n"
+        "  lean: {title: Lean, gate: or, of: [both, quarter]}\n"
+    )
+    leading = pair().replace("of: [jet-blocked, needle-low]", "of: [jet-blocked, needle-low, lean]")
+    look = CHECK.replace("jet-blocked", "lean")
+    assert problems_in(write_library(tmp_path, pair=leading, state=state, look=look)) == []
+
+
 def test_of_a_branch_that_nobody_reaches_only_the_top_is_named(tmp_path: Path) -> None:
     branch = (
         "events:\n"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kickover.core.ids import EventId
 from kickover.core.problem import SourcePlace
 from kickover.model.graph import EventGraph
-from kickover.model.library import ALWAYS, Gate, Input
+from kickover.model.library import Gate, Input
 
 A, B, C, TOP, MIDDLE = (EventId(name) for name in ("a", "b", "c", "top", "middle"))
 HOUSE = EventId("house")
@@ -13,7 +13,7 @@ HOUSE = EventId("house")
 
 def gate(event: EventId, needed: int, *inputs: EventId) -> Gate:
     lines = tuple(Input(input_) for input_ in inputs)
-    return Gate(event, event, needed, lines, ALWAYS, "", SourcePlace("a.yaml", 1))
+    return Gate(event, event, needed, lines, SourcePlace("a.yaml", 1))
 
 
 def tree(*gates: Gate) -> EventGraph:

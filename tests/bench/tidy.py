@@ -58,9 +58,9 @@ def write_tidy(folder: Path, causes: int) -> Path:
     return write_library(folder, **many_causes(causes))
 
 
-def read_tidy(folder: Path, causes: int, *, checked: bool = False) -> Library:
-    """Load such a library, and check it unless it is taken as checked before."""
-    library, problems = load_library(folder, checked=checked)
+def read_tidy(folder: Path, causes: int) -> Library:
+    """Load such a library, and check it."""
+    library, problems = load_library(folder)
     assert library is not None
     assert problems == ()
     assert len(library.causes) >= causes
@@ -68,5 +68,5 @@ def read_tidy(folder: Path, causes: int, *, checked: bool = False) -> Library:
 
 
 def tidy(folder: Path, causes: int) -> Library:
-    """Write such a library, and load it without checking it."""
-    return read_tidy(write_tidy(folder, causes), causes, checked=True)
+    """Write such a library, and load it."""
+    return read_tidy(write_tidy(folder, causes), causes)

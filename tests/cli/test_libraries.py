@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from kickover import load
-from kickover.authoring.profile_text import machine_text
+from kickover.authoring.profiles import machine_text
 from kickover.cli.main import run
 from kickover.core.ids import MachineId
 from kickover.model.library import Library

@@ -8,7 +8,7 @@ from itertools import combinations
 
 from hypothesis import strategies as st
 
-from kickover.model.votes_tree import FaultTree, Votes, basic_events
+from reference.votes_tree import FaultTree, Votes, basic_events
 
 EVENTS = tuple("abcdefg")
 

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from kickover.core.ids import EventId, MachineId
 from kickover.inference.hypotheses import ENDED, UNLISTED, Hypotheses, hypothesise, pair_scale
 from kickover.model.library import Library
-from kickover.model.votes_tree import FaultTree, Votes
 from reference.cut_sets import minimal_cut_sets
+from reference.votes_tree import FaultTree, Votes
 
 MOPED = MachineId("moped")
 WILL_NOT_START = EventId("will-not-start")

@@ -23,7 +23,7 @@ def model_of(library: Library, **settings: object) -> Model:
 
 
 def bringing(library: Library, cause: EventId, other: EventId, chance: float) -> Library:
-    brings = SecondaryFaults(cause, {other: chance}, "", (), SourcePlace("a test", 1))
+    brings = SecondaryFaults(cause, {other: chance}, (), SourcePlace("a test", 1))
     return replace(library, brings={cause: brings})
 
 

@@ -12,7 +12,7 @@ from kickover.inference.compiled_model import EngineState, compile_model
 from kickover.learning.case import Case, Confirmed, Seen
 from kickover.learning.likely_causes import Grounds
 from kickover.learning.rows import CaseText, row_of_case, row_of_seen
-from kickover.model.library import Library, Line, Machine
+from kickover.model.library import Library, Machine
 
 
 def grounds_of(library: Library) -> Grounds:
@@ -30,7 +30,7 @@ def with_chances(library: Library, check: str, *lines: Mapping[str, float]) -> L
     """The library with the chances of one check changed, line by line."""
     known = library.checks[CheckId(check)]
     changed = tuple(
-        Line(line.when, {FindingId(name): chance for name, chance in chances.items()}, line.place)
+        replace(line, chances={FindingId(name): chance for name, chance in chances.items()})
         for line, chances in zip(known.lines, lines, strict=True)
     )
     return replace(library, checks={**library.checks, known.id: replace(known, lines=changed)})

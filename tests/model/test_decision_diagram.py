@@ -21,11 +21,15 @@ from kickover.model.decision_diagram import (
     TRUE,
     DiagramTooLargeError,
     ImpossibleTopError,
-    decision_diagram,
-    probability_by_order,
 )
-from kickover.model.votes_tree import FaultTree, ProbabilityError, Votes, basic_events
-from reference.diagram_queries import birnbaum_importance, posterior_of_event, top_probability
+from reference.diagram_queries import (
+    birnbaum_importance,
+    decision_diagram,
+    posterior_of_event,
+    probability_by_order,
+    top_probability,
+)
+from reference.votes_tree import FaultTree, ProbabilityError, Votes, basic_events
 
 Drawn = tuple[FaultTree, dict[str, float]]
 TWO_OF_THREE = FaultTree("top", {"top": Votes(2, ("a", "b", "c"))})

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from kickover.core.ids import EventId
 from kickover.model.library import Library
-from kickover.model.situation import with_event, with_implied, without_event
+from kickover.model.situation import with_event, with_implied
 
 HOT, COLD = EventId("engine-hot"), EventId("engine-cold")
 
 
 def test_an_event_ends_what_it_excludes(tiny: Library) -> None:
     assert with_event(tiny, frozenset({COLD}), HOT) == {HOT}
-    assert without_event(frozenset({HOT}), HOT) == frozenset()
 
 
 def test_what_is_told_overrules_what_a_complaint_implies(tiny: Library) -> None:

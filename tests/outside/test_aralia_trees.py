@@ -13,9 +13,9 @@ from pathlib import Path
 
 import pytest
 
-from kickover.model.votes_tree import FaultTree, Votes, basic_events
 from reference.cut_sets import minimal_cut_sets
 from reference.diagram_queries import top_probability
+from reference.votes_tree import FaultTree, Votes, basic_events
 
 FOLDER = os.environ.get("ARALIA_TREES")
 pytestmark = pytest.mark.skipif(FOLDER is None, reason="ARALIA_TREES does not name a folder with the trees")

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.model.votes_tree import FaultTree, Votes, basic_events
 from reference.cut_sets import minimal_cut_sets, rare_event_sum
 from reference.diagram_queries import top_probability
+from reference.votes_tree import FaultTree, Votes, basic_events
 
 TREE = FaultTree(
     "top",

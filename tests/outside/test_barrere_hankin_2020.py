@@ -11,10 +11,9 @@ import math
 
 import pytest
 
-from kickover.model.decision_diagram import probability_by_order
-from kickover.model.votes_tree import FaultTree, Votes
 from reference.cut_sets import min_cut_upper_bound, minimal_cut_sets, rare_event_sum
-from reference.diagram_queries import posterior_of_event, top_probability
+from reference.diagram_queries import posterior_of_event, probability_by_order, top_probability
+from reference.votes_tree import FaultTree, Votes
 
 TREE = FaultTree(
     "fire-protection-fails",

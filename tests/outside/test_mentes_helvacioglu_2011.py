@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.model.votes_tree import FaultTree, Votes
 from reference.cut_sets import min_cut_upper_bound, minimal_cut_sets, rare_event_sum
 from reference.diagram_queries import top_probability
+from reference.votes_tree import FaultTree, Votes
 
 PROBABILITIES = (1.73e-5, 4.20e-3, 9.31e-3, 8.64e-3, 8.95e-6, 8.95e-6, 9.93e-5, 4.37e-5, 5.46e-8, 4.17e-3)
 Q = {f"event-{number}": probability for number, probability in enumerate(PROBABILITIES)}

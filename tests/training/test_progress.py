@@ -43,9 +43,7 @@ TODAY = date(2031, 5, 10)
 
 
 def lesson(name: str, level: int) -> Lesson:
-    return Lesson(
-        LessonId(name), name, "", level, EventId("a"), MachineId("b"), (), None, (), (), SourcePlace("x", 1)
-    )
+    return Lesson(LessonId(name), name, "", level, EventId("a"), MachineId("b"), (), SourcePlace("x", 1))
 
 
 LESSONS = [lesson("hard", 4), lesson("easy", 1), lesson("middle", 2)]

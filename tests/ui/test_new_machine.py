@@ -8,11 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kickover.authoring.profile_text import assumed_figures, assumed_in_words, machine_text
-from kickover.authoring.profiles import load_machine
+from kickover.authoring.profiles import assumed_figures, assumed_in_words, load_machine, machine_text
 from kickover.core.ids import FigureId, MachineId, is_id
 from kickover.model.library import Library
-from kickover.model.plausible_figures import figure_doubts
+from kickover.model.limits import figure_doubts
 from kickover.ui.new_machine import (
     NewMachine,
     NewStage,

@@ -38,29 +38,41 @@ def gate(id_: str, inputs: Iterable[str | tuple[str, float]], needed: int = 1, *
         for input_ in inputs
     )
     title = more.get("title", id_.replace("-", " ").capitalize())
-    return Gate(EventId(id_), title, needed, lines, more.get("only_if", ALWAYS), more.get("about", ""), HERE)
+    return Gate(EventId(id_), title, needed, lines, HERE, more.get("about", ""), more.get("only_if", ALWAYS))
 
 
 def cause(id_: str, rate: float = 1.0, **more: Any) -> Cause:
     title = more.get("title", id_.replace("-", " ").capitalize())
     return Cause(
-        EventId(id_), title, rate, more.get("word", ""), more.get("factors", {}), more.get("only_if", ALWAYS),
-        "", "", more.get("ride", True), (), HERE,
-    )  # fmt: skip
+        EventId(id_),
+        title,
+        rate,
+        HERE,
+        rate_word=more.get("word", ""),
+        factors=more.get("factors", {}),
+        only_if=more.get("only_if", ALWAYS),
+        ride=more.get("ride", True),
+    )
 
 
 def house(id_: str, title: str) -> HouseEvent:
-    return HouseEvent(EventId(id_), title, f"{title}?", (), None, "", HERE)
+    return HouseEvent(EventId(id_), title, f"{title}?", HERE)
 
 
 def check(id_: str, observes: Condition, title: str = "", only_if: Condition = ALWAYS) -> Check:
     yes, no = FindingId("yes"), FindingId("no")
-    lines = (Line(observes, {yes: 0.9, no: 0.1}, HERE), Line(ALWAYS, {yes: 0.1, no: 0.9}, HERE))
-    findings = (Finding(yes, "Yes", (), (), ""), Finding(no, "No", (), (), ""))
+    lines = (Line({yes: 0.9, no: 0.1}, HERE, observes), Line({yes: 0.1, no: 0.9}, HERE))
+    findings = (Finding(yes, "Yes"), Finding(no, "No"))
     return Check(
-        CheckId(id_), title or id_.replace("-", " ").capitalize(), CheckKind.LOOK, "So?", (), "", findings,
-        lines, None, Needs(minutes=1.0, only_if=only_if), "", (), HERE,
-    )  # fmt: skip
+        CheckId(id_),
+        title or id_.replace("-", " ").capitalize(),
+        CheckKind.LOOK,
+        "So?",
+        Needs(minutes=1.0, only_if=only_if),
+        HERE,
+        findings=findings,
+        lines=lines,
+    )
 
 
 def by_id(parts: Iterable[Any]) -> dict[Any, Any]:
@@ -76,11 +88,11 @@ def library(
     checks: Iterable[Check] = (),
     trees: Mapping[str, tuple[str, ...]] | None = None,
 ) -> Library:
-    proof = Proof("Does it start?", (), 1.0, (), ())
+    proof = Proof("Does it start?", 1.0)
     return Library(
         title="Invented library", version="1.0+abc", settings=Settings(),
         complaints={
-            EventId(id_): Complaint(top, (), tuple(EventId(imply) for imply in implies), proof)
+            EventId(id_): Complaint(top, (), proof, tuple(EventId(imply) for imply in implies))
             for id_, (top, implies) in (complaints or {}).items()
         },
         gates=by_id(gates), causes=by_id(causes), houses=by_id(houses), checks=by_id(checks), repairs={},
@@ -88,7 +100,7 @@ def library(
         traits=by_id([Trait(TraitId("two-stroke"), "Two-stroke", "stroke", HERE)]),
         machines=by_id([two_stroke(), four_stroke()]), kits={},
         trees=by_id(
-            Tree(id_, id_.capitalize(), "", tuple(EventId(one) for one in tops), HERE)
+            Tree(id_, id_.capitalize(), tuple(EventId(top) for top in tops), HERE)
             for id_, tops in (trees or {}).items()
         ),
     )  # fmt: skip
@@ -96,11 +108,11 @@ def library(
 
 def two_stroke() -> Machine:
     traits = frozenset({TraitId("two-stroke")})
-    return Machine(MachineId("hill-clip-on"), "Hill clip-on", "", True, traits, {}, HERE)
+    return Machine(MachineId("hill-clip-on"), "Hill clip-on", traits, HERE, invented=True)
 
 
 def four_stroke() -> Machine:
-    return Machine(MachineId("valley-moped"), "Valley moped", "", True, frozenset(), {}, HERE)
+    return Machine(MachineId("valley-moped"), "Valley moped", frozenset(), HERE, invented=True)
 
 
 def courier_library() -> Library:

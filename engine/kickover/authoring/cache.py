@@ -134,7 +134,7 @@ def _written(value: AnyValue) -> AnyValue:
     if isinstance(value, frozenset):
         return [_SET, *sorted(value)]
     if isinstance(value, Mapping):
-        return {key: _written(one) for key, one in value.items()}
+        return {key: _written(part) for key, part in value.items()}
     return value
 
 
@@ -147,5 +147,5 @@ def _read(value: AnyValue) -> AnyValue:
             return frozenset(value[1:])
         return _TYPES[name](*map(_read, value[1:]))
     if type(value) is dict:
-        return {key: _read(one) for key, one in value.items()}
+        return {key: _read(part) for key, part in value.items()}
     return value

@@ -7,28 +7,21 @@ What still cannot be a value (a quantity that is none) is reported on the entry.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
-from dataclasses import MISSING, is_dataclass
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import is_dataclass
 from enum import Enum
 from typing import Any as AnyValue
 from typing import TypeVar, cast, get_args, get_origin
 
-from kickover.authoring.entry_values import (
-    amount,
-    condition,
-    number,
-    quantity,
-    stated_quantity,
-    text,
-    unit_symbol,
-)
 from kickover.authoring.located import Items, Step, Table, inner, listed, tables
 from kickover.authoring.sections import Entry
 from kickover.core.ids import FigureId, FindingId
 from kickover.core.problem import SourcePlace
-from kickover.model.authored import IN_PLACE, AuthoredField, authored_fields, bare
+from kickover.model.authored import IN_PLACE, OWN_ID, AuthoredField, authored_fields, bare
 from kickover.model.library import (
     ALWAYS,
+    All,
+    Any,
     Cause,
     Check,
     Condition,
@@ -38,18 +31,24 @@ from kickover.model.library import (
     FormulaRef,
     Gate,
     Input,
+    Is,
     Kit,
     Limit,
     Line,
     Machine,
+    Not,
     Reading,
     Repair,
     Settings,
+    Works,
 )
-from kickover.units import Quantity
+from kickover.units import Quantity, QuantityError, dimension_of, parse, parse_stated
 
 Entity = TypeVar("Entity")
+Made = TypeVar("Made")
 Steps = tuple[Step, ...]
+_RATIO = " ratio"
+_DIFFERENCES = {"°C": "Δ°C", "K": "Δ°C", "°F": "Δ°F"}
 
 
 class EntityDecoder:
@@ -68,7 +67,7 @@ class EntityDecoder:
         given = special(self, table, steps) if special else {}
         unit = given.get("unit", unit)
         for field in authored_fields(entity):
-            if field.name not in given:
+            if field.name not in given and (field.required or field.key in table):
                 given[field.name] = self._field(field, table, steps, unit)
         return entity(**given)
 
@@ -77,22 +76,20 @@ class EntityDecoder:
             return self.entry.place(*steps)
         if field.section:
             return field.section == self.entry.section.key
-        if "id" in (field.name, field.key):
+        if OWN_ID.name in (field.name, field.key):
             return self.entry.id
         if field.key == IN_PLACE.name:
-            return self.read(field.hint, table, steps, unit)
-        if field.key not in table:
-            return _nothing(field)
+            return self.read(bare(field.hint), table, steps, unit)
         return self._value(field.hint, table[field.key], (*steps, field.key), unit)
 
     def _value(self, hint: AnyValue, written: object, steps: Steps, unit: str | None) -> AnyValue:
-        hint = _without_none(bare(hint))
+        hint = bare(hint)
         made_of, parts = get_origin(hint), get_args(hint)
         if made_of in (tuple, frozenset):
             each = enumerate(written) if isinstance(written, Items) else [(0, written)]
-            return made_of(self._value(parts[0], one, (*steps, place), unit) for place, one in each)
+            return made_of(self._value(parts[0], part, (*steps, place), unit) for place, part in each)
         if made_of is Mapping and isinstance(written, Table):
-            return {name: self._value(parts[1], one, (*steps, name), unit) for name, one in written.items()}
+            return {name: self._value(parts[1], part, (*steps, name), unit) for name, part in written.items()}
         if hint == Condition:
             return condition(written)
         if hint is Quantity:
@@ -145,9 +142,9 @@ class EntityDecoder:
         if isinstance(rate, str) and rate not in self.words.rates:
             known = ", ".join(self.words.rates) or "none"
             self.entry.report(["rate"], f"`{rate}` is no rate word", f"write one of {known}, or a number")
-        in_word = {"rate": self.words.rates.get(str(rate), 1.0), "rate_word": rate}
-        in_number = {"rate": number(table, "rate"), "rate_word": ""}
-        return {"ride": bool(table.get("ride", True))} | (in_word if isinstance(rate, str) else in_number)
+        if isinstance(rate, str):
+            return {"rate": self.words.rates.get(rate, 1.0), "rate_word": rate}
+        return {"rate": number(table, "rate")}
 
     def repair(self, table: Table, _steps: Steps) -> dict[str, AnyValue]:
         """Each cause that a repair cures with the chance that it works on it.
@@ -156,11 +153,11 @@ class EntityDecoder:
         """
         written, works = table["cures"], self.words.works
         if not isinstance(written, Table):
-            usual = works.get("perhaps" if table["roadside"] else "sure", 1.0)
+            usual = works.get(Works.PERHAPS if table["roadside"] else Works.SURE, 1.0)
             return {"cures": {str(name): usual for name in listed(table, "cures")}}
         return {
             "cures": {
-                name: works.get(how, 1.0) if isinstance(how, str) else number(written, name)
+                name: works.get(Works(how), 1.0) if isinstance(how, str) else number(written, name)
                 for name, how in written.items()
             }
         }
@@ -180,12 +177,12 @@ class EntityDecoder:
 
     def _finding(self, name: FindingId, written: object) -> Finding:
         if not isinstance(written, Table):
-            return Finding(name, str(written), (), (), "")
+            return Finding(name, str(written))
         # The id of a finding is its key, so that what is read in place must be told both.
         values = {
             field.name: self._field(field, written, (), None)
             for field in authored_fields(Finding)
-            if field.name not in ("id", "title")
+            if field.name not in ("id", "title") and field.key in written
         }
         return Finding(id=name, title=text(written, "title", name.capitalize()), **values)
 
@@ -198,8 +195,8 @@ class EntityDecoder:
             {abnormal: false_alarm, normal: 1 - false_alarm},
         )
         return (
-            Line(condition(table["observes"]), observed, self.entry.place("miss")),
-            Line(ALWAYS, otherwise, self.entry.place("false_alarm")),
+            Line(observed, self.entry.place("miss"), condition(table["observes"])),
+            Line(otherwise, self.entry.place("false_alarm")),
         )
 
     def reading(self, table: Table, steps: Steps) -> dict[str, AnyValue]:
@@ -218,10 +215,10 @@ class EntityDecoder:
         symbol = unit_symbol(self.entry, (*steps, "unit"), table["unit"])
         assumed = tuple(
             (
-                condition(one["if"]) if "if" in one else ALWAYS,
-                quantity(self.entry, (*steps, "assumed", place, "value"), one["value"], symbol),
+                condition(choice["if"]) if "if" in choice else ALWAYS,
+                quantity(self.entry, (*steps, "assumed", place, "value"), choice["value"], symbol),
             )
-            for place, one in enumerate(tables(listed(table, "assumed")))
+            for place, choice in enumerate(tables(listed(table, "assumed")))
         )
         return {"unit": symbol, "assumed": assumed}
 
@@ -262,11 +259,6 @@ _SPECIAL: Mapping[type, Callable[[EntityDecoder, Table, Steps], dict[str, AnyVal
 }
 
 
-def _without_none(hint: AnyValue) -> AnyValue:
-    parts = get_args(hint)
-    return parts[0] if len(parts) == 2 and parts[1] is type(None) else hint
-
-
 def _plain(hint: AnyValue, written: object) -> AnyValue:
     """A text, an id, a number, a flag or a word of a fixed choice."""
     if hint in (bool, int, float):
@@ -276,15 +268,64 @@ def _plain(hint: AnyValue, written: object) -> AnyValue:
     return str(written).rstrip("\n")  # without the line break that a block of text ends with
 
 
-def _nothing(field: AuthoredField) -> AnyValue:
-    """What a field holds when nothing is written: its default, or else the empty value of its type."""
-    if field.default is not MISSING:
-        return field.default
-    if field.hint == Condition:
-        return ALWAYS
-    if type(None) in get_args(field.hint):
-        return None
-    made_of = get_origin(field.hint) or field.hint
-    if made_of is Mapping:
-        return {}
-    return made_of() if made_of in (str, bool, int, float, tuple, frozenset) else made_of("")
+def text(table: Table, key: str, otherwise: str = "") -> str:
+    """Give the text at `key`, without the line break that a block of text ends with."""
+    return str(table.get(key, otherwise)).rstrip("\n")
+
+
+def number(table: Table, key: str, otherwise: float = 0.0) -> float:
+    """Give the number at `key`."""
+    found = table.get(key, otherwise)
+    return float(found) if isinstance(found, int | float) else otherwise
+
+
+def condition(written: object) -> Condition:
+    """Give a condition: a name, or `{not: ...}`, `{all: [...]}`, `{any: [...]}`."""
+    if not isinstance(written, Table):
+        return Is(str(written))
+    word = next(iter(written))
+    if word == "not":
+        return Not(condition(written[word]))
+    parts = tuple(condition(part) for part in listed(written, word))
+    return All(parts) if word == "all" else Any(parts)
+
+
+def quantity(entry: Entry, steps: Sequence[Step], written: object, unit: str | None = None) -> Quantity:
+    """Give a quantity; a bare number is in `unit`, if there is one. `6.5 ratio` has no unit, and says so."""
+    given = str(written)
+    number_of_ratio = given.removesuffix(_RATIO)
+    usual = unit if number_of_ratio == given else ""
+    return _or_report(entry, steps, lambda: parse(number_of_ratio, default_unit=usual), Quantity(0.0, ""))
+
+
+def stated_quantity(entry: Entry, steps: Sequence[Step], written: object) -> Quantity:
+    """Give a quantity of any kind, which says its unit; a bare number is a ratio."""
+    given = str(written).removesuffix(_RATIO)
+    return _or_report(entry, steps, lambda: parse_stated(given), Quantity(0.0, ""))
+
+
+def amount(entry: Entry, steps: Sequence[Step], written: object, unit: str | None) -> Quantity:
+    """Give an amount to be added to a quantity in `unit`, or an error of it, as a number of that unit.
+
+    For temperatures it is a difference, so that 9 °F is 5 °C and not -13 °C.
+    """
+    difference = _DIFFERENCES.get(unit or "")
+    given = quantity(entry, steps, written, difference or unit)
+    if difference is None or given.dimension != dimension_of(difference):
+        return given
+    return Quantity(given.within(difference), unit or "")
+
+
+def unit_symbol(entry: Entry, steps: Sequence[Step], written: object) -> str | None:
+    """Give the symbol of a unit, or None when it is none."""
+    symbol = "" if written == _RATIO.strip() else str(written)
+    return _or_report(entry, steps, lambda: Quantity(0.0, symbol).unit, None)
+
+
+def _or_report(entry: Entry, steps: Sequence[Step], make: Callable[[], Made], otherwise: Made) -> Made:
+    try:
+        return make()
+    except QuantityError as error:
+        message, _, hint = str(error).partition("; ")
+        entry.report(steps, message, hint or "write a number with its unit, such as `0.35 mm`")
+        return otherwise

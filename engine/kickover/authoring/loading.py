@@ -8,34 +8,36 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from pathlib import Path
+from typing import Any, get_args
 
-from kickover.authoring.decoding import build
+from kickover.authoring.entity_decoder import EntityDecoder
 from kickover.authoring.files import content_version
+from kickover.authoring.form import MOST_OF_ENTRY, check_form
 from kickover.authoring.located import line_of, words_in
 from kickover.authoring.overlays import Entries, laid_over
-from kickover.authoring.schema import MOST_OF_ENTRY, check_form
-from kickover.authoring.sections import Entry, entries_in, singled
+from kickover.authoring.sections import SECTIONS, Entry, Heading, entries_in, singled
 from kickover.authoring.source import Document, read_folder, read_overlay
 from kickover.authoring.validate.reviews import review
-from kickover.core.ids import ID_PATTERN
+from kickover.core.ids import ID_PATTERN, EventId
 from kickover.core.problem import LibraryError, Problem, SourcePlace
-from kickover.model.library import Library
+from kickover.model.authored import authored_fields, bare
+from kickover.model.job_rules import with_job_rules
+from kickover.model.library import Cause, Gate, Input, Library, Settings
 
 MOST_PROBLEMS = 50
 """How many problems of one file are told."""
 
 
 def load_library(
-    folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False
+    folder: Path, *, overlays: Sequence[Path] = ()
 ) -> tuple[Library | None, tuple[Problem, ...]]:
     """Load a library and review it; give it with all problems, sorted by file and line.
 
     `overlays` are files or folders laid over the first in their order; they may change rates and error rates
-    only. The library holds what could be read, and is None when nothing could. `checked` says that this
-    very content was found to be without problems before, so that form and meaning need no second look.
+    only. The library holds what could be read, and is None when nothing could.
     """
     folders = (folder, *overlays)
     read = [read_folder(folder), *(read_overlay(overlay) for overlay in overlays)]
@@ -53,13 +55,18 @@ def load_library(
     problems += (problem for entry in spare for problem in entry.problems)
     if not kept:
         return None, _in_order(problems)
-    outcome = build(kept.values(), _hash_of(folders), _pass if checked else _Form())
-    problems += outcome.problems
-    if not checked:
-        problems += _heading_missing(kept, folder)
-        spoken_of = _spoken_of(documents, [*spare, *outcome.left_out], problems)
-        problems += _meaning(outcome.library, documents, spoken_of)
-    return replace(outcome.library, laid_over=laid), _in_order(problems)
+    sound: dict[str, list[Entry]] = defaultdict(list)
+    form = _Form()
+    for entry in kept.values():
+        form(entry)
+        if not entry.problems:
+            sound[entry.section.key].append(entry)
+    library = _library(sound, _hash_of(folders))
+    left_out = [entry for entry in kept.values() if entry.problems]
+    problems += (problem for entry in left_out for problem in entry.problems)
+    problems += _heading_missing(kept, folder)
+    problems += _meaning(library, documents, _spoken_of(documents, [*spare, *left_out], problems))
+    return replace(library, laid_over=laid), _in_order(problems)
 
 
 def _layer(documents: Iterable[Document]) -> tuple[Entries, list[Problem], list[Entry]]:
@@ -69,12 +76,55 @@ def _layer(documents: Iterable[Document]) -> tuple[Entries, list[Problem], list[
     return kept, [problem for _, wrong in found for problem in wrong], spare
 
 
-def load_or_raise(folder: Path, *, overlays: Sequence[Path] = (), checked: bool = False) -> Library:
+def load_or_raise(folder: Path, *, overlays: Sequence[Path] = ()) -> Library:
     """Load a library that is without problems. Raises `LibraryError` with all of them when it is not."""
-    library, problems = load_library(folder, overlays=overlays, checked=checked)
+    library, problems = load_library(folder, overlays=overlays)
     if problems or library is None:
         raise LibraryError(problems)
     return library
+
+
+def _joined(gates: Mapping[EventId, Gate], causes: Iterable[Cause]) -> dict[EventId, Gate]:
+    """The gates with the causes that say by themselves under which of them they stand."""
+    joined = dict(gates)
+    for cause in causes:
+        for name in cause.under:
+            gate = joined.get(name)
+            if gate is not None and gate.needed == 1:
+                joined[name] = replace(gate, inputs=(*gate.inputs, Input(cause.id)))
+    return joined
+
+
+def _library(sound: Mapping[str, list[Entry]], content: str) -> Library:
+    """Build each field of the library out of the sections that hold entities of its type.
+
+    `content` is the hash of what was read; it is added to the version that the library gives itself.
+    """
+    heading, settings = Heading("", "0"), Settings()
+    for entry in sound["library"]:
+        heading = EntityDecoder(entry).read(Heading, entry.data)
+    for entry in sound["settings"]:
+        settings = EntityDecoder(entry).read(Settings, entry.data)
+    values: dict[str, Any] = {}
+    for field in authored_fields(Library):
+        entity = get_args(bare(field.hint))[-1] if get_args(bare(field.hint)) else None
+        if entity is not None:
+            values[field.name] = here = {}
+            holding = [section.key for section in SECTIONS.values() if section.entity is entity]
+            for entry in (entry for key in holding for entry in sound[key]):
+                decoder = EntityDecoder(entry, settings=settings, items=values.get("items", {}))
+                value = decoder.read(entity, entry.data)
+                if not entry.problems:
+                    here[entry.id] = value
+    values["gates"] = _joined(values["gates"], values["causes"].values())
+    for name in ("checks", "repairs"):
+        values[name] = with_job_rules(values[name], values["setups"])
+    return Library(
+        title=heading.title,
+        version=f"{heading.version}+{content[:12]}",
+        settings=settings,
+        **values,
+    )
 
 
 def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
@@ -99,10 +149,6 @@ def _in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
 
 def _hash_of(folders: Iterable[Path]) -> str:
     return hashlib.sha256("\n".join(content_version(folder) for folder in folders).encode()).hexdigest()
-
-
-def _pass(_entry: Entry) -> None:
-    pass
 
 
 class _Form:

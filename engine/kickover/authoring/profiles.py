@@ -1,4 +1,4 @@
-"""A single file of a person's own: one machine, or one kit, judged against a library."""
+"""A file of a person's own, one machine or one kit, judged against a library; and a machine as such text."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from typing import TypeVar
 
 from kickover.authoring.entity_decoder import EntityDecoder
 from kickover.authoring.files import read_bytes
+from kickover.authoring.form import check_form
 from kickover.authoring.located import line_of
-from kickover.authoring.schema import check_form
 from kickover.authoring.sections import SECTIONS, Entry, entries_in
-from kickover.authoring.source import Document, read_document
+from kickover.authoring.source import Document, read_document, yaml_text
 from kickover.authoring.validate.context import ValidationContext
 from kickover.authoring.validate.measurement import (
     check_agreement,
@@ -22,7 +22,9 @@ from kickover.authoring.validate.measurement import (
 )
 from kickover.authoring.validate.names import check_names
 from kickover.core.problem import LibraryError, Problem, SourcePlace
-from kickover.model.library import Kit, Library, Machine
+from kickover.model.library import Figure, Kit, Library, Machine
+from kickover.model.limits import LimitError, figure_of
+from kickover.units import Quantity, show
 
 
 def load_machine(path: Path, library: Library) -> Machine:
@@ -109,3 +111,30 @@ def _problems_of(entry: Entry, library: Library) -> tuple[Problem, ...]:
         more = (*check_agreement(subject), *check_readings(subject))
         found += (replace(problem, place=entry.place()) for problem in more)
     return tuple(sorted(found))
+
+
+def machine_text(machine: Machine, library: Library) -> str:
+    """Give the YAML text of a machine's own file; figures that it does not state follow as comments."""
+    figures = {str(name): str(value) for name, value in machine.figures.items()}
+    data: dict[str, object] = {"id": machine.id, "title": machine.title}
+    data |= {"about": machine.about} if machine.about else {}
+    data |= {"invented": True} if machine.invented else {}
+    data |= {"traits": sorted(machine.traits), "figures": figures}
+    text = yaml_text({"machine": data})
+    assumed = [f"  #   {figure.id}: {value}\n" for figure, value in assumed_figures(machine, library)]
+    return "".join([text, *(["  # Not stated, so assumed:\n"] if assumed else []), *assumed])
+
+
+def assumed_figures(machine: Machine, library: Library) -> Iterator[tuple[Figure, Quantity]]:
+    """Give each figure that the machine does not state, with the value that is assumed for it."""
+    for id_, figure in library.figures.items():
+        if id_ not in machine.figures:
+            try:
+                yield figure, figure_of(library, machine, id_)
+            except LimitError:
+                continue
+
+
+def assumed_in_words(figure: Figure, value: Quantity) -> str:
+    """Say which value is assumed for a figure."""
+    return f"{figure.title}: {show(value)}"

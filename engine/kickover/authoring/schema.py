@@ -1,180 +1,281 @@
-"""The form of entries: JSON Schema 2020-12 documents, and their findings in plain words.
+"""The form of entries: a JSON Schema (2020-12) made of the entity of each section.
 
-Each section has its own document under `schemas/`. They stay written by hand: most of them is bounds and
-wordings that no dataclass holds, and generating them would only move those. The `description` of a schema
-says what to write and becomes the mend of a problem. What an entry means is not judged here.
+What the fields of an entity do not tell stands in `_WRITTEN`: what authors write otherwise than it is held.
+The `description` of a schema says what to write and becomes the hint of a problem.
 """
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator
-from functools import cache
-from itertools import islice
-from pathlib import Path
-from typing import Any, cast
+from collections.abc import Mapping
+from enum import Enum
+from typing import Any, get_args, get_origin
 
-from kickover.authoring.located import Items, Step, Table
-from kickover.authoring.sections import Entry
-from kickover.core.near_names import nearest
+from kickover.authoring.sections import Section
+from kickover.core.problem import SourcePlace
+from kickover.model.authored import (
+    ID_FORM,
+    IN_PLACE,
+    NOT_WRITTEN,
+    OWN_ID,
+    Chance,
+    Form,
+    authored_fields,
+    bare,
+    marks_of,
+)
+from kickover.model.library import (
+    Band,
+    Check,
+    Condition,
+    Figure,
+    Finding,
+    Gate,
+    Input,
+    Limit,
+    Reading,
+)
+from kickover.units import Quantity
 
-_FOLDER = Path(__file__).parent / "schemas"
-_SHOWN = 40
-MOST_OF_ENTRY = 50
-"""How many problems of one entry are explained."""
-
-
-def check_form(entry: Entry, most: int = MOST_OF_ENTRY) -> None:
-    """Report on the entry in what its form is wrong, up to `most` problems, but at least that it is."""
-    validator = _validator(entry.section.schema)
-    if validator.is_valid(entry.data):
-        return
-    explained = (one for error in validator.iter_errors(entry.data) for one in _explain(error, entry))
-    if most <= 0:
-        entry.report([], f"the form of {entry.title} is wrong", "mend the other problems of this file first")
-    for steps, message, hint in islice(explained, max(most, 0)):
-        entry.report(steps, message, hint)
-
-
-@cache
-def schema_named(name: str) -> dict[str, Any]:
-    """Give one schema document by its name, such as `cause`."""
-    document: dict[str, Any] = json.loads((_FOLDER / f"{name}.json").read_text(encoding="utf-8"))
-    return document
+Schema = dict[str, Any]
 
 
-@cache
-def _validator(name: str) -> Any:
-    # Imported when used: they take longer to import than a library that was checked before takes to load.
-    from jsonschema import Draft202012Validator, validators
-    from referencing import Registry, Resource
-
-    common = schema_named("common")
-    registry: Registry[Any] = Registry().with_resource(common["$id"], Resource.from_contents(common))
-    extended: Any = validators.extend(Draft202012Validator, {"uniqueItems": _twice})  # type: ignore[no-untyped-call]
-    return extended(_filled_in(schema_named(name)), registry=registry)
+def schema_of(section: Section) -> Schema:
+    """The JSON Schema of the entries of a section."""
+    found = _table(section.entity, own_id=section.alone)
+    for key in section.without.split():
+        del found["properties"][key]
+    return {**found, "$defs": {"condition": _CONDITION}}
 
 
-def _twice(_validator: object, wanted: object, found: object, _schema: object) -> Iterator[Any]:
-    """Find texts that stand twice in a list; the library's own way takes forever on long mixed lists."""
-    from jsonschema import ValidationError  # when used, as above
-
-    texts = [item for item in found if isinstance(item, str)] if isinstance(found, list) else []
-    if wanted and len(set(texts)) < len(texts):
-        yield ValidationError("holds something twice")
-
-
-def _filled_in(schema: Any, inside: frozenset[str] = frozenset()) -> Any:
-    """Put shared definitions in the place of references to them, but for those inside themselves.
-
-    Following references takes most of the time of a validation; this halves it.
-    """
-    if isinstance(schema, list):
-        return [_filled_in(one, inside) for one in schema]
-    if not isinstance(schema, dict):
-        return schema
-    name = schema.get("$ref", "").rpartition("/")[2]
-    if not name:
-        return {key: _filled_in(one, inside) for key, one in schema.items()}
-    if name in inside:
-        return {"$ref": f"{schema_named('common')['$id']}#/$defs/{name}"}
-    return _filled_in(schema_named("common")["$defs"][name], inside | {name})
+def _table(entity: Any, *, own_id: bool = False) -> Schema:
+    """The schema of the mapping that is written for an entity."""
+    found: Schema = {"type": "object", "properties": {}, "required": [], "additionalProperties": False}
+    for field in authored_fields(entity):
+        own = OWN_ID.name in (field.name, field.key)
+        unwritten = field.section or field.key == NOT_WRITTEN.name or field.hint is SourcePlace
+        if unwritten or (own and not own_id):
+            continue
+        if field.key == IN_PLACE.name:
+            _join(found, _table(bare(field.hint)))
+        else:
+            _join(found, {"properties": {field.key: _schema(field.hint)}})
+            found["required"] += [field.key] if field.required else []
+    return _join(found, _WRITTEN.get(entity, {}))
 
 
-def _explain(error: Any, entry: Entry) -> Iterator[tuple[list[Step], str, str]]:
-    steps: list[Step] = list(error.absolute_path)
-    found: Any = error.instance
-    rule, wanted, schema = str(error.validator), cast("Any", error.validator_value), _schema(error)
-    name = steps[-1] if steps else ""
-    said = f"`{name}`" if isinstance(name, str) and name else "this item" if steps else entry.title
-    if rule == "required":
-        for missing in wanted:
-            if missing not in found:
-                yield (
-                    steps,
-                    f"{said} has no `{missing}:`",
-                    f"add `{missing}: ...`{_what(error, entry, missing)}",
-                )
-    elif rule == "additionalProperties":
-        known = schema.get("properties", {})
-        for key in found:
-            if key not in known:
-                near = nearest(key, known)
-                hint = f"did you mean `{near}:`?" if near else f"its keys are {', '.join(known)}"
-                yield [*steps, key], f"{said} has no key `{key}`", hint
-    elif "propertyNames" in error.relative_schema_path:
-        yield [*steps, found], f"the name `{found[:_SHOWN]}` cannot stand here", _write(error)
-    elif rule == "not":
-        yield steps, f"{said} does not belong here", str(schema["description"])
-    else:
-        yield steps, f"{said} {_verdict(rule, found, wanted)}", _write(error)
+def _join(found: Schema, more: Schema) -> Schema:
+    found["properties"] |= more.get("properties", {})
+    found["required"] += more.get("required", ())
+    found |= {key: rule for key, rule in more.items() if key not in found}
+    return found
 
 
-def _schema(error: Any) -> dict[str, Any]:
-    return error.schema if isinstance(error.schema, dict) else {}
+def _schema(hint: Any) -> Schema:
+    """The schema of a value of a type, with what is marked on it."""
+    found: Schema | None = None
+    for form in (mark for mark in marks_of(hint) if isinstance(mark, Form)):
+        found = {**({} if form.alone else found or _of_type(bare(hint))), **form.keywords}
+    return found or _of_type(bare(hint))
 
 
-def _verdict(rule: str, found: object, wanted: object) -> str:
-    match rule:
-        case "type":
-            return f"is {_kind(found)}"
-        case "enum" | "pattern" | "const":
-            return f"cannot be {_kind(found)}"
-        case "minItems" | "minProperties":
-            return f"holds too few: {wanted} or more are wanted"
-        case "maxProperties" | "maxItems":
-            return f"holds more than {wanted}"
-        case "uniqueItems":
-            return f"holds {_doubled(found)} twice"
-        case "minimum" | "exclusiveMinimum":
-            return f"is {found}, which is too little"
-        case "maximum":
-            return f"is {found}, which is too much"
-        case "minLength":
-            return "is empty"
-        case "maxLength":
-            return f"is longer than {wanted} characters"
-    return f"breaks the rule {rule}"
+def _of_type(hint: Any) -> Schema:
+    made_of, parts = get_origin(hint), get_args(hint)
+    if made_of in (tuple, frozenset):
+        said = _LIST_OF_IDS if _is_id(parts[0]) else _LIST_OF_TEXTS if parts[0] is str else {}
+        return {"type": "array", "items": _schema(parts[0]), **said}
+    if made_of is Mapping:
+        key, each = parts[0], _schema(parts[1])
+        if isinstance(key, type) and issubclass(key, Enum):
+            named = {str(word.value): each for word in key}
+            return {"type": "object", "properties": named, "additionalProperties": False}
+        return {"type": "object", "propertyNames": ID_FORM.keywords, "additionalProperties": each}
+    if _is_id(hint):
+        return ID_FORM.keywords
+    if isinstance(hint, type) and issubclass(hint, Enum):
+        return _choice(*(str(word.value) for word in hint))
+    return _OF_TYPE.get(hint) or _table(hint)
 
 
-def _doubled(found: object) -> str:
-    seen: set[str] = set()
-    for item in found if isinstance(found, Items) else ():
-        if isinstance(item, str) and item in seen:
-            return _kind(item)
-        seen.add(str(item))
-    return "something"
+def _is_id(hint: Any) -> bool:
+    return hasattr(bare(hint), "__supertype__")
 
 
-def _kind(found: object) -> str:
-    match found:
-        case None:
-            return "empty"
-        case bool():
-            return f"`{str(found).lower()}`"
-        case int() | float():
-            return f"the number {found}"
-        case str():
-            return f"`{found[:_SHOWN]}`"
-        case Table():
-            return "a mapping"
-    return "a list"
+def _choice(*words: str) -> Schema:
+    said = ", ".join(f"`{word}`" for word in words[:-1])
+    return {"enum": list(words), "description": f"{said} or `{words[-1]}`"}
 
 
-def _write(error: Any) -> str:
-    if error.validator == "type" and isinstance(error.instance, bool | int | float):
-        wanted = error.validator_value if isinstance(error.validator_value, list) else [error.validator_value]
-        if "string" in wanted:
-            return "put it into quotation marks"
-    if error.validator == "uniqueItems":
-        return "delete one of them"
-    return f"write {_schema(error).get('description', 'it as the format asks')}"
+def _refused(**says: str) -> Schema:
+    return {key: {"not": {}, "description": hint} for key, hint in says.items()}
 
 
-def _what(error: Any, entry: Entry, key: str) -> str:
-    whole: Any = _validator(entry.section.schema).schema
-    for schema in (_schema(error), whole):
-        about = schema.get("properties", {}).get(key, {}).get("description")
-        if about:
-            return f" ({about})"
-    return ""
+def _only_beside(other: str, *keys: str) -> Schema:
+    return _refused(**{key: f"write `{key}:` only beside `{other}`" for key in keys})
+
+
+_PATTERN = ID_FORM.keywords["pattern"]
+_LIST_OF_IDS = {"uniqueItems": True, "description": "a list of ids, such as `[plug-out, bowl-off]`"}
+_LIST_OF_TEXTS = {"description": "a list of texts, each on its own line behind a dash"}
+_CONDITIONS = {
+    "type": "array",
+    "items": {"$ref": "#/$defs/condition"},
+    "minItems": 1,
+    "description": "a list of conditions",
+}
+_CONDITION = {
+    "type": ["string", "object"],
+    "pattern": _PATTERN,
+    "minProperties": 1,
+    "maxProperties": 1,
+    "properties": {"all": _CONDITIONS, "any": _CONDITIONS, "not": {"$ref": "#/$defs/condition"}},
+    "additionalProperties": False,
+    "description": "a name, `{all: [...]}`, `{any: [...]}` or `{not: ...}`",
+}
+_QUANTITY = {
+    "type": ["string", "number"],
+    "minLength": 1,
+    "maxLength": 80,
+    "description": "a number with its unit, such as `0.35 mm`",
+}
+_LIMIT = {
+    "type": ["string", "number", "object"],
+    "minLength": 1,
+    "maxLength": 80,
+    "properties": {
+        "figure": ID_FORM.keywords,
+        "formula": ID_FORM.keywords,
+        "with": {
+            "type": "object",
+            "propertyNames": {
+                "pattern": "^[a-z][a-z0-9_]*([-_][a-z0-9]+)*$",
+                "description": "the formula's own parameter names",
+            },
+            "additionalProperties": _QUANTITY,
+            "description": "each parameter of the formula with a figure or a quantity",
+        },
+        "times": {"type": "number", "description": "a number"},
+        "plus": _QUANTITY,
+    },
+    "additionalProperties": False,
+    "if": {"required": ["formula"]},
+    "then": {"required": ["with"], "properties": _refused(figure="write either `figure:` or `formula:`")},
+    "else": {"required": ["figure"], "properties": _only_beside("formula:", "with")},
+    "description": "a quantity such as `0.35 mm`, `{figure: NAME}` or `{formula: NAME, with: {...}}`",
+}
+_OF_TYPE: dict[Any, Schema] = {
+    bool: {"type": "boolean", "description": "`true` or `false`"},
+    int: {"type": "integer"},
+    float: {"type": "number"},
+    str: {
+        "type": "string",
+        "minLength": 1,
+        "maxLength": 2000,
+        "pattern": "\\S",
+        "description": "a text, in quotation marks if it looks like a number",
+    },
+    Condition: _CONDITION,
+    Quantity: _QUANTITY,
+    Limit: _LIMIT,
+}
+_OF_TYPE[Input] = {
+    "type": ["string", "object"],
+    "pattern": _PATTERN,
+    "properties": {"event": ID_FORM.keywords, "chance": _schema(Chance)},
+    "required": ["event"],
+    "additionalProperties": False,
+    "description": "an event, or `{event: NAME, chance: 0.3}`",
+}
+_WRITTEN: dict[Any, Schema] = {}
+_FINDING = _table(Finding)
+_TITLED = {
+    **_FINDING,
+    "type": ["string", "object"],
+    "minLength": 1,
+    "description": "a title, or `{title: ..., words: [...], leaves: [...], stop: ...}`",
+}
+_YES_OR_NO = {**_TITLED, "required": []}
+_WRITTEN |= {
+    Gate: {
+        "properties": {
+            "gate": _choice("or", "and", "at-least"),
+            "k": {"type": "integer", "minimum": 1, "description": "the number of inputs that it takes"},
+        },
+        "required": ["gate"],
+        "if": {"properties": {"gate": {"const": "at-least"}}, "required": ["gate"]},
+        "then": {"required": ["k"]},
+        "else": {"properties": _only_beside("gate: at-least", "k")},
+    },
+    Check: {
+        "properties": {
+            "findings": {
+                "type": "object",
+                "propertyNames": ID_FORM.keywords,
+                "additionalProperties": _TITLED,
+                "minProperties": 2,
+                "maxProperties": 50,
+                "description": "at least two findings, each with a title",
+            },
+            "observes": _CONDITION,
+            "abnormal": {
+                "enum": ["yes", "no"],
+                "description": "`yes` or `no`: the answer that speaks for what is observed",
+            },
+            "false_alarm": _schema(Chance),
+            "miss": _schema(Chance),
+            "yes": _YES_OR_NO,
+            "no": _YES_OR_NO,
+        },
+        "if": {"required": ["observes"]},
+        "then": {
+            "required": ["abnormal", "false_alarm", "miss"],
+            "properties": _refused(
+                **{key: f"write either `observes:` or `{key}:`" for key in ("findings", "expect", "reading")}
+            ),
+        },
+        "else": {
+            "required": ["expect"],
+            "properties": _only_beside("observes:", "abnormal", "false_alarm", "miss", "yes", "no"),
+            "if": {"properties": {"kind": {"const": "measure"}}, "required": ["kind", "reading"]},
+            "then": {"properties": _refused(findings="delete it: the findings of a reading are its bands")},
+            "else": {
+                "required": ["findings"],
+                "properties": _refused(reading="write `kind: measure`, or delete it"),
+            },
+        },
+    },
+    Band: {"properties": _FINDING["properties"], "required": _FINDING["required"]},
+    Reading: {
+        "properties": {
+            "error": {
+                "type": "object",
+                "properties": {
+                    "share": {
+                        "type": "number",
+                        "minimum": 0,
+                        "maximum": 1,
+                        "description": "a share of the reading, such as `0.05`",
+                    },
+                    "fixed": _QUANTITY,
+                },
+                "additionalProperties": False,
+                "minProperties": 1,
+                "description": "the instrument's standard deviation: `{share: 0.05, fixed: 0.1 bar}`",
+            }
+        },
+        "required": ["error"],
+    },
+    Figure: {
+        "properties": {
+            "assumed": {
+                "type": "array",
+                "items": {
+                    "type": "object",
+                    "properties": {"if": _CONDITION, "value": _QUANTITY},
+                    "required": ["value"],
+                    "additionalProperties": False,
+                },
+                "description": "a list of `{if: ..., value: ...}`",
+            }
+        }
+    },
+}

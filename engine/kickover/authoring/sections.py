@@ -8,82 +8,97 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from kickover.authoring.located import Step, Table, line_of, spoken
 from kickover.authoring.source import Document
 from kickover.core.ids import is_id
 from kickover.core.near_names import nearest
 from kickover.core.problem import Problem, SourcePlace
-from kickover.model.library import (
-    Cause,
-    Check,
-    Complaint,
-    Drawing,
-    DrawnSymbol,
-    ExpertOrder,
-    Figure,
-    Gate,
-    Hazard,
-    HouseEvent,
-    Item,
-    Kit,
-    Lesson,
-    Machine,
-    Repair,
-    SecondaryFaults,
-    Service,
-    Settings,
-    Setup,
-    Source,
-    Trait,
-    Tree,
-)
+from kickover.model import library as model
+from kickover.model.authored import authored_fields
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A section: its key, its entity, the schema, and the namespace in which their ids are single.
+    """A section: its key, its entity, and the namespace in which their ids are single.
 
-    `alone` marks a section that is one entry in itself (`machine:`), not a mapping of many.
+    `alone` marks a section that is one entry in itself (`machine:`), not a mapping of many; `without` names
+    the keys of the entity that mean nothing here.
     """
 
     key: str
-    schema: str
+    entity: type
     namespace: str
-    entity: type | None = None
     alone: bool = False
+    without: str = ""
 
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """How a library calls itself."""
+
+    title: str
+    version: str
+
+
+_SETUPS_ONLY = "figures undo put_back undo_minutes shows stops_running spoils_spark shown_at"
+_DURING_A_JOB = "undone leaves clears not_during only_when spot shown_at"
 
 SECTIONS = {
     section.key: section
     for section in (
-        Section("library", "library", "library", alone=True),
-        Section("settings", "settings", "settings", Settings, alone=True),
-        Section("trees", "tree", "trees", Tree),
-        Section("complaints", "complaint", "events", Complaint),
-        Section("events", "event", "events", Gate),
-        Section("causes", "cause", "events", Cause),
-        Section("situation", "house", "events", HouseEvent),
-        Section("checks", "check", "checks", Check),
-        Section("repairs", "repair", "repairs", Repair),
-        Section("setups", "setup", "setups", Setup),
-        Section("dangers", "danger", "setups", Setup),
-        Section("hazards", "hazard", "hazards", Hazard),
-        Section("sources", "source", "sources", Source),
-        Section("tools", "item", "items", Item),
-        Section("spares", "item", "items", Item),
-        Section("traits", "trait", "traits", Trait),
-        Section("figures", "figure", "figures", Figure),
-        Section("machine", "machine", "machines", Machine, alone=True),
-        Section("kit", "kit", "kits", Kit, alone=True),
-        Section("lessons", "lesson", "lessons", Lesson),
-        Section("service", "service", "service", Service),
-        Section("brings", "brings", "brings", SecondaryFaults),
-        Section("drawings", "drawing", "drawings", Drawing),
-        Section("symbols", "symbol", "symbols", DrawnSymbol),
-        Section("expert-orders", "expert-order", "expert-orders", ExpertOrder),
+        Section("library", Heading, "library", alone=True),
+        Section("settings", model.Settings, "settings", alone=True),
+        Section("trees", model.Tree, "trees"),
+        Section("complaints", model.Complaint, "events"),
+        Section("events", model.Gate, "events"),
+        Section("causes", model.Cause, "events"),
+        Section("situation", model.HouseEvent, "events"),
+        Section("checks", model.Check, "checks"),
+        Section("repairs", model.Repair, "repairs"),
+        Section("setups", model.Setup, "setups"),
+        Section("dangers", model.Setup, "setups", without=_SETUPS_ONLY),
+        Section("hazards", model.Hazard, "hazards"),
+        Section("sources", model.Source, "sources"),
+        Section("tools", model.Item, "items"),
+        Section("spares", model.Item, "items"),
+        Section("traits", model.Trait, "traits"),
+        Section("figures", model.Figure, "figures"),
+        Section("machine", model.Machine, "machines", alone=True),
+        Section("kit", model.Kit, "kits", alone=True),
+        Section("lessons", model.Lesson, "lessons"),
+        Section("service", model.Service, "service", without=_DURING_A_JOB),
+        Section("brings", model.SecondaryFaults, "brings"),
+        Section("drawings", model.Drawing, "drawings"),
+        Section("symbols", model.DrawnSymbol, "symbols"),
+        Section("expert-orders", model.ExpertOrder, "expert-orders"),
     )
 }
+
+
+class Authored(Protocol):
+    """An entity that a section holds."""
+
+    @property
+    def id(self) -> str:
+        """Its id."""
+
+    @property
+    def place(self) -> SourcePlace:
+        """Where it is written."""
+
+
+def trail_to(entity: Authored) -> tuple[str, ...]:
+    """The keys that lead to an entity; where sections share a kind of entity, a flag tells in which it is."""
+    kind = type(entity)
+    flags = {field.section: getattr(entity, field.name) for field in authored_fields(kind) if field.section}
+    section = next(
+        section
+        for section in SECTIONS.values()
+        if section.entity is kind and flags.get(section.key, not any(flags.values()))
+    )
+    return (section.key,) if section.alone else (section.key, entity.id)
 
 
 MOST_GUESSES = 50

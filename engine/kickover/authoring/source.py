@@ -50,38 +50,40 @@ class Document:
 
 def read_document(raw: bytes, file: str) -> Document:
     """Read one YAML file from its bytes. Never raises for what the bytes hold."""
-    if len(raw) > MOST_BYTES:
-        return _refused(
-            file,
-            1,
-            f"the file has more than {MOST_BYTES} bytes",
-            "split it into several files",
-        )
+    text = ""
     try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        return _refused(file, line, "this line is not UTF-8 text", "save the file as UTF-8")
-    if (odd := _UNPRINTABLE.search(text)) or (odd := re.search("\t", text)):
-        line = text.count("\n", 0, odd.start()) + 1
-        if odd[0] == "\t":
-            return _refused(file, line, "there is a tab on this line", "use spaces instead", text)
-        return _refused(
-            file, line, f"there is a character that cannot be shown (U+{ord(odd[0]):04X})", "delete it", text
-        )
-    reader = _Reader(file, text)
-    try:
+        text = _decoded(raw)
+        _refuse_unprintable(text)
+        reader = _Reader(file, text)
         data = reader.read()
+    except UnicodeDecodeError as error:
+        line, message, hint = (
+            raw.count(b"\n", 0, error.start) + 1,
+            "this line is not UTF-8 text",
+            "save the file as UTF-8",
+        )
     except yaml.YAMLError as error:
         line, message, hint = explain(error)
-        return _refused(file, line, message, hint, text)
     except _Refused as refusal:
-        return _refused(file, refusal.line, refusal.message, refusal.hint, text)
-    return Document(file, data, tuple(reader.problems), text, frozenset(reader.lost))
-
-
-def _refused(file: str, line: int, message: str, hint: str, text: str = "") -> Document:
+        line, message, hint = refusal.line, refusal.message, refusal.hint
+    else:
+        return Document(file, data, tuple(reader.problems), text, frozenset(reader.lost))
     return Document(file, None, (Problem(SourcePlace(file, line), "", message, hint),), text)
+
+
+def _decoded(raw: bytes) -> str:
+    if len(raw) > MOST_BYTES:
+        raise _Refused(1, f"the file has more than {MOST_BYTES} bytes", "split it into several files")
+    return raw.decode("utf-8-sig")
+
+
+def _refuse_unprintable(text: str) -> None:
+    if odd := _UNPRINTABLE.search(text) or re.search("\t", text):
+        line = text.count("\n", 0, odd.start()) + 1
+        if odd[0] == "\t":
+            raise _Refused(line, "there is a tab on this line", "use spaces instead")
+        code = f"U+{ord(odd[0]):04X}"
+        raise _Refused(line, f"there is a character that cannot be shown ({code})", "delete it")
 
 
 class _Refused(Exception):  # noqa: N818 - a way out of the reader, never seen outside
@@ -119,9 +121,7 @@ class _Reader:
         event = next(self._events)
         if not isinstance(event, yaml.MappingStartEvent):
             raise _Refused(
-                _line(event),
-                "the file is no mapping of sections",
-                "start it with one such as `causes:`",
+                _line(event), "the file is no mapping of sections", "start it with one such as `causes:`"
             )
         data, _ = self._value(event, 1)
         next(self._events)
@@ -242,50 +242,36 @@ def _plain(text: str) -> object:
     return text
 
 
+_QUOTE = "put the text into quotation marks"
+_LINE_UP = "line the keys up, or quote the text"
+_UNFITTING = "the indentation does not fit, or a text needs quotation marks"
+_BACKSLASH = "a backslash in double quotation marks"
+_SINGLE = "use single quotation marks"
 _WORDINGS = (
     ("node content", "something is missing here, or a bracket before it is not closed", "complete it"),
     ("maximum nesting", "the nesting is much too deep here", "write it flatter"),
-    ("mapping values are not allowed", "a second colon on this line", "put the text into quotation marks"),
+    ("mapping values are not allowed", "a second colon on this line", _QUOTE),
     (
-        "could not find expected ':'",
+        "find expected ':'",
         "a line without a colon where a key is wanted",
         "write `key: value`, or indent the line",
     ),
     ("unexpected end of stream", "a quotation mark that opens here is not closed", "close it"),
     ("',' or ']'", "a list that opens here is not closed, or lacks a comma", "close it with `]`"),
     ("',' or '}'", "a mapping that opens here is not closed, or lacks a comma", "close it with `}`"),
-    (
-        "cannot start any token",
-        "the text starts with a mark that YAML keeps for itself",
-        "put the text into quotation marks",
-    ),
-    (
-        "expected key",
-        "the indentation does not fit, or a text needs quotation marks",
-        "line the keys up, or quote the text",
-    ),
-    (
-        "<block end>",
-        "the indentation does not fit, or a text needs quotation marks",
-        "line the keys up, or quote the text",
-    ),
+    ("cannot start any token", "the text starts with a mark that YAML keeps for itself", _QUOTE),
+    ("expected key", _UNFITTING, _LINE_UP),
+    ("<block end>", _UNFITTING, _LINE_UP),
     ("'-' indicator", "the indentation does not fit the list above", "line the dashes up"),
-    ("hexdecimal number", "a backslash in double quotation marks", "use single quotation marks"),
-    ("hexadecimal numbers", "a backslash in double quotation marks", "use single quotation marks"),
-    ("unknown escape character", "a backslash in double quotation marks", "use single quotation marks"),
-    ("alphabetic or numeric", "a `*` or `&` that names nothing", "put the text into quotation marks"),
-    (
-        "undefined tag handle",
-        "a `!` starts a tag, and tags are not read",
-        "put the text into quotation marks",
-    ),
-    (
-        "block sequence entries are not allowed",
-        "a list starts on the line of its key",
-        "start the list on the next line",
-    ),
+    ("hexdecimal number", _BACKSLASH, _SINGLE),
+    ("hexadecimal numbers", _BACKSLASH, _SINGLE),
+    ("unknown escape character", _BACKSLASH, _SINGLE),
+    ("alphabetic or numeric", "a `*` or `&` that names nothing", _QUOTE),
+    ("undefined tag handle", "a `!` starts a tag, and tags are not read", _QUOTE),
+    ("block sequence entries are", "a list starts on the line of its key", "start the list on the next line"),
     ("document start", "a line that belongs to no key", "indent it, or give it a key"),
 )
+"""Words of the parser, with what they mean and what would mend it."""
 
 
 def explain(error: yaml.YAMLError) -> tuple[int, str, str]:
@@ -310,20 +296,19 @@ def read_folder(folder: Path) -> tuple[tuple[Document, ...], tuple[Problem, ...]
     documents = []
     left = MOST_BYTES_IN_ALL
     for path in paths:
-        match read_bytes(path):
-            case bytes() as raw if len(raw) > left:
-                hint = "name a folder that holds a library only"
-                problems.append(about(folder, f"the files come to more than {MOST_BYTES_IN_ALL} bytes", hint))
-                break
-            case bytes() as raw:
-                left -= len(raw)
-                documents.append(read_document(raw, str(path)))
-            case Problem() as problem:
-                documents.append(Document(str(path), None, (problem,)))
+        raw = read_bytes(path)
+        if isinstance(raw, Problem):
+            documents.append(Document(str(path), None, (raw,)))
+        elif len(raw) > left:
+            hint = "name a folder that holds a library only"
+            problems.append(about(folder, f"the files come to more than {MOST_BYTES_IN_ALL} bytes", hint))
+            break
+        else:
+            left -= len(raw)
+            documents.append(read_document(raw, str(path)))
     if not paths and not problems:
-        problems = [
-            about(folder, "there is no YAML file in this folder", "name a folder that holds `*.yaml` files")
-        ]
+        hint = "name a folder that holds `*.yaml` files"
+        problems = [about(folder, "there is no YAML file in this folder", hint)]
     return tuple(documents), tuple(problems)
 
 
@@ -331,11 +316,8 @@ def read_overlay(path: Path) -> tuple[tuple[Document, ...], tuple[Problem, ...]]
     """Read an overlay: a folder of files like a library, or a single file."""
     if not path.is_file():
         return read_folder(path)
-    match read_bytes(path):
-        case bytes() as raw:
-            return (read_document(raw, str(path)),), ()
-        case Problem() as problem:
-            return (), (problem,)
+    raw = read_bytes(path)
+    return ((), (raw,)) if isinstance(raw, Problem) else ((read_document(raw, str(path)),), ())
 
 
 def yaml_text(data: Mapping[str, object]) -> str:

@@ -209,7 +209,7 @@ def _named_tools(loaded: Loaded, tools: str) -> Kit:
             hint = f"did you mean {near!r}?" if near else "`kickover list kits --json` shows them"
             raise MisfitError(f"there is no tool or spare called {one!r}; {hint}")
     titles = ", ".join(loaded.library.items[one].title for one in named) or "nothing"
-    return Kit(KitId("named"), titles, frozenset(named), False, SourcePlace("--tools", 0))
+    return Kit(KitId("named"), titles, frozenset(named), SourcePlace("--tools", 0))
 
 
 def _kit_title(loaded: Loaded, options: ChartOptions) -> str:

@@ -8,8 +8,7 @@ from pathlib import Path
 import click
 
 from kickover.api import Loaded
-from kickover.authoring.profile_text import assumed_figures, assumed_in_words, machine_text
-from kickover.authoring.profiles import read_machine
+from kickover.authoring.profiles import assumed_figures, assumed_in_words, machine_text, read_machine
 from kickover.cli.completing import names_of
 from kickover.cli.context import json_option, library_option, machines_folder, open_library, print_json
 from kickover.cli.fronts import front_for
@@ -20,7 +19,7 @@ from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError, LibraryError
 from kickover.documents.reference.entry_page import entry_pages
 from kickover.model.library import Library, Machine
-from kickover.model.plausible_figures import figure_doubt, figure_doubts
+from kickover.model.limits import figure_doubt, figure_doubts
 from kickover.ui.new_machine import (
     NewMachine,
     change_machine,

@@ -7,15 +7,9 @@ cause brings another is left out of this, and undeveloped events, which come alo
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from kickover.inference.hypotheses import Hypotheses, odds_of
-from kickover.model.decision_diagram import probability_by_order
+from kickover.model.decision_diagram import decision_diagram, probability_by_order
 from kickover.model.library import Library
-from kickover.model.votes_tree import FaultTree, Votes
-
-_TOP = "(all complaints)"
-_NEVER = "(never)"
 
 
 def truncation_error(library: Library, hypotheses: Hypotheses) -> float:
@@ -33,39 +27,20 @@ def share_beyond(library: Library, hypotheses: Hypotheses) -> float:
 
     Raises DiagramTooLargeError where the tree is too large to be worked out exactly.
     """
-    structure = hypotheses.structure
-    order = hypotheses.members.shape[1]
-    if not structure.causes:
+    tree, complaints = hypotheses.structure, hypotheses.complaints
+    if not tree.causes:
         return 0.0
-    chances: dict[str, float] = {_NEVER: 0.0}
-    for cause, undeveloped in zip(structure.causes, hypotheses.undeveloped.tolist(), strict=True):
-        odds = 0.0 if undeveloped else hypotheses.scale * odds_of(library, cause, hypotheses.houses)
-        chances[cause] = odds / (1.0 + odds)
-    uncounted = {_NEVER}
-    for house in structure.houses:
-        chances[house] = float(house in hypotheses.houses)
-        uncounted.add(house)
-    for number, link in enumerate(structure.links):
-        chances[_link(number)] = link.chance
-        uncounted.add(_link(number))
-    gates = dict(_gates(hypotheses))
-    gates[_TOP] = Votes(len(hypotheses.complaints), tuple(hypotheses.complaints))
-    shares = probability_by_order(FaultTree(_TOP, gates), chances, order, uncounted)
-    return max(0.0, 1.0 - sum(shares.values()))
-
-
-def _link(number: int) -> str:
-    return f"(link {number})"
-
-
-def _gates(hypotheses: Hypotheses) -> Iterator[tuple[str, Votes]]:
-    for gate in hypotheses.structure.gates:
-        inputs: list[str] = []
-        for event, link in gate.inputs:
-            inputs.append(event if link < 0 else f"(through {link})")
-            if link >= 0:
-                yield f"(through {link})", Votes(2, (event, _link(link)))
-        if gate.needed > len(inputs):
-            yield gate.event, Votes(1, (_NEVER,))
+    diagram = decision_diagram(tree, complaints)
+    undeveloped = dict(zip(tree.causes, hypotheses.undeveloped.tolist(), strict=True))
+    chances = []
+    for event in diagram.events:
+        if isinstance(event, int):
+            chances.append(tree.links[event].chance)
+        elif event in undeveloped:
+            odds = 0.0 if undeveloped[event] else odds_of(library, event, hypotheses.houses)
+            chances.append(hypotheses.scale * odds / (1.0 + hypotheses.scale * odds))
         else:
-            yield gate.event, Votes(gate.needed, tuple(inputs))
+            chances.append(float(event in hypotheses.houses))
+    counted = [event in undeveloped for event in diagram.events]
+    shares = probability_by_order(diagram, chances, counted, hypotheses.members.shape[1])
+    return max(0.0, 1.0 - sum(shares.values()))

@@ -1,9 +1,10 @@
-"""Exact probabilities of a fault tree, by way of a binary decision diagram.
+"""Exact probabilities of a compiled tree, by way of a binary decision diagram.
 
 A binary decision diagram asks for one basic event after the other and shares every question that comes up
 twice; on it, what would take 2^n cases takes one pass over the nodes (A. Rauzy, "New algorithms for fault
-trees analysis", Reliability Engineering & System Safety 40, 1993). Basic events are independent. Nothing is
-cut off or approximated here; a tree whose diagram grows past a limit is refused instead.
+trees analysis", Reliability Engineering & System Safety 40, 1993). Causes, weak links and house events are
+basic events here, and independent. Nothing is cut off or approximated; a tree whose diagram grows past a
+limit is refused instead.
 
 Our own code, because `dd` recurses once an event (deep trees end in a RecursionError) and complements its
 edges, which the pass that counts true events would have to undo.
@@ -11,28 +12,26 @@ edges, which the pass that counts true events would have to undo.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from kickover.model.votes_tree import (
-    FaultTree,
-    FaultTreeError,
-    basic_events,
-    checked_probabilities,
-    gates_under_top,
-)
+from kickover.core.ids import EventId
+from kickover.core.problem import KickoverError
+from kickover.model.truth import CompiledTree
 
 Pair = tuple[int, int]
+Basic = EventId | int
+"""A cause or house event, or the position of a weak link."""
 
 FALSE, TRUE = 0, 1
 NODE_LIMIT = 1_000_000
 
 
-class DiagramTooLargeError(FaultTreeError):
+class DiagramTooLargeError(KickoverError):
     """A decision diagram that would need more nodes than it may have."""
 
 
-class ImpossibleTopError(FaultTreeError):
+class ImpossibleTopError(KickoverError):
     """A top event that has the probability 0, so that nothing can be said given that it came about."""
 
 
@@ -45,7 +44,7 @@ class DecisionDiagram:
     itself, and higher levels; the two ends have the level `len(events)`. `root` is where to start.
     """
 
-    events: tuple[str, ...]
+    events: tuple[Basic, ...]
     level: tuple[int, ...]
     low: tuple[int, ...]
     high: tuple[int, ...]
@@ -56,38 +55,47 @@ class DecisionDiagram:
         return range(2, len(self.level))
 
 
-def decision_diagram(tree: FaultTree, *, node_limit: int = NODE_LIMIT) -> DecisionDiagram:
-    """Build the reduced decision diagram of the top event, events in the order of `basic_events`.
+def decision_diagram(
+    tree: CompiledTree, tops: Sequence[EventId], *, node_limit: int = NODE_LIMIT
+) -> DecisionDiagram:
+    """Build the reduced decision diagram of all of `tops` being true, basic events as a walk down meets them.
 
     Raises `DiagramTooLargeError` when building it takes more than `node_limit` nodes, intermediate ones
     included; the number grows exponentially in the worst case.
     """
-    events = basic_events(tree)
+    gates = {gate.event: gate.inputs if gate.needed <= len(gate.inputs) else () for gate in tree.gates}
+    met: dict[Basic, None] = {}
+    waiting: list[Basic] = list(reversed(tops))
+    while waiting:
+        if (event := waiting.pop()) not in met:
+            met[event] = None
+            if event in gates:
+                for below, link in reversed(gates[event]):
+                    waiting += (below,) if link < 0 else (link, below)
+    events = tuple(event for event in met if event not in gates)
     builder = _Builder(len(events), node_limit)
-    built = {event: builder.node(level, FALSE, TRUE) for level, event in enumerate(events)}
-    for name in gates_under_top(tree):
-        gate = tree.gates[name]
-        built[name] = builder.votes(gate.needed, [built[each] for each in gate.inputs])
-    return builder.finished(events, built[tree.top])
+    built: dict[Basic, int] = {event: builder.node(level, FALSE, TRUE) for level, event in enumerate(events)}
+    for gate in tree.gates:
+        if gate.event in met:
+            inputs = [
+                built[event] if link < 0 else builder.votes(2, [built[event], built[link]])
+                for event, link in gates[gate.event]
+            ]
+            built[gate.event] = builder.votes(gate.needed, inputs) if inputs else FALSE
+    return builder.finished(events, builder.votes(len(tops), [built[top] for top in tops]))
 
 
 def probability_by_order(
-    tree: FaultTree | DecisionDiagram,
-    q: Mapping[str, float],
-    max_order: int,
-    uncounted: Collection[str] = (),
+    diagram: DecisionDiagram, chance: Sequence[float], counted: Sequence[bool], max_order: int
 ) -> Mapping[int, float]:
-    """Give the share of P(TOP) that has exactly 1, 2, … `max_order` basic events true, those uncounted aside.
+    """Give the share of P(TOP) that has exactly 1, 2, … `max_order` of the counted basic events true.
 
-    One minus their sum is what is lost by looking at no more than `max_order` coincident events. Each node
-    carries a polynomial in the number of true events, so the cost is that of one pass, not of enumeration.
-    Raises `ImpossibleTopError` when the top event has probability 0, `ProbabilityError`, and
-    `DiagramTooLargeError` for a tree whose diagram is too large.
+    `chance` is that of each event of the diagram. One minus their sum is what is lost by looking at no more
+    than `max_order` coincident events. Each node carries a polynomial in the number of true events, so the
+    cost is that of one pass, not of enumeration. Raises `ImpossibleTopError` when the top event has
+    probability 0.
     """
-    diagram = as_diagram(tree)
-    chance = by_level(diagram, q)
     top = possible_top(diagram, chance)
-    counted = [event not in uncounted for event in diagram.events]
     counts = _CountsByOrder(chance, counted, max_order)
     below = [[0.0] * (max_order + 1), [1.0] + [0.0] * max_order]
     for node in diagram.nodes():
@@ -101,17 +109,7 @@ def probability_by_order(
     return {order: shares[order] / top for order in range(1, max_order + 1)}
 
 
-def as_diagram(tree: FaultTree | DecisionDiagram) -> DecisionDiagram:
-    """The diagram of a tree that may be one already."""
-    return decision_diagram(tree) if isinstance(tree, FaultTree) else tree
-
-
-def by_level(diagram: DecisionDiagram, q: Mapping[str, float]) -> list[float]:
-    """The chance of each event, by level. Raises `ProbabilityError`."""
-    return list(checked_probabilities(diagram.events, q).values())
-
-
-def probability_below(diagram: DecisionDiagram, chance: list[float]) -> list[float]:
+def probability_below(diagram: DecisionDiagram, chance: Sequence[float]) -> list[float]:
     """The probability of `TRUE` from each node on."""
     below = [0.0, 1.0]
     for node in diagram.nodes():
@@ -120,7 +118,7 @@ def probability_below(diagram: DecisionDiagram, chance: list[float]) -> list[flo
     return below
 
 
-def possible_top(diagram: DecisionDiagram, chance: list[float]) -> float:
+def possible_top(diagram: DecisionDiagram, chance: Sequence[float]) -> float:
     """The probability of the top event. Raises `ImpossibleTopError` where it is 0."""
     top = probability_below(diagram, chance)[diagram.root]
     if top == 0:
@@ -133,7 +131,7 @@ def possible_top(diagram: DecisionDiagram, chance: list[float]) -> float:
 class _CountsByOrder:
     """Polynomials whose coefficient n is the probability of n true events, cut after `max_order`."""
 
-    def __init__(self, chance: list[float], counted: list[bool], max_order: int) -> None:
+    def __init__(self, chance: Sequence[float], counted: Sequence[bool], max_order: int) -> None:
         self._chance = chance
         self._counted = counted
         self._size = max_order + 1
@@ -199,7 +197,7 @@ class _Builder:
                 enough[votes] = self._either(enough[votes], self._both(enough[votes - 1], number))
         return enough[needed]
 
-    def finished(self, events: tuple[str, ...], root: int) -> DecisionDiagram:
+    def finished(self, events: tuple[Basic, ...], root: int) -> DecisionDiagram:
         """Leave out whatever the root does not reach, and number the rest anew."""
         reached = {FALSE, TRUE, root}
         for number in range(root, TRUE, -1):

@@ -11,8 +11,8 @@ from typing import Annotated
 
 from kickover.core.ids import PlaceId, SymbolId
 from kickover.core.problem import SourcePlace
-from kickover.model.authored import IN_PLACE
-from kickover.model.conditions import TraitCondition
+from kickover.model.authored import IN_PLACE, bounds, instead
+from kickover.model.conditions import ALWAYS, TraitCondition
 
 Numbers = tuple[float, ...]
 
@@ -20,15 +20,36 @@ RING = 7.0
 """Radius of the ring about a place's number, in points."""
 
 
+MOST_STROKES = 500
+Coordinate = Annotated[float, bounds("", minimum=-10_000, maximum=10_000)]
+Point = Annotated[tuple[Coordinate, ...], bounds("a point, `[x, y]`", minItems=2, maxItems=2)]
+Circle = Annotated[tuple[Coordinate, ...], bounds("a circle, `[x, y, radius]`", minItems=3, maxItems=3)]
+Arc = Annotated[
+    tuple[Coordinate, ...],
+    bounds("an arc, `[x, y, radius, from, to]`, in degrees", minItems=5, maxItems=5),
+]
+Path = Annotated[tuple[Point, ...], bounds("points in order, `[[x, y], [x, y]]`", minItems=2, maxItems=200)]
+PATHS_FORM = bounds("a list of lines, each a list of points", maxItems=MOST_STROKES)
+LABEL_FORM = instead("a short label, such as `T1`", type="string", minLength=1, maxLength=3)
+PLACE_FORM = bounds("`{title: ..., at: [x, y], to: [x, y]}`")
+PLACES_FORM = bounds(
+    "each place with its title and where its number stands", minProperties=1, maxProperties=60
+)
+SYMBOL_FORM = bounds("`{symbol: ..., at: [x, y], turn: 90}`")
+SYMBOLS_FORM = bounds("a list of `{symbol: ..., at: [x, y], turn: 90}`", maxItems=MOST_STROKES)
+TEXT_FORM = bounds("`{at: [x, y], says: ...}`")
+TEXTS_FORM = bounds("a list of `{at: [x, y], says: ...}`", maxItems=MOST_STROKES)
+
+
 @dataclass(frozen=True, slots=True)
 class Strokes:
     """Lines through points, closed outlines, circles (x, y, radius), arcs (with two angles), filled dots."""
 
-    lines: tuple[tuple[Numbers, ...], ...] = ()
-    outlines: tuple[tuple[Numbers, ...], ...] = ()
-    circles: tuple[Numbers, ...] = ()
-    arcs: tuple[Numbers, ...] = ()
-    dots: tuple[Numbers, ...] = ()
+    lines: Annotated[tuple[Path, ...], PATHS_FORM] = ()
+    outlines: Annotated[tuple[Path, ...], PATHS_FORM] = ()
+    circles: Annotated[tuple[Circle, ...], bounds("a list of circles", maxItems=MOST_STROKES)] = ()
+    arcs: Annotated[tuple[Arc, ...], bounds("a list of arcs", maxItems=MOST_STROKES)] = ()
+    dots: Annotated[tuple[Point, ...], bounds("a list of points", maxItems=MOST_STROKES)] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,15 +67,15 @@ class PlacedSymbol:
     """A symbol with its beginning at a point, turned about it."""
 
     symbol: SymbolId
-    at: Numbers
-    turn: float = 0.0
+    at: Point
+    turn: Coordinate = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Inscription:
     """A word on a drawing."""
 
-    at: Numbers
+    at: Point
     says: str
 
 
@@ -63,9 +84,9 @@ class DrawnPlace:
     """A numbered place: where its number stands, to which point it leads, and a label in its stead."""
 
     title: str
-    at: Numbers
-    to: Numbers = ()
-    label: str = ""
+    at: Point
+    to: Point = ()
+    label: Annotated[str, LABEL_FORM] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,16 +95,16 @@ class Drawing:
 
     id: str
     title: str
-    about: str
-    size: Numbers
-    only_if: TraitCondition
+    size: Point
     strokes: Annotated[Strokes, IN_PLACE]
-    symbols: tuple[PlacedSymbol, ...]
-    texts: tuple[Inscription, ...]
-    places: Mapping[PlaceId, DrawnPlace]
+    places: Annotated[Mapping[PlaceId, Annotated[DrawnPlace, PLACE_FORM]], PLACES_FORM]
     place: SourcePlace
+    about: str = ""
+    only_if: TraitCondition = ALWAYS
+    symbols: Annotated[tuple[Annotated[PlacedSymbol, SYMBOL_FORM], ...], SYMBOLS_FORM] = ()
+    texts: Annotated[tuple[Annotated[Inscription, TEXT_FORM], ...], TEXTS_FORM] = ()
 
     def number(self, place: PlaceId) -> str:
         """What stands at a place: its label, or its number among those without one."""
-        plain = [name for name, one in self.places.items() if not one.label]
+        plain = [name for name, known in self.places.items() if not known.label]
         return self.places[place].label or str(plain.index(place) + 1)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Annotated
 
@@ -23,11 +23,40 @@ from kickover.core.ids import (
     TraitId,
 )
 from kickover.core.problem import SourcePlace
-from kickover.model.authored import IN_PLACE, OWN_ID, FromSection, Key
+from kickover.model.authored import (
+    IN_PLACE,
+    OWN_ID,
+    Amount,
+    Chance,
+    FromSection,
+    Name,
+    Sources,
+    Unit,
+    bounds,
+)
 from kickover.model.conditions import ALWAYS, Condition, TraitCondition, holds
-from kickover.model.readings import Limit
-from kickover.model.steps import Needs
+from kickover.model.steps import Limit, Needs
 from kickover.units import Quantity
+
+SERVES_FORM = bounds("the items in whose place it does as well, such as `[spare-plug]` of a new plug")
+FOLLOWS_FORM = bounds("what other figures make of it, such as `{formula: NAME, with: {...}}`")
+WITHIN_FORM = bounds(
+    "the share by which a stated figure may differ from the one that follows, such as `0.05`"
+)
+FIGURES_FORM = bounds("figures with their values, such as `{bore: 40 mm}`")
+ITEMS_FORM = bounds("a list of tools and spares, or `all`", type=["array", "string"], pattern="^all$")
+FAULTS_FORM = bounds("the causes from which the hidden fault is drawn, as a list", minItems=1)
+ORDER_FORM = bounds("the checks, in the order in which they are made, as a list", minItems=1)
+HOURS_FORM = bounds(
+    "the running hours between two of them, such as `50`; without it the job is done before every ride",
+    minimum=0.1,
+    maximum=10_000,
+)
+MONTHS_FORM = bounds("the months after which it is due in any case, such as `12`", minimum=0.5, maximum=240)
+ONCE_FORM = bounds("`true` for a job that is done a single time after building, at its `hours`")
+PREVENTS_FORM = bounds(
+    "causes with the share of their cases that it keeps away, such as `{plug-gap-wide: 0.8}`"
+)
 
 
 class SourceKind(StrEnum):
@@ -62,8 +91,8 @@ class Source:
     id: SourceId
     title: str
     kind: SourceKind
-    detail: str
     place: SourcePlace
+    detail: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +102,11 @@ class Item:
     id: ItemId
     title: str
     spare: Annotated[bool, FromSection("spares")]
-    grams: float
-    litres: float
-    price: float
-    serves_as: tuple[ItemId, ...]
+    grams: Amount
+    litres: Amount
+    price: Amount
     place: SourcePlace
+    serves_as: Annotated[tuple[ItemId, ...], SERVES_FORM] = ()
     pocket: str = ""
 
 
@@ -93,14 +122,14 @@ class Figure:
 
     id: FigureId
     title: str
-    unit: str
-    assumed: tuple[tuple[TraitCondition, Quantity], ...]
-    follows: Limit | None
-    within: float
-    least: Quantity | None
-    most: Quantity | None
-    sources: Annotated[tuple[SourceId, ...], Key("source")]
+    unit: Unit
     place: SourcePlace
+    assumed: tuple[tuple[TraitCondition, Quantity], ...] = ()
+    follows: Annotated[Limit | None, FOLLOWS_FORM] = None
+    within: Annotated[Chance, WITHIN_FORM] = 0.0
+    least: Quantity | None = None
+    most: Quantity | None = None
+    sources: Sources = ()
     above: FigureId | None = None
 
 
@@ -113,7 +142,7 @@ class Trait:
 
     id: TraitId
     title: str
-    group: str
+    group: Name
     place: SourcePlace
     only_if: TraitCondition = ALWAYS
 
@@ -124,11 +153,11 @@ class Machine:
 
     id: MachineId
     title: str
-    about: str
-    invented: bool
     traits: frozenset[TraitId]
-    figures: Mapping[FigureId, Quantity]
     place: SourcePlace
+    about: str = ""
+    invented: bool = False
+    figures: Annotated[Mapping[FigureId, Quantity], FIGURES_FORM] = field(default_factory=dict)
 
     def fits(self, condition: Condition) -> bool:
         """Tell whether the machine's traits meet `condition`."""
@@ -141,9 +170,9 @@ class Kit:
 
     id: KitId
     title: str
-    items: frozenset[ItemId]
-    bench: bool
+    items: Annotated[frozenset[ItemId], ITEMS_FORM]
     place: SourcePlace
+    bench: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,9 +181,9 @@ class Tree:
 
     id: str
     title: str
-    about: str
-    tops: tuple[EventId, ...]
+    tops: Annotated[tuple[EventId, ...], bounds("a list of events", minItems=1)]
     place: SourcePlace
+    about: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,14 +197,14 @@ class Lesson:
     id: LessonId
     title: str
     goal: str
-    level: int
+    level: Annotated[int, bounds("a level from 1 to 5", minimum=1, maximum=5)]
     complaint: ComplaintId
     machine: MachineId
-    faults: tuple[CauseId, ...]
-    kit: KitId | None
-    given: tuple[HouseEventId, ...]
-    hints: tuple[str, ...]
+    faults: Annotated[tuple[CauseId, ...], FAULTS_FORM]
     place: SourcePlace
+    kit: KitId | None = None
+    given: tuple[HouseEventId, ...] = ()
+    hints: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,16 +219,16 @@ class Service:
 
     id: ServiceId
     title: str
-    how: tuple[str, ...]
-    hours: float
-    months: float
-    once: bool
-    prevents: Mapping[CauseId, float]
-    figures: tuple[FigureId, ...]
-    locking: str
     needs: Annotated[Needs, IN_PLACE]
-    sources: Annotated[tuple[SourceId, ...], Key("source")]
     place: SourcePlace
+    how: tuple[str, ...] = ()
+    hours: Annotated[float, HOURS_FORM] = 0.0
+    months: Annotated[float, MONTHS_FORM] = 0.0
+    once: Annotated[bool, ONCE_FORM] = False
+    prevents: Annotated[Mapping[CauseId, Chance], PREVENTS_FORM] = field(default_factory=dict)
+    figures: tuple[FigureId, ...] = ()
+    locking: str = ""
+    sources: Sources = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,9 +237,9 @@ class ExpertOrder:
 
     complaint: Annotated[ComplaintId, OWN_ID]
     about: str
-    checks: tuple[CheckId, ...]
-    sources: Annotated[tuple[SourceId, ...], Key("source")]
+    checks: Annotated[tuple[CheckId, ...], ORDER_FORM]
     place: SourcePlace
+    sources: Sources = ()
 
     @property
     def id(self) -> EventId:

@@ -3,14 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated
 
-from kickover.core.ids import CauseId, EventId, HouseEventId, SourceId
+from kickover.core.ids import CauseId, EventId, HouseEventId
 from kickover.core.problem import SourcePlace
-from kickover.model.authored import IN_PLACE, OWN_ID, Key
-from kickover.model.conditions import TraitCondition
+from kickover.model.authored import (
+    IN_PLACE,
+    NOT_WRITTEN,
+    OWN_ID,
+    Chance,
+    Factor,
+    Key,
+    Minutes,
+    Sources,
+    bounds,
+)
+from kickover.model.conditions import ALWAYS, TraitCondition
 from kickover.model.steps import Proof
+
+RATE_FORM = bounds(
+    "a rate word such as `common`, or a number above 0", type=["number", "string"], exclusiveMinimum=0
+)
+FACTORS_FORM = bounds("house events with the factors on the odds, such as `{rain-or-wash: 3}`")
+SECONDARY_FORM = bounds(
+    "causes with the chance that they come with it, such as `{nut-loose: 0.2}`", minProperties=1
+)
+SecondaryChance = Annotated[float, bounds("a chance between 0 and 1", exclusiveMinimum=0, exclusiveMaximum=1)]
+PROOF_FORM = bounds("how it is shown that the complaint is gone: `{ask: ..., how: [...], minutes: 2}`")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +54,12 @@ class Gate:
 
     id: EventId
     title: str
-    needed: int
-    inputs: Annotated[tuple[Input, ...], Key("of")]
-    only_if: TraitCondition
-    about: str
+    needed: Annotated[int, NOT_WRITTEN]
+    inputs: Annotated[tuple[Input, ...], Key("of"), bounds("a list of events", minItems=1)]
     place: SourcePlace
-    undeveloped: float | None = None
+    about: str = ""
+    only_if: TraitCondition = ALWAYS
+    undeveloped: Chance | None = None
 
     @property
     def mark(self) -> str:
@@ -61,17 +81,17 @@ class Cause:
 
     id: EventId
     title: str
-    rate: float
-    rate_word: str
-    factors: Mapping[HouseEventId, float]
-    only_if: TraitCondition
-    about: str
-    prevention: str
-    ride: bool
-    sources: Annotated[tuple[SourceId, ...], Key("source")]
+    rate: Annotated[float, RATE_FORM]
     place: SourcePlace
-    undeveloped: bool = False
+    about: str = ""
+    rate_word: Annotated[str, NOT_WRITTEN] = ""
+    only_if: TraitCondition = ALWAYS
+    factors: Annotated[Mapping[HouseEventId, Factor], FACTORS_FORM] = field(default_factory=dict)
+    prevention: str = ""
+    ride: bool = True
+    sources: Sources = ()
     under: tuple[EventId, ...] = ()
+    undeveloped: Annotated[bool, NOT_WRITTEN] = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +102,10 @@ class SecondaryFaults:
     """
 
     cause: Annotated[CauseId, OWN_ID]
-    events: Mapping[CauseId, float]
-    about: str
-    sources: Annotated[tuple[SourceId, ...], Key("source")]
+    events: Annotated[Mapping[CauseId, SecondaryChance], SECONDARY_FORM]
+    sources: Sources
     place: SourcePlace
+    about: str = ""
 
     @property
     def id(self) -> EventId:
@@ -104,10 +124,10 @@ class HouseEvent:
     id: EventId
     title: str
     ask: str
-    excludes: tuple[HouseEventId, ...]
-    wait: float | None
-    how: str
     place: SourcePlace
+    excludes: tuple[HouseEventId, ...] = ()
+    wait: Minutes | None = None
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,10 +138,10 @@ class Complaint:
     """
 
     gate: Annotated[Gate, IN_PLACE]
-    words: tuple[str, ...]
-    implies: tuple[HouseEventId, ...]
-    proof: Proof
-    strands: bool = False
+    words: Annotated[tuple[str, ...], bounds("the rider's other words for it, as a list", minItems=1)]
+    proof: Annotated[Proof, PROOF_FORM]
+    implies: tuple[HouseEventId, ...] = ()
+    strands: Annotated[bool, bounds("`true` when the machine cannot be ridden home with it")] = False
 
     @property
     def id(self) -> EventId:

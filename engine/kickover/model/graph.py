@@ -6,13 +6,17 @@ The only module that asks networkx about a library; it gives plain values back.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence, Set
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from graphlib import TopologicalSorter
+from typing import TYPE_CHECKING, TypeVar
 
 from kickover.core.ids import EventId
 from kickover.model.library import Gate, Library, Machine
+
+if TYPE_CHECKING:
+    import networkx as nx
 
 Id = TypeVar("Id", bound=str)
 
@@ -37,36 +41,13 @@ class EventGraph:
     @cached_property
     def loops(self) -> tuple[tuple[EventId, ...], ...]:
         """One way round each knot of events that lead back to themselves, from the smallest id on."""
-        import networkx as nx  # when used: a library that was checked before is loaded without it
-
-        graph = nx.DiGraph(
-            (gate.id, line.event)
-            for gate in self.gates.values()
-            for line in gate.inputs
-            if line.event in self.gates
-        )
-        found = []
-        for knot in nx.strongly_connected_components(graph):
-            start = min(knot)
-            if len(knot) > 1 or graph.has_edge(start, start):
-                way = nx.find_cycle(graph.subgraph(knot), start)
-                found.append(tuple(above for above, _ in way))
-        return tuple(sorted(found))
+        return loops_in({gate.id: [line.event for line in gate.inputs] for gate in self.gates.values()})
 
     @cached_property
     def order(self) -> tuple[EventId, ...]:
         """The gates from the bottom up, each after all of its inputs. Only without loops."""
-        import networkx as nx  # when used: a library that was checked before is loaded without it
-
-        graph: nx.DiGraph[EventId] = nx.DiGraph()
-        graph.add_nodes_from(self.gates)
-        graph.add_edges_from(
-            (line.event, gate.id)
-            for gate in self.gates.values()
-            for line in gate.inputs
-            if line.event in self.gates
-        )
-        return tuple(nx.lexicographical_topological_sort(graph))
+        below = {gate.id: [line.event for line in gate.inputs] for gate in self.gates.values()}
+        return tuple(event for event in TopologicalSorter(below).static_order() if event in self.gates)
 
     def below(self, starts: Iterable[EventId]) -> Set[EventId]:
         """Everything to which one comes by going down from `starts`, these included."""
@@ -101,10 +82,25 @@ def event_graph(library: Library) -> EventGraph:
     return EventGraph({**tops, **library.gates}, library.causes.keys(), library.houses.keys())
 
 
-def circular_ids(leads_to: Mapping[Id, Sequence[Id]]) -> Set[Id]:
-    """Give everything that leads back to itself."""
+def loops_in(
+    leads_to: Mapping[Id, Iterable[Id]], first: Callable[[Iterable[Id]], Id] = min
+) -> tuple[tuple[Id, ...], ...]:
+    """One way round each knot of ids that lead back to themselves, from the `first` of them on."""
     import networkx as nx  # when used: a library that was checked before is loaded without it
 
-    graph: nx.DiGraph[Id] = nx.DiGraph((one, other) for one, others in leads_to.items() for other in others)
-    knots = (knot for knot in nx.strongly_connected_components(graph) if len(knot) > 1)
-    return {one for knot in knots for one in knot} | set(nx.nodes_with_selfloops(graph))
+    ways = (nx.find_cycle(knot, first(knot)) for knot in _knots(leads_to))
+    return tuple(sorted(tuple(above for above, _ in way) for way in ways))
+
+
+def circular_ids(leads_to: Mapping[Id, Iterable[Id]]) -> Set[Id]:
+    """Give everything that leads back to itself."""
+    return {id_ for knot in _knots(leads_to) for id_ in knot}
+
+
+def _knots(leads_to: Mapping[Id, Iterable[Id]]) -> Iterator[nx.DiGraph[Id]]:
+    import networkx as nx  # when used, as above
+
+    graph = nx.DiGraph((id_, other) for id_, others in leads_to.items() for other in others)
+    for knot in nx.strongly_connected_components(graph):
+        if len(knot) > 1 or graph.has_edge(*knot, *knot):
+            yield graph.subgraph(knot)

@@ -6,7 +6,7 @@ for a spark are known by their hazards. So no step has to list every part that m
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
@@ -37,7 +37,7 @@ def forbidden(step: Check | Repair, setups: Mapping[SetupId, Setup]) -> tuple[Se
     """
     hazards = set(step.needs.hazards)
     rides = RIDES in hazards and isinstance(step, Check)
-    needed = _closure(step.needs.setups, setups)
+    needed = closure(step.needs.setups, setups)
     return tuple(
         setup.id
         for setup in setups.values()
@@ -55,12 +55,13 @@ def _ruled(step: Check | Repair, setups: Mapping[SetupId, Setup]) -> Needs:
     return replace(step.needs, undone=tuple(undone))
 
 
-def _closure(wanted: tuple[SetupId, ...], setups: Mapping[SetupId, Setup]) -> frozenset[SetupId]:
+def closure(wanted: Iterable[SetupId], setups: Mapping[SetupId, Setup]) -> frozenset[SetupId]:
+    """The setups that are wanted, and those that they need in turn."""
     found: set[SetupId] = set()
     waiting = list(wanted)
     while waiting:
-        one = waiting.pop()
-        if one in setups and one not in found:
-            found.add(one)
-            waiting.extend(setups[one].needs.setups)
+        setup = waiting.pop()
+        if setup in setups and setup not in found:
+            found.add(setup)
+            waiting.extend(setups[setup].needs.setups)
     return frozenset(found)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Annotated
 
 from kickover.core.ids import (
     CheckId,
@@ -25,6 +27,7 @@ from kickover.core.ids import (
     SymbolId,
     TraitId,
 )
+from kickover.model.authored import Chance, Factor, Minutes, bounds
 from kickover.model.conditions import (
     ALWAYS,
     All,
@@ -58,21 +61,19 @@ from kickover.model.events import (
     Input,
     SecondaryFaults,
 )
-from kickover.model.readings import (
-    Band,
-    FigureRef,
-    FormulaRef,
-    Limit,
-    Reading,
-)
 from kickover.model.steps import (
+    Band,
     Check,
     CheckKind,
+    FigureRef,
     Finding,
+    FormulaRef,
     Hazard,
+    Limit,
     Line,
     Needs,
     Proof,
+    Reading,
     Repair,
     Setup,
 )
@@ -124,9 +125,24 @@ __all__ = [
     "Strokes",
     "Trait",
     "Tree",
+    "Works",
     "holds",
     "names_in",
 ]
+
+
+class Works(StrEnum):
+    """How surely a repair works on a cause, in a word."""
+
+    SURE = "sure"
+    LIKELY = "likely"
+    PERHAPS = "perhaps"
+
+
+WorksChance = Annotated[float, bounds("a chance above 0 up to 1", exclusiveMinimum=0, maximum=1)]
+RATES_FORM = bounds("rate words with their numbers")
+WORKS_FORM = bounds("the chances that `sure`, `likely` and `perhaps` stand for in `cures:`")
+SLIPS_FORM = bounds("for each kind of check the chance of a misreading")
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,19 +162,19 @@ class Settings:
     mechanic. `slips` gives for each kind of check the chance that the answer is a misreading.
     """
 
-    order: int = 2
-    two_cause_share: float = 0.06
-    unlisted_share: float = 0.03
-    unlisted_open: float = 0.3
-    give_up_minutes: float = 180.0
-    bench_give_up_minutes: float = 900.0
-    spot_minutes: float = 0.5
-    comfort_minutes: float = 0.4
-    rates: Mapping[str, float] = field(default_factory=dict)
-    works: Mapping[str, float] = field(default_factory=dict)
-    undeveloped_share: float = 0.0
-    undeveloped_minutes: float = 120.0
-    slips: Mapping[CheckKind, float] = field(default_factory=dict)
+    order: Annotated[int, bounds("the most causes at a time, 1 to 4", minimum=1, maximum=4)] = 2
+    two_cause_share: Chance = 0.06
+    unlisted_share: Chance = 0.03
+    unlisted_open: Chance = 0.3
+    give_up_minutes: Minutes = 180.0
+    bench_give_up_minutes: Minutes = 900.0
+    spot_minutes: Minutes = 0.5
+    comfort_minutes: Minutes = 0.4
+    rates: Annotated[Mapping[str, Factor], RATES_FORM] = field(default_factory=dict)
+    works: Annotated[Mapping[Works, WorksChance], WORKS_FORM] = field(default_factory=dict)
+    undeveloped_share: Chance = 0.0
+    undeveloped_minutes: Minutes = 120.0
+    slips: Annotated[Mapping[CheckKind, Chance], SLIPS_FORM] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Limits of bands in numbers: a quantity, a figure of the machine, or a formula of the field.
+"""Limits of bands in numbers: a quantity, a figure of the machine, or a formula of the field; odd figures.
 
 Nothing here is evaluated from text: a formula is one of `kickover.formulas`, named.
 """
@@ -9,7 +9,12 @@ from kickover.core.ids import FigureId
 from kickover.core.problem import KickoverError
 from kickover.formulas import FigureError, compute
 from kickover.model.library import Band, FigureRef, FormulaRef, Library, Limit, Machine, Reading
-from kickover.units import Quantity, QuantityError
+from kickover.units import Quantity, QuantityError, show
+
+FAR = 6.0
+"""So many times more, or less, than what is usual is asked about."""
+_COUNTED_FROM_ELSEWHERE = frozenset({"°C", "°F"})
+"""Units whose zero is no absence, so that no share of a value means anything."""
 
 
 class LimitError(KickoverError):
@@ -85,9 +90,43 @@ def _base(limit: Limit, library: Library, machine: Machine) -> Quantity:
             return figure_of(library, machine, figure)
         case FormulaRef(formula, arguments):
             given = {
-                name: figure_of(library, machine, one.figure) if isinstance(one, FigureRef) else one
-                for name, one in arguments.items()
+                name: figure_of(library, machine, each.figure) if isinstance(each, FigureRef) else each
+                for name, each in arguments.items()
             }
             return compute(formula, given).value
         case Quantity() as quantity:
             return quantity
+
+
+def figure_doubt(library: Library, machine: Machine, figure: FigureId) -> str:
+    """Say why a figure that the machine states can hardly be meant; nothing where it may well be.
+
+    It is held against the value that is assumed where none is stated, and against the figures of which the
+    library says that one lies above the other.
+    """
+    known, value = library.figures[figure], machine.figures[figure]
+    if known.above is not None:
+        try:
+            floor = figure_of(library, machine, known.above)
+            if value.to(floor.unit).value <= floor.value:
+                title = library.figures[known.above].title
+                return f"{known.title}, {show(value)}, is not above {title}, {show(floor)}"
+        except (LimitError, QuantityError):
+            pass
+    usual = next((usual for fitting, usual in known.assumed if machine.fits(fitting)), None)
+    if usual is None or usual.value <= 0 or known.unit in _COUNTED_FROM_ELSEWHERE:
+        return ""
+    times = value.within(usual.unit) / usual.value
+    if 1 / FAR < times < FAR:
+        return ""
+    if times <= 0:
+        return f"{known.title}, {show(value)}, is nothing"
+    how = f"{times:.0f} times" if times > 1 else f"{1 / times:.0f} times less than"
+    return f"{known.title}, {show(value)}, is {how} the usual {show(usual)}"
+
+
+def figure_doubts(library: Library, machine: Machine) -> tuple[str, ...]:
+    """The doubts about all figures that the machine states, those first that are written first."""
+    stated = (name for name in machine.figures if name in library.figures)
+    found = (figure_doubt(library, machine, name) for name in stated)
+    return tuple(doubt for doubt in found if doubt)

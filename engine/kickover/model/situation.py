@@ -15,11 +15,6 @@ def with_event(library: Library, houses: AbstractSet[EventId], event: EventId) -
     return frozenset(house for house in houses if house not in excluded) | {event}
 
 
-def without_event(houses: AbstractSet[EventId], event: EventId) -> frozenset[EventId]:
-    """The situation after `event` stopped being true."""
-    return frozenset(houses) - {event}
-
-
 def with_implied(
     library: Library, complaints: Iterable[EventId], given: AbstractSet[EventId]
 ) -> frozenset[EventId]:

@@ -65,8 +65,8 @@ def structure_of(
     known = set(order)
     for watching in _walk_down(library, machine, list(watched))[0]:
         touching[watching] = any(
-            one.event in own or one.event in known or touching.get(one.event, False)
-            for one in _inputs(library, machine, watching)
+            input_.event in own or input_.event in known or touching.get(input_.event, False)
+            for input_ in _inputs(library, machine, watching)
         )
         if touching[watching] and watching not in known:
             known.add(watching)
@@ -164,10 +164,8 @@ def _inputs(library: Library, machine: Machine, event: EventId) -> Iterable[Inpu
 
 
 def _possible(library: Library, machine: Machine, event: EventId) -> bool:
-    if event in library.causes:
-        return machine.fits(library.causes[event].only_if)
-    gate = library.gate(event)
-    return gate is None or machine.fits(gate.only_if)
+    known = library.causes.get(event) or library.gate(event)
+    return machine.fits(known.only_if) if known else event in library.houses
 
 
 def _walk_down(

@@ -13,7 +13,6 @@ from dataclasses import replace
 
 from kickover.core.ids import EventId, RepairId
 from kickover.model.library import (
-    ALWAYS,
     Cause,
     Condition,
     Gate,
@@ -105,7 +104,7 @@ def _fits(machine: Machine | None, condition: Condition) -> bool:
 def _cause(gate: Gate, event: EventId, rate: float) -> Cause:
     title = f"Something else: {gate.title[:1].lower()}{gate.title[1:]}"
     about = "Something that is not in the list, with the same effect."
-    return Cause(event, title, rate, "", {}, ALWAYS, about, "", True, (), gate.place, undeveloped=True)
+    return Cause(event, title, rate, gate.place, about, undeveloped=True)
 
 
 def _found_by_a_mechanic(gate: Gate, event: EventId, minutes: float) -> Repair:
@@ -113,15 +112,8 @@ def _found_by_a_mechanic(gate: Gate, event: EventId, minutes: float) -> Repair:
         id=RepairId(f"find-{event}"),
         title=f"Have a mechanic find what else it is: {gate.title[:1].lower()}{gate.title[1:]}",
         roadside=False,
-        test=False,
         cures={event: FOUND_BY_A_MECHANIC},
         how=("Show the report: what was found, and what was ruled out.", f"Start from here: {gate.title}."),
-        torque="",
-        figures=(),
-        locking="",
-        lasts="",
-        prevention="",
         needs=Needs(minutes=minutes),
-        sources=(),
         place=gate.place,
     )

@@ -16,8 +16,7 @@ from kickover.core.ids import FigureId, MachineId, TraitId
 from kickover.core.problem import SourcePlace
 from kickover.core.screening import seen, unsent
 from kickover.model.library import FigureRef, FormulaRef, Library, Machine
-from kickover.model.limits import LimitError, figure_of, resolved_bands
-from kickover.model.plausible_figures import figure_doubt
+from kickover.model.limits import LimitError, figure_doubt, figure_of, resolved_bands
 from kickover.session.interpreting import cleaned
 from kickover.ui.picking import not_picked, picked, places
 from kickover.ui.screen import Choice, Screen
@@ -93,7 +92,7 @@ class NewMachine:
             return replace(self.prior, title=self.title, traits=traits, figures=self.figures)
         about = "Written down by its owner."
         name = free_id(self.title, self.taken)
-        return Machine(name, self.title, about, False, traits, self.figures, NOWHERE)
+        return Machine(name, self.title, traits, NOWHERE, about, figures=self.figures)
 
     def open_figures(self) -> tuple[FigureId, ...]:
         """The figures that matter for this machine's limits and were not asked yet."""

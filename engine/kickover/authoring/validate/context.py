@@ -6,10 +6,12 @@ from collections.abc import Collection, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 
+from kickover.authoring.sections import Authored, trail_to
+from kickover.core.ids import EventId, MachineId
 from kickover.core.near_names import nearest
 from kickover.core.problem import Problem, SourcePlace
 from kickover.model.graph import EventGraph, event_graph
-from kickover.model.library import Library, Machine
+from kickover.model.library import Cause, Complaint, Gate, Library, Machine
 
 
 @dataclass(frozen=True)
@@ -31,16 +33,13 @@ class ValidationContext:
     @cached_property
     def machines(self) -> Sequence[Machine]:
         """The machines of the library, or one that states nothing when it has none."""
-        bare = Machine("any-machine", "Any machine", "", False, frozenset(), {}, SourcePlace("", 1))  # type: ignore[arg-type]
+        bare = Machine(MachineId("any-machine"), "Any machine", frozenset(), SourcePlace("", 1))
         return tuple(self.library.machines.values()) or (bare,)
 
-    def section_of(self, event: str) -> str:
-        """The section in which an event is written."""
-        if event in self.library.complaints:
-            return "complaints"
-        if event in self.library.causes:
-            return "causes"
-        return "situation" if event in self.library.houses else "events"
+    def event(self, event: EventId) -> Complaint | Gate | Cause:
+        """The complaint, gate or cause of an id."""
+        library = self.library
+        return library.complaints.get(event) or library.gates.get(event) or library.causes[event]
 
 
 def mend_name(name: str, known: Collection[str], otherwise: str) -> str:
@@ -55,6 +54,8 @@ def listed_ids(ids: Sequence[str], most: int = 4) -> str:
     return shown if len(ids) <= most else f"{shown} and {len(ids) - most} more"
 
 
-def at(place: SourcePlace, message: str, hint: str, *trail: str) -> Problem:
-    """Make a problem; `trail` are the keys that lead to it from the top of the file."""
-    return Problem(place, "/".join(trail), message, hint)
+def wrong(
+    entity: Authored, message: str, hint: str, *inside: str, place: SourcePlace | None = None
+) -> Problem:
+    """Make a problem of an entity: `inside` are the keys in it, `place` is where if not where it begins."""
+    return Problem(place or entity.place, "/".join((*trail_to(entity), *inside)), message, hint)

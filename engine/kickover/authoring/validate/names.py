@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, is_dataclass
 from typing import Any as AnyValue
 
-from kickover.authoring.sections import SECTIONS, Section
-from kickover.authoring.validate.context import ValidationContext, at, mend_name
+from kickover.authoring.sections import SECTIONS, trail_to
+from kickover.authoring.validate.context import ValidationContext, mend_name
 from kickover.core.problem import Problem, SourcePlace
 from kickover.formulas import registry
 from kickover.model.authored import IN_PLACE, OWN_ID, authored_fields
@@ -29,85 +29,75 @@ def check_names(subject: ValidationContext) -> Iterator[Problem]:
     """Unknown names of every kind, the first `MOST_GUESSES` with the nearest known one."""
     known = _known(subject.library)
     unknown = (
-        all_name
-        for all_name in _all_names(subject.library)
-        if all_name.name not in known[all_name.kind] and all_name.name not in subject.spoken_of
+        named
+        for named in _all_names(subject.library)
+        if named.name not in known[named.kind] and named.name not in subject.spoken_of
     )
-    for count, one in enumerate(unknown):
-        others = [kind for kind in _ELSEWHERE if one.name in known[kind]]
-        message = f"there is no {one.kind} `{one.name}`"
+    for count, named in enumerate(unknown):
+        name, kind = named.name, named.kind
+        others = [other for other in _ELSEWHERE if name in known[other]]
+        message = f"there is no {kind} `{name}`"
         if others:
-            message = f"`{one.name}` is {_A[others[0]]}, and {_A[one.kind]} is wanted here"
-        hint = _ADD[one.kind]
-        if {one.kind, *others} == {"tool", "spare"}:
+            message = f"`{name}` is {_called(others[0])}, and {_called(kind)} is wanted here"
+        hint = f"add it {_WHERE[kind]}, or name another" if kind in _WHERE else _NAME_A_FORMULA
+        if {kind, *others} == {"tool", "spare"}:
             hint = f"name it under `{others[0]}s:`"
-        elif count < (MOST_GUESSES if len(known[one.kind]) < 2_000 else MOST_GUESSES // 10):
-            hint = mend_name(one.name, known[one.kind], hint)
-        yield at(one.place, message, hint, *one.trail)
+        elif count < (MOST_GUESSES if len(known[kind]) < 2_000 else MOST_GUESSES // 10):
+            hint = mend_name(name, known[kind], hint)
+        yield Problem(named.place, "/".join(named.trail), message, hint)
 
 
 MOST_GUESSES = 50
-_A = {
-    "event": "an event",
-    "complaint": "a complaint",
-    "cause": "a cause",
-    "house event": "a house event",
-    "check": "a check",
-    "setup": "a setup",
-    "danger": "a danger",
-    "setup or danger": "a setup or a danger",
-    "hazard": "a hazard",
-    "source": "a source",
-    "tool": "a tool",
-    "spare": "a spare",
-    "item": "a tool or spare",
-    "trait": "a trait",
-    "figure": "a figure",
-    "formula": "a formula",
-    "machine": "a machine",
-    "kit": "a kit",
-    "place": "a place on a drawing",
-    "symbol": "a symbol",
-}
-_ADD = {
-    "event": "add it under `events:`, or name another",
-    "complaint": "add it under `complaints:`, or name another",
-    "cause": "add it under `causes:`, or name another",
-    "house event": "add it under `situation:`, or name another",
-    "check": "add it under `checks:`, or name another",
-    "setup": "add it under `setups:`, or name another",
-    "danger": "add it under `dangers:`, or name another",
-    "setup or danger": "add it under `setups:` or `dangers:`, or name another",
-    "hazard": "add it under `hazards:`, or name another",
-    "source": "add it under `sources:`, or name another",
-    "tool": "add it under `tools:`, or name another",
-    "spare": "add it under `spares:`, or name another",
-    "item": "add it under `tools:` or `spares:`, or name another",
-    "trait": "add it under `traits:`, or name another",
-    "figure": "add it under `figures:`, or name another",
-    "formula": "name one that `kickover figure` knows",
-    "machine": "add it as the `machine:` of a file, or name another",
-    "kit": "add it as the `kit:` of a file, or name another",
-    "place": "add it under `places:` of a drawing, or name another",
-    "symbol": "add it under `symbols:`, or name another",
-}
+_NAME_A_FORMULA = "name one that `kickover figure` knows"
 _ELSEWHERE = ("event", "setup", "danger", "tool", "spare", "hazard", "trait", "check")
+_WHERE = {
+    "event": "under `events:`",
+    "complaint": "under `complaints:`",
+    "cause": "under `causes:`",
+    "house event": "under `situation:`",
+    "check": "under `checks:`",
+    "setup": "under `setups:`",
+    "danger": "under `dangers:`",
+    "setup or danger": "under `setups:` or `dangers:`",
+    "hazard": "under `hazards:`",
+    "source": "under `sources:`",
+    "tool": "under `tools:`",
+    "spare": "under `spares:`",
+    "item": "under `tools:` or `spares:`",
+    "trait": "under `traits:`",
+    "figure": "under `figures:`",
+    "machine": "as the `machine:` of a file",
+    "kit": "as the `kit:` of a file",
+    "place": "under `places:` of a drawing",
+    "symbol": "under `symbols:`",
+}
+_CALLED = {
+    "event": "an event",
+    "setup or danger": "a setup or a danger",
+    "item": "a tool or spare",
+    "place": "a place on a drawing",
+}
+
+
+def _called(kind: str) -> str:
+    return _CALLED.get(kind, f"a {kind}")
 
 
 def _known(library: Library) -> Mapping[str, Collection[str]]:
+    of_setups, of_items = library.setups.values(), library.items.values()
     return {
         "event": {*library.complaints, *library.gates, *library.causes, *library.houses},
         "complaint": library.complaints,
         "cause": library.causes,
         "house event": library.houses,
         "check": library.checks,
-        "setup": {setup.id for setup in library.setups.values() if not setup.danger},
-        "danger": {setup.id for setup in library.setups.values() if setup.danger},
+        "setup": {setup.id for setup in of_setups if not setup.danger},
+        "danger": {setup.id for setup in of_setups if setup.danger},
         "setup or danger": library.setups,
         "hazard": library.hazards,
         "source": library.sources,
-        "tool": {item.id for item in library.items.values() if not item.spare},
-        "spare": {item.id for item in library.items.values() if item.spare},
+        "tool": {item.id for item in of_items if not item.spare},
+        "spare": {item.id for item in of_items if item.spare},
         "item": library.items,
         "trait": library.traits,
         "figure": library.figures,
@@ -127,21 +117,7 @@ def _all_names(library: Library) -> Iterator[_Named]:
         for entity in held.values() if isinstance(held, Mapping) else ():
             if type(entity) not in authored:
                 continue
-            section = _section_of(entity)
-            trail = (section.key,) if section.alone else (section.key, entity.id)
-            yield from _names_of(entity, entity.place, trail)
-
-
-def _section_of(entity: AnyValue) -> Section:
-    """The section in which an entity is written; one that two sections share tells by a flag in which."""
-    flags = {
-        field.section: getattr(entity, field.name) for field in authored_fields(type(entity)) if field.section
-    }
-    return next(
-        section
-        for section in SECTIONS.values()
-        if section.entity is type(entity) and flags.get(section.key, not any(flags.values()))
-    )
+            yield from _names_of(entity, entity.place, trail_to(entity))
 
 
 def _names_of(entity: AnyValue, place: SourcePlace, trail: tuple[str, ...]) -> Iterator[_Named]:
@@ -165,8 +141,11 @@ def _names_in(found: AnyValue, kind: str, place: SourcePlace, trail: tuple[str, 
                 yield from _names_in(name, kind, place, trail)
                 yield from _names_in(value, "", place, (*trail, name))
         case tuple() | frozenset():
-            for one in found if isinstance(found, tuple) else sorted(found):
-                own = getattr(one, "id", getattr(one, "finding", ""))
-                yield from _names_in(one, kind, place, (*trail, own) if own else trail)
+            for part in found if isinstance(found, tuple) else sorted(found):
+                own = getattr(part, "id", getattr(part, "finding", ""))
+                yield from _names_in(part, kind, place, (*trail, own) if own else trail)
         case _ if is_dataclass(found) and not isinstance(found, Quantity):
             yield from _names_of(found, place, trail)
+
+
+REVIEWS = (check_names,)

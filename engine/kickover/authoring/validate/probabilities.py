@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import islice
 
-from kickover.authoring.validate.context import ValidationContext, at, listed_ids, mend_name
+from kickover.authoring.validate.context import ValidationContext, listed_ids, mend_name, wrong
 from kickover.core.ids import EventId
 from kickover.core.problem import Problem
 from kickover.model.library import ALWAYS, All, Any, Check, Condition, Is, Line, names_in
@@ -23,14 +23,12 @@ def check_rates(subject: ValidationContext) -> Iterator[Problem]:
     for cause in subject.library.causes.values():
         if not 0 < cause.rate <= MOST_RATE:
             hint = f"write a rate word, or a number above 0, up to {MOST_RATE:g}"
-            yield at(
-                cause.place, f"the rate of `{cause.id}` is {cause.rate:g}", hint, "causes", cause.id, "rate"
-            )
+            yield wrong(cause, f"the rate of `{cause.id}` is {cause.rate:g}", hint, "rate")
         for house, factor in cause.factors.items():
             if not 1 / MOST_FACTOR <= factor <= MOST_FACTOR:
                 message = f"the factor of `{house}` on `{cause.id}` is {factor:g}"
                 hint = f"write a factor from {1 / MOST_FACTOR:g} to {MOST_FACTOR:g}"
-                yield at(cause.place, message, hint, "causes", cause.id, "factors", house)
+                yield wrong(cause, message, hint, "factors", house)
 
 
 def check_chances(subject: ValidationContext) -> Iterator[Problem]:
@@ -49,28 +47,30 @@ def is_yes_or_no(check: Check) -> bool:
 
 
 def _line_problems(check: Check, line: Line, names: Sequence[str]) -> Iterator[Problem]:
-    trail = ("checks", check.id)
     missing = [name for name in names if name not in line.chances]
     for name in line.chances:
         if name not in names:
             message = f"`{check.id}` has no finding `{name}`"
-            yield at(
-                line.place, message, mend_name(name, names, f"its findings are {', '.join(names)}"), *trail
+            yield wrong(
+                check,
+                message,
+                mend_name(name, names, f"its findings are {', '.join(names)}"),
+                place=line.place,
             )
             return
     if missing:
         message = f"`{check.id}` gives no chance to {listed_ids(missing)} here"
-        yield at(line.place, message, "give each finding a chance, however small", *trail)
+        yield wrong(check, message, "give each finding a chance, however small", place=line.place)
         return
     for name, chance in line.chances.items():
         if not 0 < chance < 1:
             message = f"the chance of `{name}` in `{check.id}` is {chance:g}, and nothing is that sure"
-            yield at(line.place, message, "write a chance from 0.01 to 0.99", *trail)
+            yield wrong(check, message, "write a chance from 0.01 to 0.99", place=line.place)
             return
     total = math.fsum(line.chances.values())
     if abs(total - 1) > _SUM_ERROR:
         message = f"the chances of `{check.id}` come to {total:.6g} here"
-        yield at(line.place, message, "make them come to 1", *trail)
+        yield wrong(check, message, "make them come to 1", place=line.place)
 
 
 def _pointing_problems(check: Check) -> Iterator[Problem]:
@@ -80,13 +80,7 @@ def _pointing_problems(check: Check) -> Iterator[Problem]:
         message = (
             f"`{check.id}` answers `{abnormal}` no oftener when what it observes is so than when it is not"
         )
-        yield at(
-            check.place,
-            message,
-            "turn `abnormal:` round, or mend `miss:` and `false_alarm:`",
-            "checks",
-            check.id,
-        )
+        yield wrong(check, message, "turn `abnormal:` round, or mend `miss:` and `false_alarm:`")
 
 
 def check_lines(subject: ValidationContext) -> Iterator[Problem]:
@@ -95,16 +89,16 @@ def check_lines(subject: ValidationContext) -> Iterator[Problem]:
     for check in subject.library.checks.values():
         earlier: list[Condition] = []
         for line in check.lines:
-            if _is_easy(line.when) and any(certain.implies(line.when, one) for one in earlier):
+            if _is_easy(line.when) and any(certain.implies(line.when, before) for before in earlier):
                 message = (
                     f"this line of `{check.id}` is never reached: a line before it holds whenever it does"
                 )
-                yield at(line.place, message, "move it up, or delete it", "checks", check.id)
+                yield wrong(check, message, "move it up, or delete it", place=line.place)
             if _is_easy(line.when):
                 earlier.append(line.when)
         if check.lines and check.lines[-1].when != ALWAYS:
             message = f"the last line of `{check.id}` has a `when`, so that at times no line holds"
-            yield at(check.lines[-1].place, message, "add a last line without `when`", "checks", check.id)
+            yield wrong(check, message, "add a last line without `when`", place=check.lines[-1].place)
 
 
 def _is_easy(condition: Condition) -> bool:
@@ -118,16 +112,16 @@ class _Certain:
         self._structure = subject.structure
         self._above: dict[str, frozenset[str]] = {}
 
-    def implies(self, one: Condition, other: Condition) -> bool:
-        """Tell whether it is easily seen that `other` holds whenever `one` does."""
-        if one == other or other == ALWAYS:
+    def implies(self, first: Condition, other: Condition) -> bool:
+        """Tell whether it is easily seen that `other` holds whenever `first` does."""
+        if first == other or other == ALWAYS:
             return True
-        match one, other:
+        match first, other:
             case Any(parts), _ if parts:
                 return all(self.implies(part, other) for part in parts)
             case _, All(parts):
-                return all(self.implies(one, part) for part in parts)
-            case _, Any(parts) if any(self.implies(one, part) for part in parts):
+                return all(self.implies(first, part) for part in parts)
+            case _, Any(parts) if any(self.implies(first, part) for part in parts):
                 return True
             case All(parts), _:
                 return any(self.implies(part, other) for part in parts)
@@ -150,3 +144,6 @@ class _Certain:
                         waiting.append(parent)
             self._above[event] = frozenset(seen)
         return self._above[event]
+
+
+REVIEWS = (check_rates, check_chances, check_lines)

@@ -11,10 +11,10 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from kickover.authoring.validate.context import ValidationContext, at, listed_ids
+from kickover.authoring.validate.context import ValidationContext, listed_ids, wrong
 from kickover.authoring.validate.work import steps_of
-from kickover.core.problem import Problem, SourcePlace
-from kickover.model.library import CheckKind, Library, Needs
+from kickover.core.problem import Problem
+from kickover.model.library import Check, CheckKind, Library, Needs, Repair
 
 FIRE = "fuel-vapour-fire"
 SPARK = "high-voltage"
@@ -55,9 +55,7 @@ _RULES = (
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    place: SourcePlace
-    trail: tuple[str, str]
-    needs: Needs
+    step: Check | Repair
     said: str
     tries: bool
 
@@ -70,66 +68,66 @@ def check_spark_steps(subject: ValidationContext) -> Iterator[Problem]:
     """
     library = subject.library
     burning = [setup.id for setup in library.setups.values() if setup.danger and FIRE in setup.needs.hazards]
-    for step in _worded(library):
-        open_to = [danger for danger in burning if danger not in step.needs.not_during]
-        if SPARK in step.needs.hazards and open_to and (step.tries or _CRANKING.search(step.said)):
-            message = f"`{step.trail[1]}` makes sparks and is not blocked by {listed_ids(open_to)}"
+    for worded in _worded(library):
+        open_to = [danger for danger in burning if danger not in worded.step.needs.not_during]
+        if SPARK in worded.step.needs.hazards and open_to and (worded.tries or _CRANKING.search(worded.said)):
+            message = f"`{worded.step.id}` makes sparks and is not blocked by {listed_ids(open_to)}"
             hint = f"add `not_during: [{', '.join(open_to)}]`"
-            yield at(step.place, message, hint, *step.trail, "not_during")
+            yield wrong(worded.step, message, hint, "not_during")
 
 
 def check_leaving_steps(subject: ValidationContext) -> Iterator[Problem]:
     """Steps that bring about a danger without its caution."""
     library = subject.library
-    for place, trail, needs in steps_of(library):
-        for danger in needs.leaves:
+    for step in steps_of(library):
+        for danger in step.needs.leaves:
             wanted = library.setups[danger].needs.hazards if danger in library.setups else ()
-            if wanted and not set(wanted) & set(needs.hazards):
-                message = f"`{trail[1]}` leaves `{danger}` and names no hazard of it"
-                yield at(place, message, f"add `{wanted[0]}` to its `hazards:`", *trail, "leaves", danger)
+            if wanted and not set(wanted) & set(step.needs.hazards):
+                message = f"`{step.id}` leaves `{danger}` and names no hazard of it"
+                yield wrong(step, message, f"add `{wanted[0]}` to its `hazards:`", "leaves", danger)
     for setup in library.setups.values():
         if setup.danger and not setup.needs.hazards:
             message = f"the danger `{setup.id}` names no hazard"
-            yield at(setup.place, message, "add `hazards: [...]`", "dangers", setup.id)
+            yield wrong(setup, message, "add `hazards: [...]`")
 
 
 def check_cautions(subject: ValidationContext) -> Iterator[Problem]:
     """Steps whose words speak of something dangerous, and whose hazards do not."""
     library = subject.library
     rules = [rule for rule in _RULES if any(hazard in library.hazards for hazard in rule.hazards)]
-    for step in _worded(library):
+    for worded in _worded(library):
         for rule in rules:
-            if rule.needs and rule.needs not in step.needs.setups:
+            if rule.needs and rule.needs not in worded.step.needs.setups:
                 continue
-            if rule.words.search(step.said) and not set(rule.hazards) & set(step.needs.hazards):
-                message = f"`{step.trail[1]}` {rule.what} and names no hazard for it"
-                yield at(step.place, message, f"add {_either(rule.hazards)} to its `hazards:`", *step.trail)
+            if rule.words.search(worded.said) and not set(rule.hazards) & set(worded.step.needs.hazards):
+                message = f"`{worded.step.id}` {rule.what} and names no hazard for it"
+                yield wrong(worded.step, message, f"add {_either(rule.hazards)} to its `hazards:`")
         if (
-            step.needs.spot == "exhaust"
+            worded.step.needs.spot == "exhaust"
             and "hot-parts" in library.hazards
-            and "hot-parts" not in step.needs.hazards
+            and "hot-parts" not in worded.step.needs.hazards
         ):
-            message = f"`{step.trail[1]}` is done at the exhaust and does not name `hot-parts`"
-            yield at(step.place, message, "add `hot-parts` to its `hazards:`", *step.trail)
+            message = f"`{worded.step.id}` is done at the exhaust and does not name `hot-parts`"
+            yield wrong(worded.step, message, "add `hot-parts` to its `hazards:`")
 
 
 def check_implied(subject: ValidationContext) -> Iterator[Problem]:
     """Steps without any hazard, where every other step with the same tool or at the same spot names one."""
     library = subject.library
     alike: dict[str, list[tuple[str, frozenset[str]]]] = defaultdict(list)
-    for step in _worded(library):
-        for way in _ways(library, step.needs):
-            alike[way].append((step.trail[1], frozenset(step.needs.hazards)))
-    for step in _worded(library):
-        if step.needs.hazards:
+    for worded in _worded(library):
+        for way in _ways(library, worded.step.needs):
+            alike[way].append((worded.step.id, frozenset(worded.step.needs.hazards)))
+    for worded in _worded(library):
+        if worded.step.needs.hazards:
             continue
-        for way in _ways(library, step.needs):
-            others = [hazards for id_, hazards in alike[way] if id_ != step.trail[1]]
+        for way in _ways(library, worded.step.needs):
+            others = [hazards for id_, hazards in alike[way] if id_ != worded.step.id]
             implied = sorted(frozenset.intersection(*others)) if len(others) >= LEAST_ALIKE else []
             if implied:
                 hazard = f"`{implied[0]}`"
-                message = f"`{step.trail[1]}` names no hazard, and every other step {way} names {hazard}"
-                yield at(step.place, message, f"add {hazard} to its `hazards:`", *step.trail)
+                message = f"`{worded.step.id}` names no hazard, and every other step {way} names {hazard}"
+                yield wrong(worded.step, message, f"add {hazard} to its `hazards:`")
                 break
 
 
@@ -149,28 +147,27 @@ def check_road(subject: ValidationContext) -> Iterator[Problem]:
     for check in library.checks.values():
         if ROAD in check.needs.hazards and LOOKED_OVER not in check.needs.setups:
             message = f"`{check.id}` is a ride, and the brakes are not looked over first"
-            yield at(check.place, message, hint, "checks", check.id)
+            yield wrong(check, message, hint)
     for complaint in library.complaints.values():
-        trail = ("complaints", complaint.id, "proof")
         proof = complaint.proof
         if ROAD in proof.hazards and LOOKED_OVER not in proof.needs:
             message = f"the proof of `{complaint.id}` is a ride, and the brakes are not looked over first"
-            yield at(complaint.gate.place, message, hint, *trail)
+            yield wrong(complaint, message, hint, "proof")
         if not proof.hazards and library.hazards:
             message = f"the proof of `{complaint.id}` names no hazard"
-            yield at(complaint.gate.place, message, "add `hazards: [...]`: an engine is started", *trail)
+            yield wrong(complaint, message, "add `hazards: [...]`: an engine is started", "proof")
 
 
 def _worded(library: Library) -> Iterator[_Step]:
     for check in library.checks.values():
         if check.kind is not CheckKind.QUESTION:
-            tries = check.kind is not CheckKind.LOOK
-            yield _Step(
-                check.place, ("checks", check.id), check.needs, " ".join((check.ask, *check.how)), tries
-            )
+            yield _Step(check, " ".join((check.ask, *check.how)), tries=check.kind is not CheckKind.LOOK)
     for repair in library.repairs.values():
-        yield _Step(repair.place, ("repairs", repair.id), repair.needs, " ".join(repair.how), tries=False)
+        yield _Step(repair, " ".join(repair.how), tries=False)
 
 
 def _either(hazards: Sequence[str]) -> str:
     return " or ".join(f"`{hazard}`" for hazard in hazards)
+
+
+REVIEWS = (check_spark_steps, check_leaving_steps, check_cautions, check_implied, check_road)

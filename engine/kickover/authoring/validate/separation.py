@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-import heapq
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping, Sequence, Set
+from functools import partial
+from itertools import accumulate
 
-from kickover.authoring.validate.context import ValidationContext, at, listed_ids
-from kickover.core.ids import EventId, RepairId
+import numpy as np
+from numpy.typing import NDArray
+
+from kickover.authoring.validate.context import ValidationContext, listed_ids, wrong
+from kickover.core.ids import EventId, MachineId, RepairId
 from kickover.core.problem import Problem
-from kickover.model.graph import EventGraph
-from kickover.model.library import All, Any, Check, Condition, Is, Library, Machine, Not, names_in
+from kickover.model.library import ALWAYS, All, Any, Check, Condition, Library, Machine, Not, names_in
+from kickover.model.truth import Bits, evaluate, structure_of, where
 
-Signature = frozenset[tuple[int, int, tuple[float, ...]]]
-
-
-MOST_STEPS = 2_000_000
+MOST_TRUTHS = 2_000_000_000
+"""How many truths of events are worked out before it is given up to tell causes apart."""
+_A_LINK, _A_STATE = 128, 16
+"""The room that a weak link, or a state of the links, takes beside that of a truth."""
+_DIGITS = 9
 
 
 class TooLargeError(Exception):
@@ -23,106 +28,190 @@ class TooLargeError(Exception):
 
 
 def check_separated(subject: ValidationContext) -> Iterator[Problem]:
-    """Causes of one complaint with the same findings under every check, and no repair that cures them all.
-
-    Causes are sorted into groups by what every check would show, so that the work grows with the number
-    of causes and not with that of their pairs. It is given up, with a problem, after `MOST_STEPS` gates.
-    """
+    """Causes of one complaint with the same findings under every check, and no repair that cures them all."""
     causes = subject.library.causes
     if subject.structure.loops or not causes:
         return
+    found: dict[tuple[EventId, ...], list[MachineId]] = defaultdict(list)
     try:
-        alike = _alike(subject)
+        for machine in subject.machines:
+            for members in _Singles(subject.library, machine).alike(subject.spoken_of):
+                found[members].append(machine.id)
     except TooLargeError:
         first = next(iter(causes))
         message = "so many events lie above the causes that it cannot be judged whether checks separate them"
-        yield at(causes[first].place, message, "make the tree flatter, or split the library", "causes", first)
+        yield wrong(causes[first], message, "make the tree flatter, or split the library")
         return
-    for members, machines in _largest(alike):
+    for members, machines in _largest(found):
         first, *others = members
         on = "" if len(machines) == len(subject.machines) else f" on {listed_ids(machines)}"
         message = f"no check tells `{first}` from {listed_ids(others)}{on}, and no one repair cures them"
         hint = "add a check that observes one of them, or name them in one repair"
-        yield at(causes[first].place, message, hint, "causes", first)
-
-
-def _alike(subject: ValidationContext) -> dict[tuple[EventId, ...], list[str]]:
-    """Causes that nothing tells apart, with the machines on which it is so."""
-    found: dict[tuple[EventId, ...], list[str]] = defaultdict(list)
-    steps_left = MOST_STEPS
-    outcomes = Outcomes(subject.library.checks.values())
-    repairs = _repairs_by_cause(subject.library)
-    fitting = {
-        machine.id: {
-            repair.id for repair in subject.library.repairs.values() if machine.fits(repair.needs.only_if)
-        }
-        for machine in subject.machines
-    }
-    for machine in subject.machines:
-        groups: set[tuple[EventId, ...]] = set()
-        alike, steps = _groups(subject, machine, outcomes, steps_left)
-        steps_left -= steps
-        for members in alike:
-            common = fitting[machine.id].intersection(*(repairs.get(cause, frozenset()) for cause in members))
-            if len(members) > 1 and not common:
-                groups.add(members)
-        for members in groups:
-            found[members].append(machine.id)
-    return found
-
-
-def _groups(
-    subject: ValidationContext, machine: Machine, outcomes: Outcomes, most_steps: int
-) -> tuple[Sequence[tuple[EventId, ...]], int]:
-    """Groups of causes that show the same under every check, with the steps that it took to find them."""
-    library = subject.library
-    usable = {
-        index for index, check in enumerate(library.checks.values()) if machine.fits(check.needs.only_if)
-    }
-    scenarios = [
-        Effects(subject.structure, machine, holds) for holds in ((True, False) if library.houses else (True,))
-    ]
-    idle = [{index: outcomes.of(index, {}, effects.idle) for index in usable} for effects in scenarios]
-    groups: dict[tuple[EventId, Signature], list[EventId]] = defaultdict(list)
-    for cause in library.causes.values():
-        if cause.id in subject.spoken_of or not machine.fits(cause.only_if):
-            continue
-        shown: set[tuple[int, int, tuple[float, ...]]] = set()
-        complaints: set[EventId] = set()
-        for scenario, effects in enumerate(scenarios):
-            changed = effects.of(cause.id)
-            complaints.update(event for event in library.complaints if event in changed)
-            observing = {index for event in changed for index in outcomes.observing.get(event, ())}
-            for index in observing & usable:
-                chances = outcomes.of(index, changed, effects.idle)
-                if chances != idle[scenario][index]:
-                    shown.add((scenario, index, chances))
-        for complaint in complaints:
-            groups[complaint, frozenset(shown)].append(cause.id)
-        if sum(effects.steps for effects in scenarios) > most_steps:
-            raise TooLargeError
-    return [tuple(members) for members in groups.values()], sum(effects.steps for effects in scenarios)
-
-
-def _repairs_by_cause(library: Library) -> dict[EventId, frozenset[RepairId]]:
-    curing: dict[EventId, set[RepairId]] = defaultdict(set)
-    for repair in library.repairs.values():
-        for cause in repair.cures:
-            curing[cause].add(repair.id)
-    return {cause: frozenset(repairs) for cause, repairs in curing.items()}
+        yield wrong(causes[first], message, hint)
 
 
 def _largest(
-    found: dict[tuple[EventId, ...], list[str]],
-) -> Iterator[tuple[tuple[EventId, ...], Sequence[str]]]:
+    found: Mapping[tuple[EventId, ...], list[MachineId]],
+) -> Iterator[tuple[tuple[EventId, ...], Sequence[MachineId]]]:
     """Leave out groups that are part of a larger one."""
     kept: dict[EventId, list[frozenset[EventId]]] = defaultdict(list)
-    for members, machines in sorted(found.items(), key=lambda one: (-len(one[0]), one[0])):
+    for members, machines in sorted(found.items(), key=lambda group: (-len(group[0]), group[0])):
         group = frozenset(members)
         if not any(group <= larger for larger in kept[members[0]]):
             yield members, machines
             for member in members:
                 kept[member].append(group)
+
+
+class _Singles:
+    """The engines of one machine with a single cause each; house events are all true, or all false."""
+
+    def __init__(self, library: Library, machine: Machine) -> None:
+        self._causes = library.causes
+        self._situations = [frozenset(library.houses), frozenset[EventId]()][not library.houses :]
+        self._checks = [check for check in library.checks.values() if machine.fits(check.needs.only_if)]
+        chance = np.random.default_rng(0)
+        alike = {check.id: _alike_lines(check) for check in self._checks}
+        self._numbers = {
+            id_: chance.integers(2**63, size=len(lines), dtype=np.uint64)[list(lines)]
+            for id_, lines in alike.items()
+        }
+        # Those of which more true events can only make an earlier line hold, with other chances.
+        self._plain = [
+            check
+            for check in self._checks
+            if len(set(alike[check.id])) == len(check.lines)
+            and not any(_negates(line.when) for line in check.lines)
+        ]
+        self._cured: dict[EventId, set[RepairId]] = defaultdict(set)
+        for repair in library.repairs.values():
+            if machine.fits(repair.needs.only_if):
+                for cause in repair.cures:
+                    self._cured[cause].add(repair.id)
+        gates = [*library.gates.values(), *(complaint.gate for complaint in library.complaints.values())]
+        links = sum(line.chance < 1 for gate in gates for line in gate.inputs)
+        self._events = len(gates) + len(library.causes)
+        self._refuse_above_limit(len(library.causes) + _A_LINK * links)
+        observed = dict.fromkeys(
+            EventId(name) for check in self._checks for line in check.lines for name in names_in(line.when)
+        )
+        self._tree = structure_of(library, machine, tuple(library.complaints), observed)
+        self._complaints = [gate.event for gate in self._tree.gates if gate.event in library.complaints]
+
+    def alike(self, spoken_of: Set[str]) -> Set[tuple[EventId, ...]]:
+        """Causes that nothing tells apart, in the order of the library.
+
+        The more links are open, the more is true, and the earlier is the line of a check that holds: causes
+        that show the same with the same chances also show the same with all links open. So those are found
+        first, one row a cause, and only what they leave together is worked out for each state of its links.
+        """
+        place = {cause: number for number, cause in enumerate(self._tree.causes)}
+        causes = [cause for cause in self._causes if cause in place and cause not in spoken_of]
+        if not causes:
+            return set()
+        all_open = np.ones((len(causes), len(self._tree.links)), dtype=bool)
+        shown, explained = self._shown(self._plain, np.array([place[cause] for cause in causes]), all_open)
+        groups: dict[tuple[EventId, int, bytes], list[EventId]] = defaultdict(list)
+        for complaint, by_situation in explained.items():
+            for situation, rows in enumerate(by_situation):
+                for row in np.flatnonzero(rows):
+                    groups[complaint, situation, shown[row].tobytes()].append(causes[row])
+        doubtful = {key: members for key, members in groups.items() if not self._cured_together(members)}
+        return self._exactly_alike(place, doubtful) if doubtful else set()
+
+    def _exactly_alike(
+        self, place: Mapping[EventId, int], doubtful: Mapping[tuple[EventId, int, bytes], list[EventId]]
+    ) -> Set[tuple[EventId, ...]]:
+        """Of each group the causes with the same chances of all that is shown, given the complaint."""
+        links = {cause: sorted(self._tree.reach[cause]) for members in doubtful.values() for cause in members}
+        ends = [0, *accumulate(2 ** len(above) for above in links.values())]
+        self._refuse_above_limit(_A_STATE * ends[-1])
+        opened = np.zeros((ends[-1], len(self._tree.links)), dtype=bool)
+        weights = np.ones(ends[-1])
+        span = {cause: slice(*ends[number : number + 2]) for number, cause in enumerate(links)}
+        for cause, above in links.items():
+            states = np.arange(2 ** len(above))[:, None] >> np.arange(len(above)) & 1
+            opened[span[cause], above] = states
+            chances = np.array([self._tree.links[link].chance for link in above])
+            weights[span[cause]] = np.prod(np.where(states, chances, 1 - chances), axis=1)
+        rows = np.repeat([place[cause] for cause in links], np.diff(ends))
+        shown, explained = self._shown(self._checks, rows, opened)
+        found = set()
+        for (complaint, situation, _), members in doubtful.items():
+            exactly: dict[frozenset[tuple[bytes, float]], list[EventId]] = defaultdict(list)
+            for cause in members:
+                weight = weights[span[cause]] * explained[complaint][situation][span[cause]]
+                masses: Counter[bytes] = Counter()
+                for row in np.flatnonzero(weight):
+                    masses[shown[span[cause]][row].tobytes()] += weight[row] / weight.sum()
+                exactly[frozenset((number, round(mass, _DIGITS)) for number, mass in masses.items())].append(
+                    cause
+                )
+            found |= {tuple(same) for same in exactly.values() if not self._cured_together(same)}
+        return found
+
+    def _cured_together(self, causes: Sequence[EventId]) -> bool:
+        return len(causes) < 2 or bool(set.intersection(*(self._cured[cause] for cause in causes)))
+
+    def _shown(
+        self, checks: Sequence[Check], causes: NDArray[np.int64], opened: NDArray[np.bool_]
+    ) -> tuple[NDArray[np.uint64], Mapping[EventId, Sequence[NDArray[np.bool_]]]]:
+        """For each row a number of what all checks show in each situation, and in which a complaint is made.
+
+        The number is a sum of a random one for each check and line that holds: two rows that show different
+        things share it with a chance of about one in 10^19.
+        """
+        rows = np.arange(len(causes))
+        width = (len(rows) + 7) // 8
+        present = np.zeros((len(self._tree.causes), width), dtype=np.uint8)
+        np.bitwise_or.at(present, (causes, rows >> 3), (128 >> (rows & 7)).astype(np.uint8))
+        packed = dict(zip(self._tree.causes, present, strict=True))
+        links = list(np.packbits(opened.T, axis=1))
+        shown = np.zeros((len(self._situations), len(rows)), dtype=np.uint64)
+        explained: dict[EventId, list[NDArray[np.bool_]]] = defaultdict(list)
+        for houses, numbers in zip(self._situations, shown, strict=True):
+            truth = evaluate(self._tree, packed, links, houses, {}, width)
+            for complaint in self._complaints:
+                explained[complaint].append(_unpacked(truth[complaint], len(rows)))
+            true = partial(_truth_of, truth, np.zeros(width, dtype=np.uint8))
+            for check in checks:
+                number = np.zeros(len(rows), dtype=np.uint64)
+                for line, own in zip(check.lines[::-1], self._numbers[check.id][::-1], strict=True):
+                    if line.when == ALWAYS:
+                        number[:] = own
+                    else:
+                        number[_unpacked(where(line.when, true, width), len(rows))] = own
+                numbers += number
+        return np.ascontiguousarray(shown.T), explained
+
+    def _refuse_above_limit(self, rows: int) -> None:
+        if rows * self._events > MOST_TRUTHS:
+            raise TooLargeError
+
+
+def _truth_of(truth: Mapping[EventId, Bits], otherwise: Bits, event: str) -> Bits:
+    return truth.get(EventId(event), otherwise)
+
+
+def _unpacked(bits: Bits, count: int) -> NDArray[np.bool_]:
+    return np.unpackbits(bits, count=count).view(bool)
+
+
+def _alike_lines(check: Check) -> tuple[int, ...]:
+    """For each line of a check the first one with the same chances."""
+    chances = [
+        {name: round(chance, _DIGITS) for name, chance in line.chances.items()} for line in check.lines
+    ]
+    return tuple(map(chances.index, chances))
+
+
+def _negates(condition: Condition) -> bool:
+    match condition:
+        case Not():
+            return True
+        case All(parts) | Any(parts):
+            return any(map(_negates, parts))
+    return False
 
 
 def check_useful_checks(subject: ValidationContext) -> Iterator[Problem]:
@@ -132,131 +221,10 @@ def check_useful_checks(subject: ValidationContext) -> Iterator[Problem]:
         names = {name for line in check.lines for name in names_in(line.when)}
         if len({tuple(sorted(line.chances.items())) for line in check.lines}) < 2:
             message = f"`{check.id}` separates nothing: its findings are as likely whatever is wrong"
-            yield at(check.place, message, "give its lines different chances", "checks", check.id)
+            yield wrong(check, message, "give its lines different chances")
         elif names and names <= houses.keys():
             message = f"`{check.id}` observes house events only, and separates no causes"
-            yield at(check.place, message, "observe an event of the tree, or delete it", "checks", check.id)
+            yield wrong(check, message, "observe an event of the tree, or delete it")
 
 
-Chances = Mapping[str, float]
-_DIGITS = 9
-
-
-class Effects:
-    """The effects of single causes on one machine, with all house events true or all false.
-
-    `steps` counts the gates that were worked out, so that a caller can set a limit.
-    """
-
-    def __init__(self, structure: EventGraph, machine: Machine, houses_hold: bool) -> None:
-        self.steps = 0
-        self._gates = [structure.gates[event] for event in structure.order]
-        self._above: dict[str, list[tuple[int, float]]] = defaultdict(list)
-        for position, gate in enumerate(self._gates):
-            if machine.fits(gate.only_if):
-                for line in gate.inputs:
-                    self._above[line.event].append((position, line.chance))
-        self.idle: dict[str, float] = {}
-        self._idle_inputs: dict[int, dict[str, float]] = defaultdict(dict)
-        self.idle = self._spread(dict.fromkeys(map(str, structure.houses), 1.0) if houses_hold else {})
-        for event, chance in self.idle.items():
-            for position, passing in self._above[event]:
-                self._idle_inputs[position][event] = passing * chance
-
-    def of(self, cause: EventId) -> Mapping[str, float]:
-        """The events whose chance differs from `idle` when this cause alone is there."""
-        return self._spread({cause: 1.0})
-
-    def _spread(self, changed: dict[str, float]) -> dict[str, float]:
-        """Carry changes up, each gate once and after all of its inputs; only what changes is looked at."""
-        fed: dict[int, list[float]] = defaultdict(list)
-        waiting: list[int] = []
-        for event, chance in tuple(changed.items()):
-            self._feed(event, chance, fed, waiting)
-        while waiting:
-            position = heapq.heappop(waiting)
-            self.steps += 1
-            gate = self._gates[position]
-            idle = (chance for event, chance in self._idle_inputs[position].items() if event not in changed)
-            chance = _at_least(gate.needed, [*fed[position], *idle])
-            if chance != self.idle.get(gate.id, 0.0):
-                changed[gate.id] = chance
-                self._feed(gate.id, chance, fed, waiting)
-        return changed
-
-    def _feed(self, event: str, chance: float, fed: dict[int, list[float]], waiting: list[int]) -> None:
-        for position, passing in self._above[event]:
-            if position not in fed:
-                heapq.heappush(waiting, position)
-            fed[position].append(passing * chance)
-
-
-def _at_least(needed: int, inputs: Sequence[float]) -> float:
-    """The chance that at least `needed` of independent inputs are true."""
-    if len(inputs) < needed:
-        return 0.0
-    exactly = [1.0] + [0.0] * needed
-    for chance in inputs:
-        exactly[needed] += exactly[needed - 1] * chance
-        for count in range(needed - 1, 0, -1):
-            exactly[count] = exactly[count] * (1 - chance) + exactly[count - 1] * chance
-        exactly[0] *= 1 - chance
-    return exactly[needed]
-
-
-class Outcomes:
-    """The chances of a check's findings, remembered by the chances of the events that it observes."""
-
-    def __init__(self, checks: Iterable[Check]) -> None:
-        self._checks = tuple(checks)
-        self._names = [tuple(dict.fromkeys(_observed(check))) for check in self._checks]
-        self._known: dict[tuple[int, tuple[float, ...]], tuple[float, ...]] = {}
-        self.observing: dict[str, list[int]] = {}
-        for index, names in enumerate(self._names):
-            for name in names:
-                self.observing.setdefault(name, []).append(index)
-
-    def of(self, index: int, changed: Chances, idle: Chances) -> tuple[float, ...]:
-        """The chances of the findings of the check at `index`, rounded so that equal ones are equal."""
-        truths = tuple(
-            [changed[name] if name in changed else idle.get(name, 0.0) for name in self._names[index]]
-        )
-        key = (index, truths)
-        if key not in self._known:
-            by_name = dict(zip(self._names[index], truths, strict=True))
-            self._known[key] = _findings(self._checks[index], by_name)
-        return self._known[key]
-
-
-def _observed(check: Check) -> Iterable[str]:
-    for line in check.lines:
-        yield from names_in(line.when)
-
-
-def _findings(check: Check, truths: Chances) -> tuple[float, ...]:
-    totals = [0.0] * len(check.findings)
-    left = 1.0
-    for line in check.lines:
-        here = left * _holds(line.when, truths)
-        left -= here
-        for index, finding in enumerate(check.findings):
-            totals[index] += here * line.chances.get(finding.id, 0.0)
-    return tuple(round(total, _DIGITS) for total in totals)
-
-
-def _holds(condition: Condition, truths: Chances) -> float:
-    match condition:
-        case Is(name):
-            return truths.get(name, 0.0)
-        case Not(part):
-            return 1.0 - _holds(part, truths)
-        case All(parts):
-            together = 1.0
-            for part in parts:
-                together *= _holds(part, truths)
-            return together
-        case Any(parts):
-            none = 1.0
-            for part in parts:
-                none *= 1.0 - _holds(part, truths)
-            return 1.0 - none
+REVIEWS = (check_separated, check_useful_checks)

@@ -4,26 +4,20 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 
-from kickover.authoring.validate.context import ValidationContext, at, listed_ids
+from kickover.authoring.validate.context import ValidationContext, listed_ids, wrong
 from kickover.core.ids import EventId, MachineId
 from kickover.core.problem import Problem
+from kickover.model.graph import loops_in
 
 
 def check_loops(subject: ValidationContext) -> Iterator[Problem]:
     """Events that lead back to themselves."""
     for loop in subject.structure.loops:
-        gate = subject.structure.gates[loop[0]]
         way = " → ".join((*loop, loop[0]))
         hint = "take one of them out of the `of:` of the one before"
-        yield at(
-            gate.place,
-            f"these events lead in a circle: {way}",
-            hint,
-            subject.section_of(gate.id),
-            gate.id,
-            "of",
-        )
+        yield wrong(subject.event(loop[0]), f"these events lead in a circle: {way}", hint, "of")
 
 
 def check_under(subject: ValidationContext) -> Iterator[Problem]:
@@ -36,54 +30,38 @@ def check_under(subject: ValidationContext) -> Iterator[Problem]:
             if gate is not None and (gate.needed != 1 or named):
                 message = f"`{name}` cannot be joined by `under:` of `{cause.id}`"
                 hint = "name an or-gate that does not have it in its `of:` already"
-                yield at(cause.place, message, hint, "causes", cause.id, "under")
+                yield wrong(cause, message, hint, "under")
 
 
 def check_brings(subject: ValidationContext) -> Iterator[Problem]:
     """Causes that bring each other about in a circle: one of them must be the root."""
     brings = subject.library.brings
-    done: set[EventId] = set()
-    for first in brings:
-        way: list[EventId] = []
-        waiting: list[tuple[EventId, int]] = [(first, 0)]
-        while waiting:
-            cause, depth = waiting.pop()
-            del way[depth:]
-            if cause in way:
-                circle = " → ".join((*way[way.index(cause) :], cause))
-                message = f"these causes bring each other about in a circle: {circle}"
-                hint = "take one of them out of the `events:` of the one before"
-                yield at(brings[cause].place, message, hint, "brings", cause, "events")
-                break
-            way.append(cause)
-            if cause not in done:
-                after = brings[cause].events if cause in brings else ()
-                waiting += [(one, depth + 1) for one in after]
-        done.add(first)
+    place = {cause: number for number, cause in enumerate(brings)}
+    for loop in loops_in(
+        {cause: known.events for cause, known in brings.items()}, partial(min, key=place.get)
+    ):
+        message = f"these causes bring each other about in a circle: {' → '.join((*loop, loop[0]))}"
+        hint = "take one of them out of the `events:` of the one before"
+        yield wrong(brings[loop[0]], message, hint, "events")
 
 
 def check_gates(subject: ValidationContext) -> Iterator[Problem]:
     """Inputs that stand twice in one gate, and more inputs needed than there are."""
     for gate in subject.structure.gates.values():
-        trail = (subject.section_of(gate.id), gate.id)
+        event = subject.event(gate.id)
         seen = set()
         for line in gate.inputs:
             if line.event in seen:
-                yield at(
-                    gate.place,
-                    f"`{line.event}` goes into `{gate.id}` twice",
-                    "delete one",
-                    *trail,
-                    "of",
-                    line.event,
+                yield wrong(
+                    event, f"`{line.event}` goes into `{gate.id}` twice", "delete one", "of", line.event
                 )
             seen.add(line.event)
             if not 0 < line.chance <= 1:
                 message = f"`{line.event}` goes into `{gate.id}` with the chance {line.chance:g}"
-                yield at(gate.place, message, "write a chance above 0, up to 1", *trail, "of", line.event)
+                yield wrong(event, message, "write a chance above 0, up to 1", "of", line.event)
         if gate.needed > len(gate.inputs):
             message = f"`{gate.id}` needs {gate.needed} of {len(gate.inputs)} inputs"
-            yield at(gate.place, message, f"write `k:` from 1 to {len(gate.inputs)}", *trail, "k")
+            yield wrong(event, message, f"write `k:` from 1 to {len(gate.inputs)}", "k")
 
 
 def check_reached(subject: ValidationContext) -> Iterator[Problem]:
@@ -95,15 +73,8 @@ def check_reached(subject: ValidationContext) -> Iterator[Problem]:
     for event in (*library.gates, *library.causes):
         if event in reached or event in subject.spoken_of or structure.parents.get(event):
             continue
-        place = library.gates[event].place if event in library.gates else library.causes[event].place
         message = f"no complaint leads to `{event}`"
-        yield at(
-            place,
-            message,
-            "name it in the `of:` of an event or a complaint",
-            subject.section_of(event),
-            event,
-        )
+        yield wrong(subject.event(event), message, "name it in the `of:` of an event or a complaint")
 
 
 def check_complaints(subject: ValidationContext) -> Iterator[Problem]:
@@ -114,11 +85,11 @@ def check_complaints(subject: ValidationContext) -> Iterator[Problem]:
     for event in sorted(structure.possible(set(structure.houses)) & complaints.keys()):
         message = f"`{event}` is true by the situation alone, without any cause"
         hint = "join house events to causes by an `and` gate"
-        yield at(complaints[event].gate.place, message, hint, "complaints", event, "of")
+        yield wrong(complaints[event], message, hint, "of")
     for event, machines in sorted(_barren(subject).items()):
         message = f"no cause can bring `{event}` about on {listed_ids(machines)}"
         hint = "add a cause that fits it, or `only_if:` to the complaint"
-        yield at(complaints[event].gate.place, message, hint, "complaints", event, "of")
+        yield wrong(complaints[event], message, hint, "of")
 
 
 def _barren(subject: ValidationContext) -> Mapping[EventId, Sequence[MachineId]]:
@@ -134,3 +105,6 @@ def _barren(subject: ValidationContext) -> Mapping[EventId, Sequence[MachineId]]
             if event not in possible and machine.fits(complaint.gate.only_if):
                 found[event].append(machine.id)
     return found
+
+
+REVIEWS = (check_loops, check_under, check_brings, check_gates, check_reached, check_complaints)

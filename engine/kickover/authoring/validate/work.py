@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from itertools import combinations
+from math import dist
 
-from kickover.authoring.validate.context import ValidationContext, at, listed_ids
-from kickover.core.ids import EventId, SetupId
-from kickover.core.problem import Problem, SourcePlace
+from kickover.authoring.validate.context import ValidationContext, listed_ids, wrong
+from kickover.core.ids import EventId
+from kickover.core.problem import Problem
+from kickover.model.drawings import RING
 from kickover.model.graph import circular_ids
-from kickover.model.library import Lesson, Library, Needs, Repair
+from kickover.model.job_rules import closure
+from kickover.model.library import Check, Lesson, Library, Repair, Service, Setup
 
-_MOST_SETUPS = 1_000
 SKETCH_WIDTH = 38
 SKETCH_HEIGHT = 8
 WALK_WORDS = frozenset({"why", "back", "skip", "likely", "quit", "help", "cannot", "note", "undo", "unsure"})
@@ -32,7 +35,7 @@ def check_repairs(subject: ValidationContext) -> Iterator[Problem]:
         if not lasting:
             what = "no repair cures" if not curing[cause.id] else "only roadside repairs cure"
             hint = "name it in the `cures:` of a repair with `roadside: false`"
-            yield at(cause.place, f"{what} `{cause.id}`", hint, "causes", cause.id)
+            yield wrong(cause, f"{what} `{cause.id}`", hint)
             continue
         bare = [
             machine.id
@@ -42,7 +45,7 @@ def check_repairs(subject: ValidationContext) -> Iterator[Problem]:
         ]
         if bare:
             message = f"no lasting repair of `{cause.id}` fits {listed_ids(bare)}"
-            yield at(cause.place, message, "widen the `only_if:` of a repair, or add one", "causes", cause.id)
+            yield wrong(cause, message, "widen the `only_if:` of a repair, or add one")
 
 
 def check_minutes(subject: ValidationContext) -> Iterator[Problem]:
@@ -50,7 +53,7 @@ def check_minutes(subject: ValidationContext) -> Iterator[Problem]:
     for repair in subject.library.repairs.values():
         if repair.needs.minutes <= 0.0:
             message = f"`{repair.id}` takes 0 minutes"
-            yield at(repair.place, message, "write how long it takes", "repairs", repair.id, "minutes")
+            yield wrong(repair, message, "write how long it takes", "minutes")
 
 
 def check_setups(subject: ValidationContext) -> Iterator[Problem]:
@@ -59,50 +62,29 @@ def check_setups(subject: ValidationContext) -> Iterator[Problem]:
     circular = circular_ids({setup.id: setup.needs.setups for setup in library.setups.values()})
     for setup in library.setups.values():
         if setup.id in circular:
-            yield at(
-                setup.place,
-                f"`{setup.id}` needs itself first",
-                "mend its `needs:`",
-                "setups",
-                setup.id,
-                "needs",
-            )
+            yield wrong(setup, f"`{setup.id}` needs itself first", "mend its `needs:`", "needs")
         if setup.danger and not setup.how:
             message = f"nothing is said on how to end `{setup.id}`"
-            yield at(setup.place, message, "add steps under `how:`", "dangers", setup.id)
-    for place, trail, needs in steps_of(library):
-        yield from _too_much_waiting(place, trail, needs)
-        both = sorted(_closure(library, needs.setups) & set(needs.undone)) if needs.undone else []
+            yield wrong(setup, message, "add steps under `how:`")
+    for step in steps_of(library):
+        yield from _too_much_waiting(step)
+        both = sorted(closure(step.needs.setups, library.setups) & set(step.needs.undone))
         if both:
-            message = f"`{trail[1]}` needs {listed_ids(both)} in place and not in place"
-            yield at(place, message, "mend `needs:` or `undone:`", *trail, "undone")
+            message = f"`{step.id}` needs {listed_ids(both)} in place and not in place"
+            yield wrong(step, message, "mend `needs:` or `undone:`", "undone")
 
 
-def _too_much_waiting(place: SourcePlace, trail: tuple[str, str], needs: Needs) -> Iterator[Problem]:
-    if needs.waiting > needs.minutes:
-        message = f"`{trail[1]}` waits {needs.waiting:g} minutes of {needs.minutes:g}"
-        yield at(place, message, "count the waiting in `minutes:` as well", *trail, "waiting")
+def _too_much_waiting(step: Check | Repair | Setup | Service) -> Iterator[Problem]:
+    if step.needs.waiting > step.needs.minutes:
+        message = f"`{step.id}` waits {step.needs.waiting:g} minutes of {step.needs.minutes:g}"
+        yield wrong(step, message, "count the waiting in `minutes:` as well", "waiting")
 
 
-def steps_of(library: Library) -> Iterator[tuple[SourcePlace, tuple[str, str], Needs]]:
-    """Every check, repair and setup with its place, its trail and its needs."""
-    for check in library.checks.values():
-        yield check.place, ("checks", check.id), check.needs
-    for repair in library.repairs.values():
-        yield repair.place, ("repairs", repair.id), repair.needs
-    for setup in library.setups.values():
-        yield setup.place, ("dangers" if setup.danger else "setups", setup.id), setup.needs
-
-
-def _closure(library: Library, setups: tuple[SetupId, ...]) -> set[SetupId]:
-    seen: set[SetupId] = set()
-    waiting = list(setups)
-    while waiting and len(seen) < _MOST_SETUPS:
-        setup = waiting.pop()
-        if setup in library.setups and setup not in seen:
-            seen.add(setup)
-            waiting.extend(library.setups[setup].needs.setups)
-    return seen
+def steps_of(library: Library) -> Iterator[Check | Repair | Setup]:
+    """Every check, repair and setup."""
+    yield from library.checks.values()
+    yield from library.repairs.values()
+    yield from library.setups.values()
 
 
 def check_houses(subject: ValidationContext) -> Iterator[Problem]:
@@ -113,10 +95,10 @@ def check_houses(subject: ValidationContext) -> Iterator[Problem]:
             if other in houses and house.id not in houses[other].excludes:
                 message = f"`{house.id}` excludes `{other}`, but not the other way round"
                 hint = f"add `{house.id}` to the `excludes:` of `{other}`"
-                yield at(house.place, message, hint, "situation", house.id, "excludes", other)
+                yield wrong(house, message, hint, "excludes", other)
         if house.wait is not None and not house.how:
             message = f"`{house.id}` can be waited for, and nothing says how"
-            yield at(house.place, message, "add `how: ...`", "situation", house.id, "wait")
+            yield wrong(house, message, "add `how: ...`", "wait")
 
 
 def check_answers(subject: ValidationContext) -> Iterator[Problem]:
@@ -124,13 +106,12 @@ def check_answers(subject: ValidationContext) -> Iterator[Problem]:
     for check in subject.library.checks.values():
         titles: set[str] = set()
         for finding in check.findings:
-            trail = ("checks", check.id, "findings", finding.id)
             for word in sorted({finding.id, *finding.words} & WALK_WORDS):
                 message = f"the answer `{word}` of `{check.id}` is a word of the walk itself"
-                yield at(check.place, message, "give it another name", *trail)
+                yield wrong(check, message, "give it another name", "findings", finding.id)
             if finding.title.casefold() in titles:
                 message = f"two findings of `{check.id}` read `{finding.title}`"
-                yield at(check.place, message, "word them apart", *trail)
+                yield wrong(check, message, "word them apart", "findings", finding.id)
             titles.add(finding.title.casefold())
 
 
@@ -142,7 +123,7 @@ def check_sketches(subject: ValidationContext) -> Iterator[Problem]:
         if width > SKETCH_WIDTH or len(lines) > SKETCH_HEIGHT:
             message = f"the sketch of `{check.id}` is {width} wide and {len(lines)} high"
             hint = f"make it at most {SKETCH_WIDTH} wide and {SKETCH_HEIGHT} high"
-            yield at(check.place, message, hint, "checks", check.id, "sketch")
+            yield wrong(check, message, hint, "sketch")
 
 
 TWO_FAULTS_FROM = 4
@@ -155,7 +136,7 @@ def check_lessons(subject: ValidationContext) -> Iterator[Problem]:
         if lesson.level >= TWO_FAULTS_FROM and len(lesson.faults) < 2:
             message = f"`{lesson.id}` is of level {lesson.level} and names one fault"
             hint = f"name two or more, or write a level below {TWO_FAULTS_FROM}"
-            yield at(lesson.place, message, hint, "lessons", lesson.id, "faults")
+            yield wrong(lesson, message, hint, "faults")
         if not subject.structure.loops:
             yield from _misplaced(subject, lesson)
 
@@ -177,14 +158,14 @@ def _misplaced(subject: ValidationContext, lesson: Lesson) -> Iterator[Problem]:
         else:
             continue
         hint = f"name another fault in `{lesson.id}`, or another complaint or machine"
-        yield at(lesson.place, message, hint, "lessons", lesson.id, "faults", fault)
+        yield wrong(lesson, message, hint, "faults", fault)
 
 
 def check_services(subject: ValidationContext) -> Iterator[Problem]:
     """Jobs of service for causes that no machine with them can have, or that wait longer than they take."""
     library = subject.library
     for service in library.services.values():
-        yield from _too_much_waiting(service.place, ("service", service.id), service.needs)
+        yield from _too_much_waiting(service)
         fitting = [machine for machine in subject.machines if machine.fits(service.needs.only_if)]
         for name in service.prevents:
             cause = library.causes.get(name)
@@ -193,4 +174,38 @@ def check_services(subject: ValidationContext) -> Iterator[Problem]:
             if not any(machine.fits(cause.only_if) for machine in fitting):
                 message = f"`{service.id}` prevents `{name}`, which no machine with that job can have"
                 hint = "mend its `only_if:`, or take the cause out"
-                yield at(service.place, message, hint, "service", service.id, "prevents", name)
+                yield wrong(service, message, hint, "prevents", name)
+
+
+def check_drawings(subject: ValidationContext) -> Iterator[Problem]:
+    """Numbers of places that lie on each other or beyond the edge, and places that no step names."""
+    library = subject.library
+    named = {place for step in steps_of(library) for place in step.needs.shown_at}
+    for drawing in library.drawings.values():
+        for name, place in drawing.places.items():
+            if not all(RING <= x <= most - RING for x, most in zip(place.at, drawing.size, strict=True)):
+                message = f"the number of `{name}` lies over the edge of `{drawing.id}`"
+                yield wrong(
+                    drawing, message, "move its `at`, or make the drawing larger", "places", name, "at"
+                )
+            if name not in named and name not in subject.spoken_of:
+                message = f"no check, repair or setup is at the place `{name}`"
+                hint = f"write `shown_at: [{name}]` at a step, or delete it"
+                yield wrong(drawing, message, hint, "places", name)
+        for (name, first), (other, second) in combinations(drawing.places.items(), 2):
+            if dist(first.at, second.at) < 2 * RING - 0.5:
+                message = f"the numbers of `{name}` and `{other}` lie on each other in `{drawing.id}`"
+                yield wrong(drawing, message, "move one of them", "places", name)
+
+
+REVIEWS = (
+    check_repairs,
+    check_minutes,
+    check_setups,
+    check_houses,
+    check_answers,
+    check_sketches,
+    check_lessons,
+    check_services,
+    check_drawings,
+)

@@ -1,4 +1,4 @@
-"""A fault tree of votes over names: what must be true for an event to come about (IEC 61025).
+"""A fault tree of votes over names, as published examples have them, and how it is compiled (IEC 61025).
 
 All gates are votes, so every tree here is coherent: one more failed event never mends anything. Gates that
 negate are refused by having no way to be written. Nothing here knows of libraries, machines or checks.
@@ -10,7 +10,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 
+from kickover.core.ids import EventId
 from kickover.core.problem import KickoverError
+from kickover.model.truth import CompiledTree, FlatGate
 
 
 class FaultTreeError(KickoverError):
@@ -114,3 +116,16 @@ def checked_probabilities(events: Iterable[str], q: Mapping[str, float]) -> dict
             raise ProbabilityError(f"event {event!r} has probability {q[event]}; give one between 0 and 1")
         picked[event] = q[event]
     return picked
+
+
+def compiled(tree: FaultTree) -> CompiledTree:
+    """The tree in the form in which the program evaluates it."""
+    gates = tuple(
+        FlatGate(
+            EventId(name),
+            tree.gates[name].needed,
+            tuple((EventId(each), -1) for each in tree.gates[name].inputs),
+        )
+        for name in gates_under_top(tree)
+    )
+    return CompiledTree(gates, tuple(map(EventId, basic_events(tree))), (), (), {})

@@ -1,7 +1,4 @@
-"""The program: a table of commands, and the one place where errors are turned into words.
-
-Commands are imported only when they are asked for, so that each pays for what it uses itself.
-"""
+"""The program: a table of commands, and the one place where errors are turned into words."""
 
 from __future__ import annotations
 
@@ -12,17 +9,16 @@ import signal
 import sys
 import traceback
 from collections.abc import Mapping
-from importlib import import_module
 from pathlib import Path
 
 import click
 
 from kickover.cli.context import faults_file, settings_file
 from kickover.cli.failure import Failure, Kind, of_data, of_file, of_usage, tell, wants_json
+from kickover.cli.lazy_commands import LazyCommands
 from kickover.cli.output_gate import gated
 from kickover.cli.person_settings import as_defaults, read_settings
 from kickover.core.atomic_file import OutputError, write_file
-from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
 from kickover.units import written_first
 
@@ -59,26 +55,11 @@ LASTING = 100_000
 """New objects between two searches for rubbish: a library is many small objects, all of which stay."""
 
 
-class LazyCommands(click.Group):
-    """A group whose commands are imported when they are used or listed."""
-
-    def list_commands(self, _ctx: click.Context) -> list[str]:
-        """Give the names of all commands."""
-        return list(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Import a command by its name. Raises UsageError with the nearest name for one that is not known."""
-        if cmd_name not in COMMANDS:
-            near = nearest(cmd_name, COMMANDS)
-            hint = f"did you mean {near!r}?" if near else "`kickover --help` lists them"
-            raise click.UsageError(f"There is no command {cmd_name!r}; {hint}", ctx)
-        module, _, name = COMMANDS[cmd_name].partition(":")
-        command = getattr(import_module(module), name)
-        assert isinstance(command, click.Command)
-        return command
-
-
-@click.group(cls=LazyCommands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=LazyCommands,
+    more=COMMANDS,
+    context_settings={"help_option_names": ["-h", "--help"], "show_default": True},
+)
 @click.version_option(package_name="kickover", prog_name="kickover")
 def main() -> None:
     """Find out why a small engine will not start, and get it running."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from time import sleep as pause
 
 import click
 
@@ -13,21 +14,41 @@ from kickover.cli.output import answer, json_option
 from kickover.core.problem import Problem
 from kickover.model.library import Library
 
+BETWEEN_LOOKS = 0.5
+"""Seconds from one look at the files to the next."""
+
 
 @click.command(name="check")
 @click.argument("folder", required=False, type=click.Path(path_type=Path))
 @click.option("--library", "library", type=click.Path(path_type=Path), help="The same as FOLDER.")
+@click.option("--watch", is_flag=True, help="Check anew whenever a file is written, until Ctrl-C.")
 @json_option
-def check(folder: Path | None, library: Path | None) -> int:
+def check(folder: Path | None, library: Path | None, watch: bool) -> int:
     """Check a library: first its form, then its meaning.
 
     FOLDER holds the YAML files; without it the library that comes with kickover is checked. Every problem
     is printed as `file:line: what is wrong; what would mend it`. Exit code 1 when there is any.
     """
     where = folder or library or _near(shipped_folder())
+    before = _written(where)
+    code = _checked(where)
+    while watch:
+        pause(BETWEEN_LOOKS)
+        if (now := _written(where)) != before:
+            click.echo(f"\nChecked anew after a change in {where}:", err=True)
+            before, code = now, _checked(where)
+    return code
+
+
+def _checked(where: Path) -> int:
     found, problems = load_library(where)
     answer([_as_data(problem) for problem in problems], _lines(where, found, problems))
     return 1 if problems else 0
+
+
+def _written(folder: Path) -> dict[Path, int]:
+    """When each file of a library was last written."""
+    return {file: file.stat().st_mtime_ns for file in folder.rglob("*.y*ml") if file.is_file()}
 
 
 def _lines(where: Path, found: Library | None, problems: Sequence[Problem]) -> Iterator[str]:

@@ -110,6 +110,22 @@ def _run_all(
     return results
 
 
+def verdict(scores: Mapping[str, Score], ratios: Mapping[str, Interval]) -> str:
+    """What the comparison comes to, in one sentence; what lies on both sides of 1 is not told apart."""
+    first, *others = scores
+    best = scores[first]
+    groups = {
+        "it is faster than {}": [name for name in others if ratios[name].high < 1],
+        "it is slower than {}": [name for name in others if ratios[name].low > 1],
+        "it cannot be told from {} on so few engines": [
+            name for name in others if ratios[name].low <= 1 <= ratios[name].high
+        ],
+    }
+    told = [how.format(", ".join(names)) for how, names in groups.items() if names]
+    mends = f"{first} mends {best.confirmed:.0%} of the engines in {best.minutes.mean:.0f} minutes on average"
+    return f"Verdict: {'; '.join([mends, *told])}."
+
+
 def _data(
     world: World, complaint: str, scores: Mapping[str, Score], ratios: Mapping[str, Interval]
 ) -> dict[str, Any]:
@@ -149,3 +165,4 @@ def _lines(scores: Mapping[str, Score], ratios: Mapping[str, Interval]) -> Itera
         f"log loss {end.log_loss:.2f}, Brier score {end.brier:.2f}.\n"
         f"Calibration error {best.calibration_error:.1%}."
     )
+    yield verdict(scores, ratios)

@@ -104,7 +104,9 @@ def drill(
             [{name: getattr(one, name) for name in told} for one in lessons], _lesson_lines(lessons)
         )
     if lesson and (complaint or machine or kit or given or level):
-        raise click.UsageError("--lesson says it all; leave out complaint, machine, level, kit and given")
+        raise click.UsageError(
+            "--lesson says all by itself; leave out complaint, machine, level, kit and given"
+        )
     if complaint:
         if not machine:
             raise click.UsageError("name the machine to practise on: --machine NAME")

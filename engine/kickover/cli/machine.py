@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 
 import click
@@ -94,11 +95,9 @@ def show(name: str) -> None:
     loaded = open_library()
     shown = loaded.machine(name)
     known = replace(loaded.library, machines={**loaded.library.machines, shown.id: shown})
-    for page in entry_pages(known, shown.id):
-        if page.kind == "machine":
-            click.echo("\n".join(page_lines(page)))
-    for doubt in figure_doubts(loaded.library, shown):
-        click.echo(f"\nLook again: {doubt}.")
+    pages = (page_lines(page) for page in entry_pages(known, shown.id) if page.kind == "machine")
+    doubts = (f"\nLook again: {doubt}." for doubt in figure_doubts(loaded.library, shown))
+    answer(None, chain(*pages, doubts))
 
 
 @machine.command()

@@ -13,8 +13,21 @@ from pathlib import Path
 
 import click
 
+from kickover.cli import bash_completion  # noqa: F401 - completes in bash once it is imported
 from kickover.cli.context import faults_file, settings_file
-from kickover.cli.failure import Failure, Kind, of_data, of_file, of_usage, tell, wants_json
+from kickover.cli.failure import (
+    EXIT_CODES,
+    INTERRUPTED,
+    OUR_FAULT,
+    TERMINATED,
+    Failure,
+    Kind,
+    of_data,
+    of_file,
+    of_usage,
+    tell,
+    wants_json,
+)
 from kickover.cli.lazy_commands import LazyCommands
 from kickover.cli.output_gate import gated
 from kickover.cli.person_settings import as_defaults, read_settings
@@ -40,14 +53,12 @@ COMMANDS: Mapping[str, str] = {
     "service": "kickover.cli.service:service",
     "cases": "kickover.cli.cases:cases",
     "settings": "kickover.cli.settings:settings",
+    "help": "kickover.cli.help:help_",
     "schema": "kickover.cli.schema:schema",
     "evaluate": "kickover.cli.evaluate:evaluate",
 }
 """Each command with the module and function that hold it."""
 
-INTERRUPTED = 130
-TERMINATED = 143
-OUR_FAULT = 3
 MOST_LOG = 100_000
 """So many characters of earlier faults are kept in the log."""
 
@@ -55,8 +66,17 @@ LASTING = 100_000
 """New objects between two searches for rubbish: a library is many small objects, all of which stay."""
 
 
+class Program(LazyCommands):
+    """All commands, and what the exit codes mean."""
+
+    def format_epilog(self, _ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the exit codes below the commands."""
+        with formatter.section("Exit codes"):
+            formatter.write_dl([(str(code), meaning) for code, meaning in EXIT_CODES.items()])
+
+
 @click.group(
-    cls=LazyCommands,
+    cls=Program,
     more=COMMANDS,
     context_settings={"help_option_names": ["-h", "--help"], "show_default": True},
 )
@@ -66,11 +86,7 @@ def main() -> None:
 
 
 def entry() -> None:
-    """Run the program and leave with its exit code.
-
-    0 done, 1 something wrong with the data or no answer, 2 wrong usage, 3 a fault of the program itself
-    (its traceback goes to a log file), 130 interrupted.
-    """
+    """Run the program and leave with one of EXIT_CODES; the traceback of a fault of its own goes to a log."""
     gc.set_threshold(LASTING)
     _make_ready()
     code = run(sys.argv[1:])

@@ -61,8 +61,8 @@ class OutputFile(click.Path):
         """Read the name; BadParameter when it ends in none of the forms."""
         file = Path(str(super().convert(value, param, ctx)))
         if form_of(file) not in self.forms:
-            endings = ", ".join(f".{one}" for one in self.forms)
-            self.fail(f"{file}: cannot tell what to write; end its name in one of {endings}", param, ctx)
+            endings = ("one of " if len(self.forms) > 1 else "") + ", ".join(f".{one}" for one in self.forms)
+            self.fail(f"{file}: cannot tell what to write; end its name in {endings}", param, ctx)
         return file
 
 

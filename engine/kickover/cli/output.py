@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import sys
 import textwrap
 from collections.abc import Iterable
 from datetime import date
@@ -11,6 +12,7 @@ from datetime import date
 import click
 
 from kickover.cli.context import keep, kept
+from kickover.core.screening import screened
 
 json_option = click.option(
     "--json", expose_value=False, callback=keep, is_flag=True, help="Print JSON, for programs."
@@ -21,10 +23,23 @@ def answer(data: object, lines: Iterable[str]) -> int:
     """Print what a command found: data as JSON where `--json` is given, else lines. Gives the exit code 0."""
     if json_wanted():
         print_json(data)
+    elif sys.stdout.isatty():
+        _show(list(lines))
     else:
         for line in lines:
             click.echo(line)
     return 0
+
+
+def _show(lines: list[str]) -> None:
+    """Print lines on a terminal; what is longer than it goes through a pager, which passes no gate."""
+    text = "".join(f"{line}\n" for line in lines)
+    wide, high = shutil.get_terminal_size()
+    rows = sum(1 + len(line) // wide for line in text.splitlines())
+    if rows < high:
+        click.echo(text, nl=False)
+    else:
+        click.echo_via_pager(screened(text))
 
 
 def json_wanted() -> bool:

@@ -9,6 +9,7 @@ import click
 from kickover.cli import options
 from kickover.cli.completing import walk_names
 from kickover.cli.context import walks_folder
+from kickover.cli.output import answer
 from kickover.cli.saved import named, opened_for
 from kickover.core.atomic_file import write_file
 from kickover.documents.report_html import as_html
@@ -28,7 +29,7 @@ def report(walk: str, output: Path | None, paper: str) -> None:
     record = named(walks_folder(), walk)
     made = report_of(record, restored(record, opened_for(record).library))
     if output is None:
-        click.echo(as_markdown(made), nl=False)
+        answer(None, as_markdown(made).splitlines())
         return
     match options.form_of(output):
         case "pdf":

@@ -140,7 +140,7 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> i
 
 
 def _resume(front: Front, name: str) -> int:
-    record = _numbered(name) or named(walks_folder(), name) if name else _only_open(front)
+    record = _chosen(front, name)
     if record is None:
         return 1
     loaded = opened_for(record)
@@ -155,25 +155,23 @@ def _resume(front: Front, name: str) -> int:
         return _converse(front, Dialogue(walk.session, message=told), saving, journal)
 
 
-def _numbered(name: str) -> Record | None:
-    """The open walk of that number in the list, newest first; None where it is no such number."""
-    still_open = [one for one in records(walks_folder())[0] if not one.closed]
-    fits = name.isdecimal() and len(name) < 4 and 1 <= int(name) <= len(still_open)
-    return still_open[int(name) - 1] if fits else None
+def _chosen(front: Front, name: str) -> Record | None:
+    """The walk of that name or number in the list of open ones, latest first; without either, the only one.
 
-
-def _only_open(front: Front) -> Record | None:
-    """The only open walk; where there are none or several, what there is is printed."""
+    Where there are none or several, what there is is printed.
+    """
     found, troubles = records(walks_folder())
+    still_open = [one for one in found if not one.closed]
+    if name.isdecimal() and len(name) < 4 and 1 <= int(name) <= len(still_open):
+        return still_open[int(name) - 1]
+    if name:
+        return named(walks_folder(), name)
     for trouble in troubles:
         front.say(f"Note: {trouble}")
-    still_open = [one for one in found if not one.closed]
     if len(still_open) == 1:
         return still_open[0]
-    if not still_open:
-        front.say("There is no open walk.")
-        return None
-    front.say("Several walks are open; give a number: kickover walk 1 --resume")
+    several = "Several walks are open; give a number: kickover walk 1 --resume"
+    front.say(several if still_open else "There is no open walk.")
     for number, one in enumerate(still_open, start=1):
         front.say(f"  {number}  {line_of(one)}")
     return None

@@ -51,7 +51,8 @@ def _data(record: Record) -> dict[str, str | int]:
 def show(walk: str) -> None:
     """Show a walk: what was found, what was done, how it ended."""
     record = named(walks_folder(), walk)
-    click.echo(as_markdown(report_of(record, restored(record, opened_for(record).library))))
+    made = report_of(record, restored(record, opened_for(record).library))
+    answer(None, as_markdown(made).splitlines())
 
 
 @walks.command()

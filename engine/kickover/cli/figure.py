@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict
 from pathlib import Path
 
 import click
@@ -35,12 +35,8 @@ from kickover.units import Quantity, QuantityError, parse, show
 STEPS = 10
 
 
-@dataclass(frozen=True, slots=True)
-class Swept:
-    """A formula worked out over values of the parameter `key`: each value with the results there."""
-
-    key: str
-    rows: tuple[tuple[Quantity, Mapping[str, Quantity]], ...]
+Rows = Sequence[tuple[Quantity, Mapping[str, Quantity]]]
+"""Values of one parameter, each with what the formula gives there."""
 
 
 @click.command()
@@ -77,15 +73,15 @@ def _worked_out(
     name: str | None, arguments: tuple[str, ...], machine: str | None, over: str | None, output: Path | None
 ) -> None:
     if name is None:
-        _print_list(registry().values())
+        _print_list(list(registry().values()))
         return
     formula = find_formula(name)
     values: dict[str, Argument] = {**_of_machine(formula, machine), **_pairs(arguments)}
     if over is not None:
-        swept = _swept(formula, over, values)
+        key, rows = _swept(formula, over, values)
         if output is not None:
-            write_file(output, _drawn(formula, swept, output))
-        answer([_row_data(swept.key, at, row) for at, row in swept.rows], _table(swept))
+            write_file(output, _drawn(formula, key, rows, output))
+        answer([{key: at.value, **_data_of(found)} for at, found in rows], _table(key, rows))
     elif output is not None:
         raise FigureUsageError("-o draws a curve; say over what with --over KEY=FROM..TO")
     elif not values and any(_must_be_given(parameter) for parameter in formula.parameters):
@@ -107,8 +103,8 @@ def _of_machine(formula: Formula, machine: str | None) -> dict[str, Quantity]:
     }
 
 
-def _swept(formula: Formula, over: str, values: Mapping[str, Argument]) -> Swept:
-    """The formula at eleven values of one parameter. Values outside its range are left out."""
+def _swept(formula: Formula, over: str, values: Mapping[str, Argument]) -> tuple[str, Rows]:
+    """One parameter, and the formula at eleven values of it. Values outside its range are left out."""
     key, _, span = over.partition("=")
     first, dots, last = span.partition("..")
     parameter = formula.parameter(key)
@@ -129,34 +125,30 @@ def _swept(formula: Formula, over: str, values: Mapping[str, Argument]) -> Swept
         raise FigureRangeError(
             f"{formula.name} holds for {key} {describe_range(parameter)}, and for none of these"
         )
-    return Swept(key, tuple(rows))
+    return key, rows
 
 
-def _row_data(key: str, at: Quantity, values: Mapping[str, Quantity]) -> dict[str, object]:
-    return {key: at.value, **{name: asdict(value) for name, value in values.items()}}
+def _data_of(values: Mapping[str, Quantity]) -> dict[str, object]:
+    return {name: asdict(value) for name, value in values.items()}
 
 
-def _table(swept: Swept) -> Iterator[str]:
-    names = list(swept.rows[0][1])
-    table = [
-        [swept.key, *names],
-        *([show(at), *(show(values[name]) for name in names)] for at, values in swept.rows),
-    ]
+def _table(key: str, rows: Rows) -> Iterator[str]:
+    table = [[key, *rows[0][1]], *([show(at), *map(show, found.values())] for at, found in rows)]
     widths = [max(map(len, column)) for column in zip(*table, strict=True)]
     for row in table:
         yield "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True))
 
 
-def _drawn(formula: Formula, swept: Swept, output: Path) -> bytes:
-    if len(swept.rows) < 2:
+def _drawn(formula: Formula, key: str, rows: Rows, output: Path) -> bytes:
+    if len(rows) < 2:
         raise FigureUsageError(f"{output}: a curve has two values or more")
-    name = next(iter(swept.rows[0][1]))
-    unit = swept.rows[0][1][name].unit
-    points = [(at.value, values[name].within(unit)) for at, values in swept.rows]
+    name = next(iter(rows[0][1]))
+    unit = rows[0][1][name].unit
+    points = [(at.value, found[name].within(unit)) for at, found in rows]
     heights = [above for _, above in points]
     top = max(*heights, min(heights) + 1e-9)
     low = 0.0 if 0.0 <= min(heights) < 0.5 * top else min(heights)
-    across = Axis(f"{swept.key}, {swept.rows[0][0].unit}", points[0][0], points[-1][0])
+    across = Axis(f"{key}, {rows[0][0].unit}", points[0][0], points[-1][0])
     svg = line_plot(formula.title, across, Axis(f"{name}, {unit}".replace("-", " "), low, top), points)
     return svg if options.form_of(output) == "svg" else svg_to_pdf(svg)
 
@@ -192,7 +184,7 @@ def _result_data(result: Result) -> dict[str, object]:
         "name": result.formula.name,
         "title": result.formula.title,
         "value": asdict(result.value),
-        "values": {name: asdict(value) for name, value in result.values.items()},
+        "values": _data_of(result.values),
         "working": list(result.working),
         "validity": result.formula.validity,
         "notes": list(result.notes),
@@ -201,20 +193,15 @@ def _result_data(result: Result) -> dict[str, object]:
     }
 
 
-def _print_list(formulas: Iterable[Formula]) -> None:
-    listed = list(formulas)
-    answer(
-        [_formula_data(formula) for formula in listed], "\n\n".join(map(_formula_text, listed)).splitlines()
-    )
+def _print_list(formulas: Sequence[Formula]) -> None:
+    told = "\n\n".join("\n".join(_formula_lines(one)) for one in formulas)
+    answer([_formula_data(one) for one in formulas], told.splitlines())
 
 
-def _formula_text(formula: Formula) -> str:
-    lines = [f"{formula.name}: {formula.title}"]
-    lines += [
-        f"  {parameter.name}  {parameter.title}; {describe_range(parameter)}{_otherwise(parameter)}"
-        for parameter in formula.parameters
-    ]
-    return "\n".join(lines)
+def _formula_lines(formula: Formula) -> Iterator[str]:
+    yield f"{formula.name}: {formula.title}"
+    for one in formula.parameters:
+        yield f"  {one.name}  {one.title}; {describe_range(one)}{_otherwise(one)}"
 
 
 def _otherwise(parameter: Parameter) -> str:

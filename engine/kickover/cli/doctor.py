@@ -14,15 +14,7 @@ import click
 from kickover.authoring.cache import LEAST_FREE
 from kickover.authoring.files import shipped_folder
 from kickover.authoring.loading import load_library
-from kickover.cli.context import (
-    cache_folder,
-    cases_file,
-    faults_file,
-    learners_folder,
-    machines_folder,
-    settings_file,
-    walks_folder,
-)
+from kickover.cli import context
 from kickover.cli.output import answer, json_option
 from kickover.cli.saved import records
 from kickover.core.problem import KickoverError
@@ -66,10 +58,10 @@ def _lines(one: Finding) -> Iterator[str]:
 def looked_over(library: Path, which: Callable[[str], str | None] = shutil.which) -> Iterator[Finding]:
     """Everything that is looked at; `which` finds programs on the search path."""
     yield _library(library)
-    yield _cache(cache_folder())
+    yield _cache(context.cache_folder())
     for subject, place in _PLACES.items():
         yield _place(subject, place())
-    yield _walks(walks_folder())
+    yield _walks(context.walks_folder())
     yield _dot(which)
     yield Finding("chromium", which("chromium") or "not found; only the tests of pages need it")
     yield _fonts()
@@ -83,12 +75,12 @@ def looked_over(library: Path, which: Callable[[str], str | None] = shutil.which
 
 
 _PLACES: dict[str, Callable[[], Path]] = {
-    "walks": walks_folder,
-    "machines": machines_folder,
-    "cases": cases_file,
-    "settings": settings_file,
-    "drills": learners_folder,
-    "log of faults": faults_file,
+    "walks": context.walks_folder,
+    "machines": context.machines_folder,
+    "cases": context.cases_file,
+    "settings": context.settings_file,
+    "drills": context.learners_folder,
+    "log of faults": context.faults_file,
 }
 
 

@@ -18,6 +18,7 @@ from kickover.cli.output import answer, json_option, json_wanted, print_json
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import LessonId
 from kickover.model.library import Lesson
+from kickover.training import progress
 from kickover.training.assessment import review
 from kickover.training.best_plan import Planner
 from kickover.training.drill_dialogue import DrillTalk, handle_input
@@ -26,15 +27,6 @@ from kickover.training.exercise import Exercise, from_complaint, from_lesson, se
 from kickover.training.hidden_engine import LEVELS
 from kickover.training.lesson_pdf import answer_key_pdf, lesson_sheet_pdf
 from kickover.training.practice import PracticeStage
-from kickover.training.progress import (
-    ClassRow,
-    DrillResult,
-    Standing,
-    class_list,
-    next_exercise,
-    result_of,
-    standings,
-)
 from kickover.training.results import OpenDrill, as_csv, keep, keep_open, read, read_open
 
 SEEDS = 1_000_000
@@ -91,10 +83,10 @@ def drill(
         write_file(export, as_csv(kept).encode())
         return answer({"file": str(export), "results": len(kept)}, [f"{len(kept)} results in {export}"])
     if show_class and learner:
-        standing = standings(_kept(learner), today())
+        standing = progress.standings(_kept(learner), today())
         return answer([asdict(row) for row in standing], _standing_lines(learner, standing))
     if show_class:
-        rows = class_list(_kept(None), today())
+        rows = progress.class_list(_kept(None), today())
         return answer([asdict(row) for row in rows], _class_lines(rows))
     loaded = open_library()
     if show_lessons:
@@ -144,7 +136,7 @@ def _lesson_id(loaded: Loaded, lesson: str | None, learner: str | None) -> Lesso
         left = read_open(learners_folder(), learner)
         results, _ = read(learners_folder(), learner)
         open_lesson = left.exercise if left and left.exercise in known else ""
-        lesson = open_lesson or next_exercise(results, known.values(), today())
+        lesson = open_lesson or progress.next_exercise(results, known.values(), today())
     if not lesson:
         raise click.UsageError(
             "give a COMPLAINT and --machine, a --lesson (--lessons lists them), or a --learner"
@@ -179,11 +171,13 @@ def _practise(loaded: Loaded, exercise: Exercise, seed: int | None, learner: str
         front.say(f"Left before the end; {f'kept for {learner}' if learner else 'nothing is kept'}.")
         return 0
     looked = talk.view.looked_back or review(practice, talk.planner)
-    result = result_of(looked, exercise, learner or "", today())
+    result = progress.result_of(looked, exercise, learner or "", today())
     if learner:
         keep(learners_folder(), result)
         keep_open(learners_folder(), learner, None)
-        due = {one.exercise: one.due for one in standings(read(learners_folder(), learner)[0], today())}
+        due = {
+            one.exercise: one.due for one in progress.standings(read(learners_folder(), learner)[0], today())
+        }
         front.say(f"Kept for {learner}. This exercise comes back on {due[result.exercise].isoformat()}.")
     front.say(f"The same engine again: kickover drill {_again(exercise)} --seed {drawn}")
     if json_wanted():
@@ -216,7 +210,7 @@ def _lesson_lines(lessons: Sequence[Lesson]) -> Iterator[str]:
         yield f"Level {level.number}: {level.title}"
 
 
-def _class_lines(rows: Sequence[ClassRow]) -> Iterator[str]:
+def _class_lines(rows: Sequence[progress.ClassRow]) -> Iterator[str]:
     width = max([len("learner"), *(len(row.learner) for row in rows)]) + 2
     yield f"{'learner':<{width}}drills  cured  given away  dangers  known  due  last"
     for row in rows:
@@ -227,7 +221,7 @@ def _class_lines(rows: Sequence[ClassRow]) -> Iterator[str]:
     yield f"{len(rows)} learners"
 
 
-def _standing_lines(learner: str, rows: Sequence[Standing]) -> Iterator[str]:
+def _standing_lines(learner: str, rows: Sequence[progress.Standing]) -> Iterator[str]:
     width = max([len("exercise"), *(len(row.exercise) for row in rows)]) + 2
     yield f"{'exercise':<{width}}tries  last        still known  comes back"
     for row in rows:
@@ -238,7 +232,7 @@ def _standing_lines(learner: str, rows: Sequence[Standing]) -> Iterator[str]:
     yield f"{len(rows)} exercises of {learner}"
 
 
-def _kept(learner: str | None) -> tuple[DrillResult, ...]:
+def _kept(learner: str | None) -> tuple[progress.DrillResult, ...]:
     results, wrong = read(learners_folder(), learner or "")
     for one in wrong:
         click.echo(one, err=True)

@@ -71,6 +71,14 @@ def of_file(error: OSError) -> Failure:
     return Failure(Kind.FILE, f"{f'{where}: ' if where else ''}{said}; {mend}", 1, where, mend)
 
 
+INTERRUPTION = Failure(Kind.INTERRUPTED, "interrupted", INTERRUPTED)
+
+
+def of_ours(where_told: str) -> Failure:
+    """A fault of the program itself."""
+    return Failure(Kind.OUR_FAULT, where_told, OUR_FAULT)
+
+
 def wants_json(arguments: Sequence[str]) -> bool:
     """Whether a command line asks for JSON."""
     options = arguments[: arguments.index("--")] if "--" in arguments else arguments

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from kickover import formulas
 from kickover.cli import options
 from kickover.cli.completing import formula_names
 from kickover.cli.context import open_library
@@ -17,19 +18,6 @@ from kickover.core.atomic_file import write_file
 from kickover.core.ids import FigureId
 from kickover.documents.line_plot import Axis, line_plot
 from kickover.documents.renderer import svg_to_pdf
-from kickover.formulas import (
-    Argument,
-    FigureError,
-    FigureRangeError,
-    FigureUsageError,
-    Formula,
-    Parameter,
-    Result,
-    compute,
-    describe_range,
-    find_formula,
-    registry,
-)
 from kickover.units import Quantity, QuantityError, parse, show
 
 STEPS = 10
@@ -64,8 +52,8 @@ def figure(
     """
     try:
         _worked_out(name, arguments, machine, over, output)
-    except FigureError as error:
-        kind, code = (Kind.DATA, 1) if isinstance(error, FigureRangeError) else (Kind.USAGE, 2)
+    except formulas.FigureError as error:
+        kind, code = (Kind.DATA, 1) if isinstance(error, formulas.FigureRangeError) else (Kind.USAGE, 2)
         context.exit(tell(Failure(kind, str(error), code), json_wanted()))
 
 
@@ -73,25 +61,25 @@ def _worked_out(
     name: str | None, arguments: tuple[str, ...], machine: str | None, over: str | None, output: Path | None
 ) -> None:
     if name is None:
-        _print_list(list(registry().values()))
+        _print_list(list(formulas.registry().values()))
         return
-    formula = find_formula(name)
-    values: dict[str, Argument] = {**_of_machine(formula, machine), **_pairs(arguments)}
+    formula = formulas.find_formula(name)
+    values: dict[str, formulas.Argument] = {**_of_machine(formula, machine), **_pairs(arguments)}
     if over is not None:
         key, rows = _swept(formula, over, values)
         if output is not None:
             write_file(output, _drawn(formula, key, rows, output))
         answer([{key: at.value, **_data_of(found)} for at, found in rows], _table(key, rows))
     elif output is not None:
-        raise FigureUsageError("-o draws a curve; say over what with --over KEY=FROM..TO")
+        raise formulas.FigureUsageError("-o draws a curve; say over what with --over KEY=FROM..TO")
     elif not values and any(_must_be_given(parameter) for parameter in formula.parameters):
         _print_list([formula])
     else:
-        result = compute(name, values)
+        result = formulas.compute(name, values)
         answer(_result_data(result), _result_lines(result))
 
 
-def _of_machine(formula: Formula, machine: str | None) -> dict[str, Quantity]:
+def _of_machine(formula: formulas.Formula, machine: str | None) -> dict[str, Quantity]:
     """The machine's figures under the names of the formula's parameters, those that it states."""
     if machine is None:
         return {}
@@ -103,27 +91,31 @@ def _of_machine(formula: Formula, machine: str | None) -> dict[str, Quantity]:
     }
 
 
-def _swept(formula: Formula, over: str, values: Mapping[str, Argument]) -> tuple[str, Rows]:
+def _swept(formula: formulas.Formula, over: str, values: Mapping[str, formulas.Argument]) -> tuple[str, Rows]:
     """One parameter, and the formula at eleven values of it. Values outside its range are left out."""
     key, _, span = over.partition("=")
     first, dots, last = span.partition("..")
     parameter = formula.parameter(key)
     if parameter is None or parameter.choices or not dots:
-        raise FigureUsageError(f"'{over}' does not read as KEY=FROM..TO; write for example speed=0..60")
+        raise formulas.FigureUsageError(
+            f"'{over}' does not read as KEY=FROM..TO; write for example speed=0..60"
+        )
     try:
         ends = [parse(text, default_unit=parameter.unit).within(parameter.unit) for text in (first, last)]
     except QuantityError as error:
-        raise FigureUsageError(f"{key}: {error}") from None
+        raise formulas.FigureUsageError(f"{key}: {error}") from None
     rows = []
     for step in range(STEPS + 1):
         at = ends[0] + (ends[1] - ends[0]) * step / STEPS
         try:
-            rows.append((Quantity(at, parameter.unit), compute(formula.name, {**values, key: at}).values))
-        except FigureRangeError:
+            rows.append(
+                (Quantity(at, parameter.unit), formulas.compute(formula.name, {**values, key: at}).values)
+            )
+        except formulas.FigureRangeError:
             continue
     if not rows:
-        raise FigureRangeError(
-            f"{formula.name} holds for {key} {describe_range(parameter)}, and for none of these"
+        raise formulas.FigureRangeError(
+            f"{formula.name} holds for {key} {formulas.describe_range(parameter)}, and for none of these"
         )
     return key, rows
 
@@ -139,9 +131,9 @@ def _table(key: str, rows: Rows) -> Iterator[str]:
         yield "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True))
 
 
-def _drawn(formula: Formula, key: str, rows: Rows, output: Path) -> bytes:
+def _drawn(formula: formulas.Formula, key: str, rows: Rows, output: Path) -> bytes:
     if len(rows) < 2:
-        raise FigureUsageError(f"{output}: a curve has two values or more")
+        raise formulas.FigureUsageError(f"{output}: a curve has two values or more")
     name = next(iter(rows[0][1]))
     unit = rows[0][1][name].unit
     points = [(at.value, found[name].within(unit)) for at, found in rows]
@@ -153,7 +145,7 @@ def _drawn(formula: Formula, key: str, rows: Rows, output: Path) -> bytes:
     return svg if options.form_of(output) == "svg" else svg_to_pdf(svg)
 
 
-def _must_be_given(parameter: Parameter) -> bool:
+def _must_be_given(parameter: formulas.Parameter) -> bool:
     return parameter.required and parameter.default is None
 
 
@@ -162,14 +154,14 @@ def _pairs(arguments: Iterable[str]) -> dict[str, str]:
     for argument in arguments:
         key, equals, value = argument.partition("=")
         if not equals or not key or not value.strip():
-            raise FigureUsageError(f"'{argument}' is not of the form key=value; write it as ratio=7")
+            raise formulas.FigureUsageError(f"'{argument}' is not of the form key=value; write it as ratio=7")
         if key in pairs:
-            raise FigureUsageError(f"'{key}' is given twice; leave one")
+            raise formulas.FigureUsageError(f"'{key}' is given twice; leave one")
         pairs[key] = value.strip()
     return pairs
 
 
-def _result_lines(result: Result) -> Iterator[str]:
+def _result_lines(result: formulas.Result) -> Iterator[str]:
     yield from (result.formula.title, "")
     yield from (f"  {line}" for line in result.working)
     yield ""
@@ -179,7 +171,7 @@ def _result_lines(result: Result) -> Iterator[str]:
     yield f"source: {result.source}"
 
 
-def _result_data(result: Result) -> dict[str, object]:
+def _result_data(result: formulas.Result) -> dict[str, object]:
     return {
         "name": result.formula.name,
         "title": result.formula.title,
@@ -193,25 +185,25 @@ def _result_data(result: Result) -> dict[str, object]:
     }
 
 
-def _print_list(formulas: Sequence[Formula]) -> None:
-    told = "\n\n".join("\n".join(_formula_lines(one)) for one in formulas)
-    answer([_formula_data(one) for one in formulas], told.splitlines())
+def _print_list(listed: Sequence[formulas.Formula]) -> None:
+    told = "\n\n".join("\n".join(_formula_lines(one)) for one in listed)
+    answer([_formula_data(one) for one in listed], told.splitlines())
 
 
-def _formula_lines(formula: Formula) -> Iterator[str]:
+def _formula_lines(formula: formulas.Formula) -> Iterator[str]:
     yield f"{formula.name}: {formula.title}"
     for one in formula.parameters:
-        yield f"  {one.name}  {one.title}; {describe_range(one)}{_otherwise(one)}"
+        yield f"  {one.name}  {one.title}; {formulas.describe_range(one)}{_otherwise(one)}"
 
 
-def _otherwise(parameter: Parameter) -> str:
+def _otherwise(parameter: formulas.Parameter) -> str:
     if parameter.default is not None:
         value = parameter.default
         return f"; {value if isinstance(value, str) else f'{value:g}'} if not given"
     return "" if parameter.required else "; may be left out"
 
 
-def _formula_data(formula: Formula) -> dict[str, object]:
+def _formula_data(formula: formulas.Formula) -> dict[str, object]:
     told = ("name", "title", "unit", "low", "high", "default", "choices")
     return {
         "id": formula.name,

@@ -13,21 +13,8 @@ from pathlib import Path
 
 import click
 
-from kickover.cli import bash_completion  # noqa: F401 - completes in bash once it is imported
+from kickover.cli import failure
 from kickover.cli.context import faults_file, settings_file
-from kickover.cli.failure import (
-    EXIT_CODES,
-    INTERRUPTED,
-    OUR_FAULT,
-    TERMINATED,
-    Failure,
-    Kind,
-    of_data,
-    of_file,
-    of_usage,
-    tell,
-    wants_json,
-)
 from kickover.cli.lazy_commands import LazyCommands
 from kickover.cli.output_gate import gated
 from kickover.cli.person_settings import as_defaults, read_settings
@@ -72,7 +59,7 @@ class Program(LazyCommands):
     def format_epilog(self, _ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the exit codes below the commands."""
         with formatter.section("Exit codes"):
-            formatter.write_dl([(str(code), meaning) for code, meaning in EXIT_CODES.items()])
+            formatter.write_dl([(str(code), meaning) for code, meaning in failure.EXIT_CODES.items()])
 
 
 @click.group(
@@ -86,7 +73,7 @@ def main() -> None:
 
 
 def entry() -> None:
-    """Run the program and leave with one of EXIT_CODES; the traceback of a fault of its own goes to a log."""
+    """Run the program and leave with its exit code; the traceback of a fault of its own goes to a log."""
     gc.set_threshold(LASTING)
     _make_ready()
     code = run(sys.argv[1:])
@@ -96,7 +83,7 @@ def entry() -> None:
 def _make_ready() -> None:
     """Take streams and signals as they come: closed ones, narrow encodings, a polite request to stop."""
     signal.signal(signal.SIGINT, signal.default_int_handler)
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit(TERMINATED))
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(failure.TERMINATED))
     for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
         stream = getattr(sys, name)
         if stream is None:
@@ -119,7 +106,7 @@ def _flushed() -> bool:
 def run(arguments: list[str]) -> int:
     """Run one command line and give its exit code; errors go to standard error in words."""
     with gated():
-        return _answered(arguments, wants_json(arguments))
+        return _answered(arguments, failure.wants_json(arguments))
 
 
 def _answered(arguments: list[str], as_json: bool) -> int:
@@ -131,22 +118,22 @@ def _answered(arguments: list[str], as_json: bool) -> int:
             )
     except click.ClickException as error:
         if as_json:
-            return tell(of_usage(error), as_json)
+            return failure.tell(failure.of_usage(error), as_json)
         error.show()
         return error.exit_code
     except (click.Abort, KeyboardInterrupt):
-        return tell(Failure(Kind.INTERRUPTED, "interrupted", INTERRUPTED), as_json)
+        return failure.tell(failure.INTERRUPTION, as_json)
     except KickoverError as error:
-        return tell(of_data(error), as_json)
+        return failure.tell(failure.of_data(error), as_json)
     except SystemExit as leaving:
         return leaving.code if isinstance(leaving.code, int) else int(leaving.code is not None)
     except BrokenPipeError:
         sys.stderr.close()
         return 1
     except OSError as error:
-        return tell(of_file(error), as_json)
+        return failure.tell(failure.of_file(error), as_json)
     except Exception:
-        return tell(Failure(Kind.OUR_FAULT, _log(traceback.format_exc()), OUR_FAULT), as_json)
+        return failure.tell(failure.of_ours(_log(traceback.format_exc())), as_json)
     return result if isinstance(result, int) else 0
 
 

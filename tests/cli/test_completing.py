@@ -101,7 +101,7 @@ def test_bash_completes_what_stands_before_and_after_an_equals_sign(
         ["--norc", "--noprofile"],
         env=environment,
         encoding="utf-8",
-        timeout=120,
+        timeout=300,
         dimensions=(24, 200),
     )
     bash.sendline('eval "$(_KICKOVER_COMPLETE=bash_source kickover)"; echo re""ady')

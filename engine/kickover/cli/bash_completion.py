@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from typing import Any
 
-from click.shell_completion import BashComplete, CompletionItem, add_completion_class, split_arg_string
+from click.shell_completion import BashComplete, CompletionItem, split_arg_string
 
 SCRIPT = """\
 %(complete_func)s() {
@@ -49,6 +49,3 @@ class WholeWords(BashComplete):
         current = os.environ["COMP_WORD"]
         done = len(whole) if current == "=" else len(whole) - len(current) if whole.endswith(current) else 0
         return f"{item.type},{(option + item.value)[done:]}"
-
-
-add_completion_class(WholeWords)

@@ -12,8 +12,10 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import click
+from click.shell_completion import add_completion_class
 
 from kickover.cli import failure
+from kickover.cli.bash_completion import WholeWords
 from kickover.cli.context import faults_file, settings_file
 from kickover.cli.lazy_commands import LazyCommands
 from kickover.cli.output_gate import gated
@@ -51,6 +53,9 @@ MOST_LOG = 100_000
 
 LASTING = 100_000
 """New objects between two searches for rubbish: a library is many small objects, all of which stay."""
+
+
+add_completion_class(WholeWords)
 
 
 class Program(LazyCommands):

@@ -140,6 +140,12 @@ class Loaded:
             raise UnknownNameError("machine", name, known)
         return known[MachineId(name)]
 
+    def item(self, name: str) -> ItemId:
+        """The id of a tool or spare; UnknownNameError for any other name."""
+        if name not in self.library.items:
+            raise UnknownNameError("item", name, self.library.items)
+        return ItemId(name)
+
     def items(self, kit: str | Kit | None) -> frozenset[ItemId] | None:
         """The items of a kit by its name or file; None, for everything, without a kit."""
         return None if kit is None else self.kit(kit).items

@@ -23,6 +23,7 @@ WORKING: Mapping[str, tuple[str, ...]] = {
     "show": ("no-power",),
     "settings": (),
     "schema": (),
+    "help": (),
     "rank": ("no-power", "--machine", "moped"),
     "check": (),
     "doctor": (),

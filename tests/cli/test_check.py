@@ -74,3 +74,24 @@ def test_the_module_can_be_run(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "kickover.cli.main", "check", str(write_library(tmp_path))]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_watching_checks_anew_when_a_file_is_written_and_only_then(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = write_library(tmp_path)
+    looks = []
+
+    def pause(_seconds: float) -> None:
+        looks.append(capsys.readouterr().out)
+        if len(looks) == 2:
+            spoil(tmp_path, "tree.yaml", "rate: rare", "rate: seldom")
+        if len(looks) == 4:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr("kickover.cli.check.pause", pause)
+    assert run(["check", str(folder), "--watch"]) == 130
+    first, unchanged, changed, unchanged_again = looks
+    assert "no problems" in first
+    assert "no rate word" in changed
+    assert unchanged == unchanged_again == ""

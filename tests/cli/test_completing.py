@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pexpect
 import pytest
 from click.shell_completion import ShellComplete
 
@@ -74,3 +75,37 @@ def test_the_line_of_the_readme_gives_a_script(shell: str, home: Path) -> None:
     ended = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
     assert ended.returncode == 0
     assert f"{shell}_complete" in ended.stdout
+
+
+@pytest.mark.parametrize(
+    ("typed", "completed"),
+    [
+        ("rank no-spark-s", "rank no-spark-seen "),
+        ("rank no-spark-seen --machine=clip-on", "rank no-spark-seen --machine=clip-on-two-stroke "),
+        ("rank no-spark-seen --machine clip-on", "rank no-spark-seen --machine clip-on-two-stroke "),
+        ("rank x --saw kill-switch-in-run", "rank x --saw kill-switch-in-run="),
+        ("rank x --saw kill-switch-in-run=y", "rank x --saw kill-switch-in-run=yes "),
+        ("rank x --saw=kill-switch-in-run=y", "rank x --saw=kill-switch-in-run=yes "),
+    ],
+)
+def test_bash_completes_what_stands_before_and_after_an_equals_sign(
+    home: Path, tmp_path: Path, typed: str, completed: str
+) -> None:
+    """A real bash, with the line of the README; what it would run is printed in place of running it."""
+    program = tmp_path / "kickover"
+    program.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m kickover "$@"\n', encoding="utf-8")
+    program.chmod(0o755)
+    environment = {**os.environ, "PATH": f"{tmp_path}:{os.environ['PATH']}", "PS1": "", "TERM": "dumb"}
+    bash = pexpect.spawn(
+        "bash",
+        ["--norc", "--noprofile"],
+        env=environment,
+        encoding="utf-8",
+        timeout=300,
+        dimensions=(24, 200),
+    )
+    bash.sendline('eval "$(_KICKOVER_COMPLETE=bash_source kickover)"; echo re""ady')
+    bash.expect_exact("ready\r\n")
+    bash.send(f"kickover {typed}\t")
+    bash.expect_exact(f"kickover {completed}")
+    bash.close(force=True)

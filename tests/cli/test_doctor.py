@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
@@ -52,13 +53,12 @@ def test_each_trouble_comes_with_what_to_do(
 
 
 def test_a_full_disk_and_a_narrow_encoding_are_seen(
-    yard_folder: Path, home: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    yard_folder: Path, home: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     assert not home.exists()
     monkeypatch.setattr("kickover.cli.doctor.LEAST_FREE", 10**18)
-    monkeypatch.setattr("kickover.cli.doctor._encoding_name", lambda: "ascii")
-    assert run(["doctor", "--library", str(yard_folder), "--json"]) == 1
-    assert set(todo(capsys)) == {"cache", "encoding"}
+    monkeypatch.setattr("sys.stdout", io.TextIOWrapper(io.BytesIO(), "ascii"))
+    assert {one.subject for one in looked_over(yard_folder) if one.todo} == {"cache", "encoding"}
 
 
 @pytest.mark.usefixtures("home")

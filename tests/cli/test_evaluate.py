@@ -8,8 +8,10 @@ from xml.etree import ElementTree
 
 import pytest
 
+from kickover.cli.evaluate import verdict
 from kickover.cli.main import run
 from kickover.documents.evaluation_picture import ComparisonBar, comparison
+from kickover.simulation.scores import Interval, Score
 
 COMMAND = ["evaluate", "no-spark-seen", "--machine", "clip-on-two-stroke", "--walks", "6", "--jobs", "1"]
 
@@ -21,6 +23,7 @@ def test_two_planners_are_compared(capfd: pytest.CaptureFixture[str], tmp_path: 
     shown = capfd.readouterr().out
     assert "kickover" in shown
     assert "cheapest-first" in shown
+    assert shown.splitlines()[-1].startswith("Verdict: kickover mends ")
     assert ElementTree.parse(picture).getroot().tag.endswith("svg")
 
 
@@ -58,3 +61,18 @@ def test_the_picture_has_a_bar_for_each_and_speaks_no_markup() -> None:
     texts = {one.text for one in root.iter() if one.text}
     assert {"one & only", "<other>", "A < B"} <= texts
     assert len([one for one in root.iter() if one.tag.endswith("circle")]) == 2
+
+
+def test_the_verdict_tells_apart_only_what_the_engines_tell_apart() -> None:
+    none = (0.0, 0.0, 0.0)
+    looked = Score(50, Interval(20.0, 18.0, 22.0), 30.0, *none, 0.9, *none, 0.0, (), (), 0.0)
+    ratios = {
+        "ours": Interval(1.0, 1.0, 1.0),
+        "slow": Interval(0.8, 0.7, 0.9),
+        "like": Interval(0.9, 0.8, 1.1),
+    }
+    assert verdict(dict.fromkeys(ratios, looked), ratios) == (
+        "Verdict: ours mends 90% of the engines in 20 minutes on average; it is faster than slow;"
+        " it cannot be told from like on so few engines."
+    )
+    assert verdict({"ours": looked}, ratios).endswith("in 20 minutes on average.")

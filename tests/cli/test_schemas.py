@@ -39,6 +39,18 @@ COMMANDS: dict[str, list[tuple[str, ...]]] = {
     "machine": [("machine", "check", "mine.yaml"), ("machine", "check", "broken/a.yaml")],
     "walks": [("walks", "list")],
     "cases": [("cases", "list")],
+    "case": [("cases", "show", "CASE"), ("cases", "correct", "CASE", "--minutes", "12")],
+    "learned": [("cases", "learn"), ("cases", "learn", "-o", "learned.yaml")],
+    "import": [("cases", "import", "all.csv"), ("cases", "import", "odd.csv")],
+    "export": [("cases", "export", "out.jsonl"), ("drill", "--export", "results.csv")],
+    "class": [("drill", "--class")],
+    "standings": [("drill", "--class", "--learner", "ada")],
+    "tree": [("draw", "tree", "ignition"), ("draw", "tree", "no-spark", *ON, "-o", "tree.svg")],
+    "chart": [
+        ("draw", "chart", "no-power", "--machine", "moped", "--library", "YARD", "--pages", "1"),
+        ("draw", "chart", "no-power", "--machine", "moped", "--library", "YARD", "--card", "-o", "card.svg"),
+    ],
+    "doctor": [("doctor",)],
     "evaluate": [("evaluate", "no-spark-seen", *ON, "--walks", "2", "--jobs", "1")],
     "lessons": [("drill", "--lessons")],
 }
@@ -47,9 +59,16 @@ SLOW = ("evaluate",)
 
 @pytest.fixture
 def at_home(
-    home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """A folder with a walk that was left, a case, a machine, and a library that is broken."""
+    home: Path,
+    tmp_path: Path,
+    yard_folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> dict[str, str]:
+    """A folder with a walk that was left, a case, a machine, and a library that is broken.
+
+    Gives what stands for words in capitals.
+    """
     monkeypatch.chdir(tmp_path)
     (tmp_path / "broken").mkdir()
     (tmp_path / "broken" / "a.yaml").write_text("causes: {tap: {title: 3}}\n", encoding="utf-8")
@@ -65,24 +84,45 @@ def at_home(
         "kill-switch-in-run=yes",
     )
     assert run(["cases", "add", *ON, *case]) == 0
+    assert run(["cases", "export", "all.csv"]) == 0
+    lines = (tmp_path / "all.csv").read_text(encoding="utf-8")
+    (tmp_path / "odd.csv").write_text(lines.replace("clip-on", "clap-on"), encoding="utf-8")
     capsys.readouterr()
+    assert run(["cases", "list", "--json"]) == 0
+    (kept,) = json.loads(capsys.readouterr().out)
+    return {"CASE": kept["id"], "YARD": str(yard_folder)}
 
 
 @pytest.mark.parametrize(
     "name", [pytest.param(one, marks=[pytest.mark.slow] if one in SLOW else []) for one in COMMANDS]
 )
 def test_what_a_command_prints_has_its_form(
-    at_home: None, capsys: pytest.CaptureFixture[str], name: str
+    at_home: dict[str, str], capsys: pytest.CaptureFixture[str], name: str
 ) -> None:
-    form = schema_of(name)
-    Draft202012Validator.check_schema(form)
+    Draft202012Validator.check_schema(schema_of(name))
     for words in COMMANDS[name]:
-        assert run([*words, "--json"]) in (0, 1)
-        problems = [
-            error.message
-            for error in Draft202012Validator(form).iter_errors(json.loads(capsys.readouterr().out))
-        ]
-        assert problems == [], words
+        assert run([*(at_home.get(word, word) for word in words), "--json"]) in (0, 1)
+        assert troubles(name, json.loads(capsys.readouterr().out)) == [], words
+
+
+def test_a_drill_and_what_is_kept_of_it_have_their_forms(
+    home: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    drill = ("drill", "--lesson", "wet-or-dry", "--seed", "3", "--learner", "ada", "--json")
+    assert run_typed(monkeypatch, "stop\n\n\n\n\n\n", *drill) == 1
+    result = json.loads(capsys.readouterr().out)
+    assert troubles("drill", result) == []
+    assert result["learner"] == "ada"
+    for name, words in (("class", ()), ("standings", ("--learner", "ada"))):
+        assert run(["drill", "--class", *words, "--json"]) == 0
+        rows = json.loads(capsys.readouterr().out)
+        assert len(rows) == 1
+        assert troubles(name, rows) == []
+
+
+def troubles(form: str, data: Any) -> list[str]:
+    """What of the data is not as its form says."""
+    return [error.message for error in Draft202012Validator(schema_of(form)).iter_errors(data)]
 
 
 def test_every_line_of_a_walk_has_its_form(
@@ -94,8 +134,7 @@ def test_every_line_of_a_walk_has_its_form(
     run_typed(monkeypatch, typed, "walk", "no-spark-seen", *ON, "--json-lines")
     lines: list[dict[str, Any]] = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert {line["what"] for line in lines} == {"question", "remark", "end"}
-    check = Draft202012Validator(schema_of("walk"))
-    assert [error.message for line in lines for error in check.iter_errors(line)] == []
+    assert [trouble for line in lines for trouble in troubles("walk", line)] == []
 
 
 def test_a_schema_refuses_what_is_not_of_its_form() -> None:
@@ -109,4 +148,4 @@ def test_all_forms_are_named_and_printed(capsys: pytest.CaptureFixture[str]) -> 
     for name in FORMS:
         assert run(["schema", name]) == 0
         assert json.loads(capsys.readouterr().out)["title"]
-    assert {*COMMANDS, "walk"} == set(FORMS)
+    assert {*COMMANDS, "walk", "drill"} == set(FORMS)

@@ -31,6 +31,8 @@ def test_a_shop_looks_after_one_machine(desk: Desk) -> None:
     (case,) = desk.reads("cases list")
     assert "Corrected" in desk.types(f"cases correct {case['id']} --cause kill-wire-chafed")
     assert "kill-wire-chafed" in desk.types(f"cases show {case['id']}")
+    again = "cases add --machine blue.yaml --complaint no-spark-seen --cause kill-switch-shorted"
+    assert "is taken as" in desk.types(f"{again} --saw 'fuel drips from the bowl'")
 
     desk.types("service --hours 30 --on 2031-03-01")
     assert "Due:" in desk.types("service --done plug-clean-and-gap")

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date
-from importlib import import_module
 from pathlib import Path
 from secrets import token_hex
 from types import MappingProxyType
@@ -13,18 +11,11 @@ from types import MappingProxyType
 import click
 
 from kickover.api import Loaded
-from kickover.cli.completing import names_of
-from kickover.cli.context import (
-    FiniteRange,
-    cases_file,
-    json_option,
-    library_option,
-    open_library,
-    print_json,
-    today,
-    walks_folder,
-)
-from kickover.cli.rank import parted
+from kickover.cli import options
+from kickover.cli.context import cases_file, open_library, today, walks_folder
+from kickover.cli.lazy_commands import LazyCommands
+from kickover.cli.output import answer, json_option, json_wanted, print_json
+from kickover.cli.rank import record_sign
 from kickover.cli.saved import named, opened_for
 from kickover.learning.case import Case, CaseError, Confirmed
 from kickover.learning.case_wording import case_line, case_lines
@@ -46,64 +37,34 @@ MORE: Mapping[str, str] = {
 }
 """Commands that live in files of their own, imported when they are used."""
 
-
-class CaseCommands(click.Group):
-    """The group, with the commands of `MORE`."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        """Give the names of all commands."""
-        return [*super().list_commands(ctx), *MORE]
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Import a command by its name."""
-        if cmd_name not in MORE:
-            return super().get_command(ctx, cmd_name)
-        module, _, name = MORE[cmd_name].partition(":")
-        command = getattr(import_module(module), name)
-        assert isinstance(command, click.Command)
-        return command
+confirmed_option = click.option(
+    "--confirmed",
+    type=click.Choice([one.value for one in Confirmed]),
+    help=f"How the cause is known; {Confirmed.SEEN.value} is usual.",
+)
+repair_option = options.name(
+    "--repair", "repairs", "The repair after which the complaint was gone; an empty text for none."
+)
+case_argument = click.argument("id_", metavar="ID")
 
 
-@click.group(cls=CaseCommands)
+@click.group(cls=LazyCommands, more=MORE)
 def cases() -> None:
     """Keep closed cases, and learn from them."""
 
 
-def as_date(_context: click.Context, _option: click.Parameter, value: str | None) -> str:
-    """Read the value of an option that is a date. Raises BadParameter when it is none."""
-    try:
-        return "" if value is None else date.fromisoformat(value).isoformat()
-    except ValueError:
-        raise click.BadParameter(f"{value!r} is no date; write it as 2026-03-31") from None
-
-
 @cases.command()
 @click.argument("walk", required=False)
-@click.option(
-    "--machine", shell_complete=names_of("machines"), help="A machine of the library, or a file of one."
-)
-@click.option("--complaint", help="What was reported; several joined by commas.")
-@click.option("--cause", help="What it was: A, or A+B for both at once, or A/B for one of them.")
-@click.option(
-    "--saw",
-    shell_complete=names_of("checks"),
-    multiple=True,
-    metavar="CHECK=FINDING",
-    help="What was found, as in `kickover rank`.",
-)
-@click.option(
-    "--given",
-    shell_complete=names_of("situations"),
-    multiple=True,
-    metavar="EVENT",
-    help="Something that was true of the situation.",
-)
-@click.option("--repair", default="", help="The repair after which the complaint was gone.")
-@click.option("--confirmed", type=click.Choice([one.value for one in Confirmed]),
-              default=Confirmed.SEEN.value, show_default=True, help="How the cause is known.")  # fmt: skip
-@click.option("--minutes", type=FiniteRange(min=0), help="How long it took.")
-@click.option("--date", "when", callback=as_date, metavar="DATE", help="When it was; today without it.")
-@library_option
+@options.machine()
+@options.name("--complaint", "complaints", "What was reported; several joined by commas.")
+@options.cause
+@options.saw
+@options.given
+@repair_option
+@confirmed_option
+@options.minutes
+@options.day("--date", "When it was; today without it.")
+@options.library
 @json_option
 def add(
     walk: str | None,
@@ -112,39 +73,41 @@ def add(
     cause: str | None,
     saw: tuple[str, ...],
     given: tuple[str, ...],
-    repair: str,
-    confirmed: str,
+    repair: str | None,
+    confirmed: str | None,
     minutes: float | None,
-    when: str,
-    library: Path | None,
-    as_json: bool,
-) -> int:
+    date: str,
+) -> None:
     """Add a case: WALK, the name or file of a walk that ended with a cure; or one written by hand."""
     machines: dict[str, Machine] = {}
     if walk is not None and not (machine or complaint or cause or saw):
         record = named(walks_folder(), walk)
-        loaded = opened_for(record, library)
+        loaded = opened_for(record)
         case = case_of_walk(record, restored(record, loaded.library).session)
         machines = {record.heading.machine: machine_of(record.heading, loaded.library)}
     elif walk is None and machine and complaint and cause:
-        loaded = open_library(library)
+        loaded = open_library()
         begun = loaded.walk(complaint.split(","), machine, given)
         for one in saw:
-            begun.record(*parted(one))
-        day = when or today().isoformat()
+            record_sign(begun, one)
+        day = date or today().isoformat()
         case = replace(
             reported(begun.session),
             id=f"{day}-{complaint.split(',')[0]}-{token_hex(3)}",
             date=day,
             machine=str(Path(machine).absolute()) if machine.endswith((".yaml", ".yml")) else machine,
             causes=read_causes(cause),
-            confirmed=Confirmed(confirmed),
-            repair=repair,
+            confirmed=Confirmed(confirmed or Confirmed.SEEN),
+            repair=repair or "",
             minutes=minutes,
         )
     else:
         raise click.UsageError("name a walk, or give --machine, --complaint and --cause")
-    return _keep(grounds_of(loaded, machines), case, as_json)
+    _object(case, grounds_of(loaded, machines))
+    with opened(cases_file()) as store:
+        added = not store.add([case])
+    said = "Added" if added else "There already"
+    answer({**data_of_case(case), "added": added}, [f"{said}: {case_line(case)}"])
 
 
 def grounds_of(loaded: Loaded, machines: Mapping[str, Machine] = MappingProxyType({})) -> Grounds:
@@ -152,79 +115,53 @@ def grounds_of(loaded: Loaded, machines: Mapping[str, Machine] = MappingProxyTyp
     return Grounds(loaded.library, lambda name: loaded.machine(machines.get(name, name)))
 
 
-def _keep(grounds: Grounds, case: Case, as_json: bool) -> int:
+def _object(case: Case, grounds: Grounds) -> None:
+    """Raise CaseError with what speaks against a case."""
     for objection in objections(case, grounds, today()):
         raise CaseError(objection)
-    with opened(cases_file()) as store:
-        known = bool(store.add([case]))
-    if as_json:
-        print_json({**data_of_case(case), "added": not known})
-    else:
-        click.echo(f"{'There already' if known else 'Added'}: {case_line(case)}")
-    return 0
 
 
 @cases.command(name="list")
-@click.option(
-    "--machine", shell_complete=names_of("machines"), default="", help="Only those of this machine."
-)
-@click.option("--complaint", default="", help="Only those with this complaint.")
-@click.option("--cause", default="", help="Only those that may have had this cause.")
-@click.option("--check", default="", help="Only those in which this check was made.")
-@click.option("--since", callback=as_date, metavar="DATE", help="Only those of this day and later.")
-@click.option("--until", callback=as_date, metavar="DATE", help="Only those of this day and before.")
+@options.machine()
+@options.name("--complaint", "complaints", "Only those with this complaint.")
+@options.name("--cause", "causes", "Only those that may have had this cause.")
+@options.name("--check", "checks", "Only those in which this check was made.")
+@options.day("--since", "Only those of this day and later.")
+@options.day("--until", "Only those of this day and before.")
 @click.option("--latest", type=click.IntRange(min=1), metavar="N", help="Only so many, the latest.")
-@library_option
+@options.library
 @json_option
-def list_(
-    machine: str,
-    complaint: str,
-    cause: str,
-    check: str,
-    since: str,
-    until: str,
-    latest: int | None,
-    library: Path | None,  # noqa: ARG001 - every command takes it; a list needs none
-    as_json: bool,
-) -> int:
-    """List cases, one line each."""
-    wanted = Wanted("", machine, complaint, cause, check, since, until, latest)
+def list_(latest: int | None, **wanted: str | None) -> None:
+    """List cases, one line each; with --machine only those of that machine."""
     with opened(cases_file()) as store:
-        if as_json:
-            print_json([data_of_case(case) for case in store.stream(wanted)])
-            return 0
+        found = store.stream(Wanted(latest=latest, **{name: value or "" for name, value in wanted.items()}))
+        if json_wanted():
+            print_json([data_of_case(case) for case in found])
+            return
         number = 0
-        for number, case in enumerate(store.stream(wanted), start=1):  # noqa: B007 - counts the lines
+        for number, case in enumerate(found, start=1):  # noqa: B007 - counts the lines
             click.echo(case_line(case))
         click.echo("1 case" if number == 1 else f"{number} cases")
-    return 0
 
 
 @cases.command()
-@click.argument("id_", metavar="ID")
-@library_option
+@case_argument
+@options.library
 @json_option
-def show(id_: str, library: Path | None, as_json: bool) -> int:
+def show(id_: str) -> None:
     """Show one case in full."""
     case = _found(id_)
-    if as_json:
-        print_json(data_of_case(case))
-    else:
-        for line in case_lines(case, open_library(library).library):
-            click.echo(line)
-    return 0
+    answer(data_of_case(case), case_lines(case, open_library().library))
 
 
 @cases.command()
-@click.argument("id_", metavar="ID")
-@click.option("--cause", help="What it was: A, or A+B for both at once, or A/B for one of them.")
-@click.option("--repair", help="The repair after which the complaint was gone; an empty text for none.")
-@click.option(
-    "--confirmed", type=click.Choice([one.value for one in Confirmed]), help="How the cause is known."
-)
-@click.option("--minutes", type=FiniteRange(min=0), help="How long it took.")
-@click.option("--date", "when", callback=as_date, metavar="DATE", help="When it was.")
-@library_option
+@case_argument
+@options.cause
+@repair_option
+@confirmed_option
+@options.minutes
+@options.day("--date", "When it was.")
+@options.library
 @json_option
 def correct(
     id_: str,
@@ -232,10 +169,8 @@ def correct(
     repair: str | None,
     confirmed: str | None,
     minutes: float | None,
-    when: str,
-    library: Path | None,
-    as_json: bool,
-) -> int:
+    date: str,
+) -> None:
     """Correct a closed case where it turned out otherwise; what is not given stays as it is."""
     case = _found(id_)
     corrected = replace(
@@ -244,21 +179,16 @@ def correct(
         repair=case.repair if repair is None else repair,
         confirmed=Confirmed(confirmed) if confirmed else case.confirmed,
         minutes=case.minutes if minutes is None else minutes,
-        date=when or case.date,
+        date=date or case.date,
     )
     if corrected == case:
         raise click.UsageError(
             "say what is to be corrected: --cause, --repair, --confirmed, --minutes or --date"
         )
-    for objection in objections(corrected, grounds_of(open_library(library)), today()):
-        raise CaseError(objection)
+    _object(corrected, grounds_of(open_library()))
     with opened(cases_file()) as store:
         store.replace(corrected)
-    if as_json:
-        print_json(data_of_case(corrected))
-    else:
-        click.echo(f"Corrected: {case_line(corrected)}")
-    return 0
+    answer(data_of_case(corrected), [f"Corrected: {case_line(corrected)}"])
 
 
 def _found(id_: str) -> Case:
@@ -270,16 +200,12 @@ def _found(id_: str) -> Case:
 
 
 @cases.command()
-@click.argument("id_", metavar="ID")
-@library_option
+@case_argument
+@options.library
 @json_option
-def remove(id_: str, library: Path | None, as_json: bool) -> int:  # noqa: ARG001 - see `list`
+def remove(id_: str) -> None:
     """Take out a case that was added by mistake."""
+    _found(id_)
     with opened(cases_file()) as store:
-        if not store.remove(id_):
-            raise CaseError(f"there is no case {id_!r}; `kickover cases list` shows them")
-    if as_json:
-        print_json({"removed": id_})
-    else:
-        click.echo(f"Removed: {id_}")
-    return 0
+        store.remove(id_)
+    answer({"removed": id_}, [f"Removed: {id_}"])

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import asdict
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
 import click
 
 from kickover.authoring import shipped_folder
+from kickover.cli import options
 from kickover.cli.cases import grounds_of
-from kickover.cli.context import (
-    FiniteRange,
-    cases_file,
-    json_option,
-    library_option,
-    open_library,
-    print_json,
-)
+from kickover.cli.context import cases_file, kept, open_library
+from kickover.cli.output import answer, json_option
 from kickover.learning.case_files import write_whole
 from kickover.learning.case_wording import lesson_lines
 from kickover.learning.learning import Judged, LearnedRates, Strength, learn_from
@@ -29,28 +26,21 @@ DEFAULT = Strength()
 
 
 @click.command()
-@click.option("-o", "--output", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE.yaml",
-              help="Write what was learned as a file to be laid over the library.")  # fmt: skip
-@click.option("--strength", type=FiniteRange(min=0.1, max=1e6), default=DEFAULT.rates, show_default=True,
-              help="Cases of its cause that each rate of the library counts as.")  # fmt: skip
-@click.option("--answers", type=FiniteRange(min=1, max=1e6), default=DEFAULT.chances, show_default=True,
-              help="Answers that the chances on each line of a check count as.")  # fmt: skip
+@options.output("yaml", what="Write what was learned as a file to be laid over the library.")
+@options.number("--strength", "Cases of its cause that each rate of the library counts as.",
+                0.1, 1e6, default=DEFAULT.rates)  # fmt: skip
+@options.number("--answers", "Answers that the chances on each line of a check count as.",
+                1, 1e6, default=DEFAULT.chances)  # fmt: skip
 @click.option("--only", type=click.Choice(["rates", "chances"]), help="Write only these.")
 @click.option("--accept", multiple=True, metavar="CAUSE|all",
               help="Take a rate that moves further than the cases support.")  # fmt: skip
 @click.option("--trust", multiple=True, metavar="IMPORT",
               help="Count this import in full; one import else counts no more than the rest.")  # fmt: skip
-@click.option("--folds", type=click.IntRange(2, 20), default=5, show_default=True,
+@click.option("--folds", type=click.IntRange(2, 20), default=5,
               help="Into how many parts to split the cases for the judgement.")  # fmt: skip
-@click.option(
-    "--seed",
-    type=click.IntRange(0),
-    default=1,
-    show_default=True,
-    help="The same seed gives the same numbers.",
-)
-@click.option("--top", type=click.IntRange(min=1), default=15, show_default=True, help="Lines to show.")
-@library_option
+@options.seed(1)
+@click.option("--top", type=click.IntRange(min=1), default=15, help="Lines to show.")
+@options.library
 @json_option
 def learn(
     output: Path | None,
@@ -62,18 +52,16 @@ def learn(
     folds: int,
     seed: int,
     top: int,
-    library: Path | None,
-    as_json: bool,
 ) -> int:
     """Learn rates and chances from the cases, and judge whether that helps.
 
     Each part of the cases is foretold from the others; what was learned is recommended only when it
     foretells them better than the library does. Exit code 1 when there is no case to learn from.
     """
-    folder = library or shipped_folder()
-    if output is not None:
-        _allowed(output, folder)
-    loaded = open_library(library)
+    folder = kept("library") or shipped_folder()
+    if output is not None and output.resolve().is_relative_to(folder.resolve()):
+        raise click.UsageError(f"{output}: this lies in the library itself; name a file elsewhere")
+    loaded = open_library()
     with opened(cases_file()) as store:
         grounds = grounds_of(loaded)
         weights = origin_weights(store.origins(), trust)
@@ -83,51 +71,26 @@ def learn(
         wanted = frozenset(rate.cause for rate in lesson.rates) if "all" in accept else frozenset(accept)
         made = overlay(lesson, folder, loaded.library.version, only != "chances", only != "rates", wanted)
         write_whole(output, [made.text])
-    if as_json:
-        print_json(_data(lesson, output, made))
-    else:
-        for line in lesson_lines(lesson, loaded.library, top):
-            click.echo(line)
-        _tell(output, made)
+    said = chain(lesson_lines(lesson, loaded.library, top), _written(output, made))
+    answer(_data(lesson, output, made), said)
     return 0 if lesson.used else 1
 
 
-def _allowed(output: Path, folder: Path) -> None:
-    if output.suffix != ".yaml":
-        raise click.UsageError(f"{output}: end its name in .yaml")
-    if output.resolve().is_relative_to(folder.resolve()):
-        raise click.UsageError(f"{output}: this lies in the library itself; name a file elsewhere")
-
-
-def _tell(output: Path | None, made: Overlay | None) -> None:
-    if made is None:
-        if output is not None:
-            click.echo(f"\nThere is nothing to learn from: {output} is not written")
-        return
-    click.echo(f"\n{made.causes} causes and {made.checks} checks written to {output}")
-    for one in made.left_out:
-        click.echo(f"  left out: {one}")
+def _written(output: Path | None, made: Overlay | None) -> Iterator[str]:
+    if made is not None:
+        yield f"\n{made.causes} causes and {made.checks} checks written to {output}"
+        yield from (f"  left out: {one}" for one in made.left_out)
+    elif output is not None:
+        yield f"\nThere is nothing to learn from: {output} is not written"
 
 
 def _data(lesson: LearnedRates, output: Path | None, made: Overlay | None) -> dict[str, Any]:
+    written = made and {"causes": made.causes, "checks": made.checks, "left_out": list(made.left_out)}
     return {
-        "cases": lesson.cases,
-        "used": lesson.used,
-        "passed_over": dict(lesson.passed_over),
-        "answers_left": lesson.answers_left,
-        "strength": asdict(lesson.strength),
-        "rates": [asdict(rate) for rate in lesson.rates],
-        "chances": [asdict(chance) for chance in lesson.chances],
+        **asdict(lesson),
         "rates_judged": _judged(lesson.rates_judged),
         "chances_judged": _judged(lesson.chances_judged),
-        "overlay": None
-        if made is None
-        else {
-            "file": str(output),
-            "causes": made.causes,
-            "checks": made.checks,
-            "left_out": list(made.left_out),
-        },
+        "overlay": written and {"file": str(output), **written},
     }
 
 

@@ -5,43 +5,30 @@ Nothing is printed here, and nothing goes wrong: a library that cannot be read o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from pathlib import Path
+from collections.abc import Callable, Iterable, Iterator
 
 import click
 from click.shell_completion import CompletionItem
 
 from kickover.api import Loaded
-from kickover.cli.context import open_library, walks_folder
+from kickover.cli.context import kept, open_library, walks_folder
 from kickover.core.ids import CheckId
 from kickover.core.problem import KickoverError
 from kickover.documents.reference.entry_page import entries
 from kickover.formulas import registry
-from kickover.model.library import Library
 from kickover.session.journal import journals
+
+PLACES = {"situations": "houses"}
+"""What the model calls the kinds that people call otherwise."""
 
 Offered = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]
 
-NAMES: Mapping[str, Callable[[Library], Iterable[tuple[str, str]]]] = {
-    "complaints": lambda library: ((id_, one.title) for id_, one in library.complaints.items()),
-    "machines": lambda library: ((id_, one.title) for id_, one in library.machines.items()),
-    "kits": lambda library: ((id_, one.title) for id_, one in library.kits.items()),
-    "situations": lambda library: ((id_, one.title) for id_, one in library.houses.items()),
-    "checks": lambda library: ((f"{id_}=", one.title) for id_, one in library.checks.items()),
-    "repairs": lambda library: ((id_, one.title) for id_, one in library.repairs.items()),
-    "items": lambda library: ((id_, one.title) for id_, one in library.items.items()),
-    "trees": lambda library: ((id_, one.title) for id_, one in library.trees.items()),
-    "lessons": lambda library: ((id_, one.title) for id_, one in library.lessons.items()),
-    "services": lambda library: ((id_, one.title) for id_, one in library.services.items()),
-    "entries": lambda library: (
-        (id_, one.title) for group in entries(library).values() for id_, one in group.items()
-    ),
-}
-"""What is offered of a library, by kind."""
-
 
 def names_of(kind: str) -> Offered:
-    """Offer the names of one kind; after `CHECK=` that check's findings, after a comma more complaints."""
+    """Offer the names of one kind, as `kickover list` calls it, of services, trees, or of all `entries`.
+
+    After `CHECK=` that check's findings are offered, after a comma more complaints.
+    """
 
     def offered(context: click.Context, _parameter: click.Parameter, typed: str) -> list[CompletionItem]:
         loaded = _loaded(context)
@@ -52,8 +39,9 @@ def names_of(kind: str) -> Offered:
             findings = loaded.library.checks[CheckId(check)].findings
             return _starting(((f"{check}={one.id}", one.title) for one in findings), typed)
         before, comma, last = typed.rpartition(",") if kind == "complaints" else ("", "", typed)
-        named = NAMES[kind](loaded.with_own_machines)
-        return _starting(((f"{before}{comma}{id_}", title) for id_, title in named), f"{before}{comma}{last}")
+        after = "=" if kind == "checks" else ""
+        named = ((f"{before}{comma}{id_}{after}", title) for id_, title in _named(loaded, kind))
+        return _starting(named, f"{before}{comma}{last}")
 
     return offered
 
@@ -73,31 +61,18 @@ def complaint_or_walk(context: click.Context, parameter: click.Parameter, typed:
     return (walk_names if context.params.get("resume") else names_of("complaints"))(context, parameter, typed)
 
 
+def _named(loaded: Loaded, kind: str) -> Iterator[tuple[str, str]]:
+    library = loaded.with_own_machines
+    groups = entries(library).values() if kind == "entries" else [getattr(library, PLACES.get(kind, kind))]
+    return ((id_, one.title) for group in groups for id_, one in group.items())
+
+
 def _loaded(context: click.Context) -> Loaded | None:
-    folder = context.params.get("library")
     try:
-        return open_library(Path(folder) if folder else None)
+        return open_library(kept("library", context), kept("overlay", context) or ())
     except (KickoverError, OSError):
         return None
 
 
 def _starting(named: Iterable[tuple[str, str]], typed: str) -> list[CompletionItem]:
     return [CompletionItem(name, help=title) for name, title in dict(named).items() if name.startswith(typed)]
-
-
-machine_option = click.option(
-    "--machine",
-    shell_complete=names_of("machines"),
-    required=True,
-    help="A machine of the library, or a file of one.",
-)
-"""The machine that is asked about."""
-
-given_option = click.option(
-    "--given",
-    shell_complete=names_of("situations"),
-    multiple=True,
-    metavar="EVENT",
-    help="Something that is true of the situation.",
-)
-"""What is known of the situation from the start, as often as wanted."""

@@ -6,6 +6,7 @@ import shutil
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
+from itertools import chain
 from pathlib import Path
 
 import click
@@ -13,16 +14,8 @@ import click
 from kickover.authoring.cache import LEAST_FREE
 from kickover.authoring.files import shipped_folder
 from kickover.authoring.loading import load_library
-from kickover.cli.context import (
-    cache_folder,
-    cases_file,
-    faults_file,
-    json_option,
-    learners_folder,
-    machines_folder,
-    print_json,
-    walks_folder,
-)
+from kickover.cli import context
+from kickover.cli.output import answer, json_option
 from kickover.cli.saved import records
 from kickover.core.problem import KickoverError
 from kickover.documents import text
@@ -44,42 +37,50 @@ class Finding:
 @click.command()
 @click.option("--library", type=click.Path(path_type=Path), help="A folder of faults to look over instead.")
 @json_option
-def doctor(library: Path | None, as_json: bool) -> int:
+def doctor(library: Path | None) -> int:
     """Look the installation over: library, places, programs, fonts, encoding, terminal.
 
     Exit code 1 when something is to be done.
     """
     findings = list(looked_over(library or shipped_folder()))
-    if as_json:
-        print_json([{"ok": not one.todo, **asdict(one)} for one in findings])
-    else:
-        for one in findings:
-            click.echo(f"{'ok  ' if not one.todo else 'TO DO'} {one.subject}: {one.found}".rstrip())
-            if one.todo:
-                click.echo(f"      {one.todo}")
+    answer(
+        [{"ok": not one.todo, **asdict(one)} for one in findings], chain.from_iterable(map(_lines, findings))
+    )
     return int(any(one.todo for one in findings))
+
+
+def _lines(one: Finding) -> Iterator[str]:
+    yield f"{'TO DO' if one.todo else 'ok  '} {one.subject}: {one.found}".rstrip()
+    if one.todo:
+        yield f"      {one.todo}"
 
 
 def looked_over(library: Path, which: Callable[[str], str | None] = shutil.which) -> Iterator[Finding]:
     """Everything that is looked at; `which` finds programs on the search path."""
     yield _library(library)
-    yield _cache(cache_folder())
+    yield _cache(context.cache_folder())
     for subject, place in _PLACES.items():
         yield _place(subject, place())
-    yield _walks(walks_folder())
+    yield _walks(context.walks_folder())
     yield _dot(which)
-    yield _chromium(which)
+    yield Finding("chromium", which("chromium") or "not found; only the tests of pages need it")
     yield _fonts()
-    yield _encoding()
-    yield _width()
+    encoding, columns = sys.stdout.encoding or "none", shutil.get_terminal_size().columns
+    is_wide, is_utf = columns >= LEAST_WIDTH, "utf" in encoding.lower()
+    to_utf = "set LANG to a UTF-8 locale such as C.UTF-8; signs are replaced now"
+    yield Finding("encoding", encoding, "" if is_utf else to_utf)
+    yield Finding(
+        "width", f"{columns} columns", "" if is_wide else f"widen the window to {LEAST_WIDTH} or more"
+    )
 
 
 _PLACES: dict[str, Callable[[], Path]] = {
-    "walks": walks_folder,
-    "machines": machines_folder,
-    "cases": cases_file,
-    "drills": learners_folder,
-    "log of faults": faults_file,
+    "walks": context.walks_folder,
+    "machines": context.machines_folder,
+    "cases": context.cases_file,
+    "settings": context.settings_file,
+    "drills": context.learners_folder,
+    "log of faults": context.faults_file,
 }
 
 
@@ -95,13 +96,11 @@ def _cache(folder: Path) -> Finding:
     finding = _place("cache", folder)
     if finding.todo:
         return finding
-    free = shutil.disk_usage(_standing(folder)).free
+    free = shutil.disk_usage(next(one for one in (folder, *folder.parents) if one.is_dir())).free
+    room = f"{folder}: {free // 1_000_000} MB free"
     if free < LEAST_FREE:
-        return Finding(
-            "cache", f"{folder}: {free // 1_000_000} MB free, nothing is cached", "make room on the disk"
-        )
-    kept = len(list(folder.glob("*.json"))) if folder.is_dir() else 0
-    return Finding("cache", f"{folder}: {kept} kept, {free // 1_000_000} MB free")
+        return Finding("cache", f"{room}, nothing is cached", "make room on the disk")
+    return Finding("cache", f"{room}, {len(list(folder.glob('*.json')))} kept")
 
 
 def _place(subject: str, place: Path) -> Finding:
@@ -112,11 +111,6 @@ def _place(subject: str, place: Path) -> Finding:
         may = "write here" if others & 0o022 else "read it"
         return Finding(subject, f"{place}: others may {may}", f"run `chmod go-rwx '{place}'`")
     return Finding(subject, f"{place}: yours alone")
-
-
-def _standing(place: Path) -> Path:
-    """The nearest folder above a place that is there."""
-    return next(one for one in (place, *place.parents) if one.is_dir())
 
 
 def _walks(folder: Path) -> Finding:
@@ -139,11 +133,6 @@ def _dot(which: Callable[[str], str | None]) -> Finding:
     return Finding("dot", f"{program.path}{' (by pip)' if program.bundled else ''}")
 
 
-def _chromium(which: Callable[[str], str | None]) -> Finding:
-    found = which("chromium")
-    return Finding("chromium", found or "not found; only the tests of pages need it")
-
-
 def _fonts() -> Finding:
     """The fonts that PDF embeds, loaded as for a page."""
     try:
@@ -151,21 +140,3 @@ def _fonts() -> Finding:
     except (KickoverError, OSError, ImportError) as error:
         return Finding("fonts for PDF", str(error), "install pymupdf-fonts again")
     return Finding("fonts for PDF", f"{text.REGULAR}, {text.BOLD}")
-
-
-def _encoding() -> Finding:
-    name = _encoding_name()
-    if "utf" not in name.lower():
-        return Finding("encoding", name, "set LANG to a UTF-8 locale such as C.UTF-8; signs are replaced now")
-    return Finding("encoding", name)
-
-
-def _encoding_name() -> str:
-    return sys.stdout.encoding or "none"
-
-
-def _width() -> Finding:
-    columns = shutil.get_terminal_size().columns
-    if columns < LEAST_WIDTH:
-        return Finding("width", f"{columns} columns", f"widen the window to {LEAST_WIDTH} or more")
-    return Finding("width", f"{columns} columns")

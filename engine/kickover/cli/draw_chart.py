@@ -2,31 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TypedDict, Unpack
+from typing import Any
 
 import click
 
 from kickover.api import Loaded
-from kickover.cli.completing import given_option, names_of
-from kickover.cli.context import form_of, json_option, library_option, open_library, print_json, today
+from kickover.cli import options
+from kickover.cli.completing import names_of
+from kickover.cli.context import open_library, today
+from kickover.cli.output import answer, json_option
 from kickover.core.atomic_file import write_file
-from kickover.core.ids import ItemId, KitId
-from kickover.core.near_names import nearest
+from kickover.core.ids import KitId
 from kickover.core.problem import KickoverError, SourcePlace
 from kickover.documents.charts.chart import MOST_PAGES, Chart, ChartMaker, steps_of
 from kickover.documents.charts.guided_page import guided_page
 from kickover.documents.charts.how_to import booklet as booklet_pages
 from kickover.documents.charts.how_to import how_to
 from kickover.documents.charts.wall_set import PrintedChart, pouch_card, wall_set
-from kickover.documents.page_layout import STANDING
+from kickover.documents.page_layout import STANDING, PrintedPage
 from kickover.documents.page_output import page_png, page_svg, pages_pdf
 from kickover.model.library import Kit
 from kickover.session.session import Session
 
-CHART_FORMS = ("pdf", "svg", "png", "html")
 EVERYTHING = "every tool and spare"
 STEPS_OF_PAGE = 140
 """So many boxes and rows the page for a phone may have: it weighs nothing in a pouch."""
@@ -36,105 +36,76 @@ class MisfitError(KickoverError):
     """A complaint that such a machine cannot have."""
 
 
-class ChartOptions(TypedDict):
-    """The options of the command, as they were given."""
-
-    machine: str
-    kit: str | None
-    tools: str | None
-    given: tuple[str, ...]
-    output: Path | None
-    paper: str
-    pages: int | None
-    card: bool
-    with_how_to: bool
-    library: Path | None
-    as_json: bool
-
-
-_machine_option = click.option(
-    "--machine",
-    shell_complete=names_of("machines"),
-    required=True,
-    metavar="NAME|FILE",
-    help="A machine of the library, or a file.",
-)
-
-
 @click.command()
 @click.argument("complaint", shell_complete=names_of("complaints"))
-@_machine_option
-@click.option(
-    "--kit",
-    shell_complete=names_of("kits"),
-    metavar="NAME|FILE",
-    help="Tools and spares at hand; all of them without it.",
-)
+@options.machine(required=True)
+@options.kit()
 @click.option("--tools", metavar="ITEM,ITEM", help="Only these tools and spares, instead of a kit.")
-@given_option
-@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.pdf|svg|png|html",
-              help="PDF is the whole set, SVG and PNG its first page, HTML for a phone.")  # fmt: skip
-@click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True)
+@options.given
+@options.output("pdf", "svg", "png", "html",
+               what="PDF is the whole set, SVG and PNG its first page, HTML for a phone.")  # fmt: skip
+@options.paper(STANDING)
 @click.option("--pages", type=click.IntRange(1, MOST_PAGES), help="So many pages; as many as pay without it.")
 @click.option("--card", is_flag=True, help="One sheet to fold to eight, for the pouch.")
 @click.option("--with-how-to", is_flag=True, help="Add how each of its steps is done.")
-@library_option
+@options.library
 @json_option
-def chart(complaint: str, **options: Unpack[ChartOptions]) -> None:
+def chart(
+    complaint: str,
+    machine: str,
+    kit: str | None,
+    tools: str | None,
+    given: tuple[str, ...],
+    output: Path | None,
+    paper: str,
+    pages: int | None,
+    card: bool,
+    with_how_to: bool,
+) -> None:
     """Print the best chart from COMPLAINT (several joined by commas) to its repairs that fits the paper.
 
     Without a file it says what each number of pages would mend.
     """
-    output = options["output"]
-    form = form_of(output, CHART_FORMS) if output else ""
-    loaded = open_library(options["library"])
-    session = begun(loaded, complaint, options)
-    maker = ChartMaker(session, _kit_title(loaded, options))
+    if kit and tools:
+        raise click.UsageError("give --kit or --tools, not both")
+    loaded = open_library()
+    at_hand = loaded.kit(kit) if kit else None if tools is None else _named_tools(loaded, tools)
+    session = begun(loaded, complaint, machine, given, at_hand)
+    maker = ChartMaker(session, at_hand.title if at_hand else EVERYTHING)
+    printed = date_in_words(today())
     if output is None:
-        _print_weights(maker, options)
+        counts = range(1, MOST_PAGES + 1) if pages is None else [pages]
+        rows = [_data(wall_set(maker, paper, printed, count)) for count in counts]
+        answer(rows, _lines(rows))
         return
-    printed = date_in_words(today())
-    if options["card"]:
-        made = pouch_card(maker, options["paper"], printed)
-    else:
-        made = wall_set(maker, options["paper"], printed, options["pages"])
-    write_file(output, _drawn(maker, made, form, options, printed))
-    if options["as_json"]:
-        print_json({**_data(made), "complaint": complaint.split(","), "file": str(output)})
-
-
-def _print_weights(maker: ChartMaker, options: ChartOptions) -> None:
-    """What each number of pages mends."""
-    printed = date_in_words(today())
-    counts = range(1, MOST_PAGES + 1) if options["pages"] is None else [options["pages"]]
-    rows = [_data(wall_set(maker, options["paper"], printed, count)) for count in counts]
-    if options["as_json"]:
-        print_json(rows)
-        return
-    click.echo("pages  boxes  rows  mended  minutes")
-    for row in rows:
-        click.echo(
-            f"{row['pages']:>5}{row['boxes']:>7}{row['rows']:>6}{row['mended']:>8.0%}{row['minutes']:>9.0f}"
-        )
-    click.echo("Write one with -o FILE.pdf, .svg, .png or .html.")
-
-
-def _drawn(maker: ChartMaker, made: PrintedChart, form: str, options: ChartOptions, printed: str) -> bytes:
-    """The bytes of a file that shows the chart."""
-    session = maker.session
-    match form:
+    made = pouch_card(maker, paper, printed) if card else wall_set(maker, paper, printed, pages)
+    match options.form_of(output):
         case "svg":
-            return page_svg(made.pages[0], made.chart.title, _described(made.chart))
+            content = page_svg(made.pages[0], made.chart.title, _described(made.chart))
         case "png":
-            return page_png(made.pages[0])
+            content = page_png(made.pages[0])
         case "html":
             how = how_to(session.library, session.model.machine)
-            return guided_page(maker.chart(STEPS_OF_PAGE), how, made.pages, printed)
-    pages = made.pages
-    if options["with_how_to"]:
-        wanted = [id_ for item in steps_of(made.chart) for id_ in (item.check_id, item.repair_id) if id_]
-        pages += booklet_pages(session.library, session.model.machine, options["paper"], printed, wanted)
-    return pages_pdf(pages, f"{made.chart.title}: {made.chart.machine}")
+            content = guided_page(maker.chart(STEPS_OF_PAGE), how, made.pages, printed)
+        case _:
+            added = _how_to_pages(session, made.chart, paper, printed) if with_how_to else ()
+            content = pages_pdf((*made.pages, *added), f"{made.chart.title}: {made.chart.machine}")
+    write_file(output, content)
+    answer({**_data(made), "complaint": complaint.split(","), "file": str(output)}, [])
+
+
+def _lines(rows: Iterable[Mapping[str, Any]]) -> Iterator[str]:
+    """What each number of pages mends."""
+    yield "pages  boxes  rows  mended  minutes"
+    for row in rows:
+        yield f"{row['pages']:>5}{row['boxes']:>7}{row['rows']:>6}{row['mended']:>8.0%}{row['minutes']:>9.0f}"
+    yield "Write one with -o FILE.pdf, .svg, .png or .html."
+
+
+def _how_to_pages(session: Session, drawn: Chart, paper: str, printed: str) -> tuple[PrintedPage, ...]:
+    """How the steps of a chart are done."""
+    wanted = [id_ for item in steps_of(drawn) for id_ in (item.check_id, item.repair_id) if id_]
+    return booklet_pages(session.library, session.model.machine, paper, printed, wanted)
 
 
 def _described(chart: Chart) -> str:
@@ -174,55 +145,32 @@ def draw_charts(
 
 
 @click.command()
-@_machine_option
-@click.option("-o", "--output", required=True, type=click.Path(path_type=Path), metavar="FILE.pdf")
-@click.option("--paper", type=click.Choice(list(STANDING)), default="a4", show_default=True)
-@library_option
-def booklet(machine: str, output: Path, paper: str, library: Path | None) -> None:
+@options.machine(required=True)
+@options.output("pdf", what="The file to write.", required=True)
+@options.paper(STANDING)
+@options.library
+def booklet(machine: str, output: Path, paper: str) -> None:
     """Print how each check and repair of a machine is done, once, for all of its charts."""
-    form_of(output, ("pdf",))
-    loaded = open_library(library)
+    loaded = open_library()
     known = loaded.machine(machine)
     pages = booklet_pages(loaded.library, known, paper, date_in_words(today()))
     write_file(output, pages_pdf(pages, f"How to: {known.title}"))
 
 
-def begun(loaded: Loaded, complaint: str, options: ChartOptions) -> Session:
+def begun(loaded: Loaded, complaint: str, machine: str, given: tuple[str, ...], kit: Kit | None) -> Session:
     """The walk at its start, for what was asked."""
-    if options["kit"] and options["tools"]:
-        raise click.UsageError("give --kit or --tools, not both")
     names = [part.strip() for part in complaint.split(",")]
-    machine = loaded.machine(options["machine"])
+    known = loaded.machine(machine)
     for name in names:
-        gate = loaded.library.complaints[loaded.complaint(name)].gate
-        if not machine.fits(gate.only_if):
-            raise MisfitError(f"{machine.title} cannot have the complaint {name!r}; name another machine")
-    kit = options["kit"] if options["tools"] is None else _named_tools(loaded, options["tools"])
-    return loaded.walk(names, machine, options["given"], kit).session
+        if not known.fits(loaded.library.complaints[loaded.complaint(name)].gate.only_if):
+            raise MisfitError(f"{known.title} cannot have the complaint {name!r}; name another machine")
+    return loaded.walk(names, known, given, kit).session
 
 
 def _named_tools(loaded: Loaded, tools: str) -> Kit:
-    named = [ItemId(part.strip()) for part in tools.split(",") if part.strip()]
-    for one in named:
-        if one not in loaded.library.items:
-            near = nearest(one, tuple(loaded.library.items))
-            hint = f"did you mean {near!r}?" if near else "`kickover list kits --json` shows them"
-            raise MisfitError(f"there is no tool or spare called {one!r}; {hint}")
+    named = [loaded.item(part.strip()) for part in tools.split(",") if part.strip()]
     titles = ", ".join(loaded.library.items[one].title for one in named) or "nothing"
     return Kit(KitId("named"), titles, frozenset(named), SourcePlace("--tools", 0))
-
-
-def _kit_title(loaded: Loaded, options: ChartOptions) -> str:
-    if options["tools"] is not None:
-        return _named_tools(loaded, options["tools"]).title
-    kit = options["kit"]
-    return (
-        EVERYTHING
-        if not kit
-        else loaded.library.kits[KitId(kit)].title
-        if kit in loaded.library.kits
-        else kit
-    )
 
 
 def date_in_words(day: date) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
 from io import StringIO
 from pathlib import Path
@@ -11,8 +11,10 @@ from typing import Any
 
 import click
 
-from kickover.cli.completing import given_option, machine_option, names_of
-from kickover.cli.context import FiniteRange, json_option, library_option, open_library, print_json
+from kickover.cli import options
+from kickover.cli.completing import names_of
+from kickover.cli.context import open_library
+from kickover.cli.output import answer, json_option, json_wanted
 from kickover.cli.output_gate import ungated
 from kickover.core.atomic_file import write_file
 from kickover.documents.evaluation_picture import ComparisonBar, comparison
@@ -28,26 +30,22 @@ BLOCK = 50
 
 @click.command()
 @click.argument("complaint", shell_complete=names_of("complaints"))
-@machine_option
+@options.machine(required=True)
 @click.option("--planner", "planners", multiple=True, type=click.Choice(list(PLANNERS)),
               help="A way of choosing steps, as often as wanted; all of them by default.")  # fmt: skip
-@click.option("--walks", type=click.IntRange(2), default=200, show_default=True, help="How many engines.")
-@click.option("--seed", type=click.IntRange(0), default=0, show_default=True,
-              help="The same seed gives the same engines.")  # fmt: skip
+@click.option("--walks", type=click.IntRange(2), default=200, help="How many engines.")
+@options.seed(0)
 @click.option("--jobs", type=click.IntRange(1), help="Processes at once; one for each core by default.")
-@click.option("--world", "named_world", type=click.Choice(["own", "rough"]), default="own", show_default=True,
+@click.option("--world", "named_world", type=click.Choice(["own", "rough"]), default="own",
               help="As the library says, or rougher: numbers off by up to 3, one answer in ten wrong, one in "
                    "eight 'not sure', two causes in 6 of 100.")  # fmt: skip
-@click.option("--off-by", type=FiniteRange(1.0), default=1.0, show_default=True,
-              help="How far real rates and chances of error may be off: a factor.")  # fmt: skip
-@click.option("--wrong-answers", type=FiniteRange(0.0, 0.9), default=0.0, show_default=True,
-              help="The share of answers that are wrong.")  # fmt: skip
-@given_option
-@click.option("--kit", shell_complete=names_of("kits"), metavar="NAME|FILE", help="Tools and spares at hand.")
-@click.option("--give-up", type=FiniteRange(0), help="What giving up costs, in minutes.")
-@click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.svg",
-              help="Draw the comparison.")  # fmt: skip
-@library_option
+@options.number("--off-by", "How far real rates and chances of error may be off: a factor.", 1.0, default=1.0)
+@options.number("--wrong-answers", "The share of answers that are wrong.", 0.0, 0.9, default=0.0)
+@options.given
+@options.kit()
+@options.give_up
+@options.output("svg", what="Draw the comparison.")
+@options.library
 @json_option
 def evaluate(
     complaint: str,
@@ -63,11 +61,9 @@ def evaluate(
     kit: str | None,
     give_up: float | None,
     output: Path | None,
-    library: Path | None,
-    as_json: bool,
-) -> int:
+) -> None:
     """Simulate engines with COMPLAINT (several joined by commas) and compare ways of choosing steps."""
-    loaded = open_library(library)
+    loaded = open_library()
     known = loaded.library
     world = World(
         machine=loaded.machine(machine),
@@ -84,13 +80,10 @@ def evaluate(
     wanted = planners or tuple(
         name for name in PLANNERS if name != "expert-order" or world.complaints[0] in known.expert_orders
     )
-    results = _run_all(known, list(trials(wanted, world, walks, BLOCK)), jobs, quiet=as_json)
+    results = _run_all(known, list(trials(wanted, world, walks, BLOCK)), jobs, quiet=json_wanted())
     scores = {name: score(walked) for name, walked in results.items()}
     ratios = {name: ratio(results[wanted[0]], walked) for name, walked in results.items()}
-    if as_json:
-        print_json(_data(world, complaint, scores, ratios))
-    else:
-        _print(scores, ratios)
+    answer(_data(world, complaint, scores, ratios), _lines(scores, ratios))
     if output is not None:
         bars = [
             ComparisonBar(name, one.minutes.mean, one.minutes.low, one.minutes.high, one.minutes_p90)
@@ -99,7 +92,6 @@ def evaluate(
         reliability = [(one.sure, one.right) for one in scores[wanted[0]].calibration]
         title = f"{known.complaints[world.complaints[0]].title}: {world.machine.title}, {walks} engines"
         write_file(output, comparison(title, bars, reliability).encode())
-    return 0
 
 
 def _run_all(
@@ -116,6 +108,22 @@ def _run_all(
             results[trial.planner] += walked
             progress.update(len(walked))
     return results
+
+
+def verdict(scores: Mapping[str, Score], ratios: Mapping[str, Interval]) -> str:
+    """What the comparison comes to, in one sentence; what lies on both sides of 1 is not told apart."""
+    first, *others = scores
+    best = scores[first]
+    groups = {
+        "it is faster than {}": [name for name in others if ratios[name].high < 1],
+        "it is slower than {}": [name for name in others if ratios[name].low > 1],
+        "it cannot be told from {} on so few engines": [
+            name for name in others if ratios[name].low <= 1 <= ratios[name].high
+        ],
+    }
+    told = [how.format(", ".join(names)) for how, names in groups.items() if names]
+    mends = f"{first} mends {best.confirmed:.0%} of the engines in {best.minutes.mean:.0f} minutes on average"
+    return f"Verdict: {'; '.join([mends, *told])}."
 
 
 def _data(
@@ -135,9 +143,9 @@ def _data(
     }
 
 
-def _print(scores: Mapping[str, Score], ratios: Mapping[str, Interval]) -> None:
+def _lines(scores: Mapping[str, Score], ratios: Mapping[str, Interval]) -> Iterator[str]:
     first = next(iter(scores))
-    click.echo(
+    yield (
         f"{'':24}{'minutes (95 %)':>22}{'9 in 10':>9}{'steps':>7}{'mended':>8}{'wrong':>7}"
         f"{'first of 3':>12}   {first} takes"
     )
@@ -145,15 +153,16 @@ def _print(scores: Mapping[str, Score], ratios: Mapping[str, Interval]) -> None:
         minutes, share = one.minutes, ratios[name]
         after = max(one.after, key=lambda mark: mark.answers if mark.answers <= 3 else -1)
         compared = "" if name == first else f"{share.mean:6.0%} ({share.low:.0%} to {share.high:.0%}) of this"
-        click.echo(
+        yield (
             f"{name:24}{minutes.mean:8.1f} ({minutes.low:.1f} to {minutes.high:.1f})".ljust(46)
             + f"{one.minutes_p90:9.0f}{one.steps:7.1f}{one.confirmed:8.0%}{one.wrong_repairs:7.2f}"
             + f"{after.top_three:12.0%}   {compared}"
         )
     best = scores[first]
     end = best.after[-1]
-    click.echo(
+    yield (
         f"\nAfter {end.answers} answers of {first}: "
         f"log loss {end.log_loss:.2f}, Brier score {end.brier:.2f}.\n"
         f"Calibration error {best.calibration_error:.1%}."
     )
+    yield verdict(scores, ratios)

@@ -11,6 +11,19 @@ import click
 
 from kickover.core.problem import KickoverError, LibraryError
 
+OUR_FAULT = 3
+INTERRUPTED = 130
+TERMINATED = 143
+
+EXIT_CODES = {
+    0: "done; a walk ended with a proven cure, or was left to go on later",
+    1: "something is wrong with the data or a file, or there is no answer; a walk ended without a cure",
+    2: "the command line is not understood",
+    OUR_FAULT: "a fault of the program itself, kept in a log that is named",
+    INTERRUPTED: "interrupted",
+    TERMINATED: "asked to stop",
+}
+
 
 class Kind(StrEnum):
     """What kind of trouble it is."""
@@ -56,6 +69,14 @@ def of_file(error: OSError) -> Failure:
     where = str(error.filename) if error.filename else ""
     said, mend = (error.strerror or str(error)).lower(), "choose another place or make room"
     return Failure(Kind.FILE, f"{f'{where}: ' if where else ''}{said}; {mend}", 1, where, mend)
+
+
+INTERRUPTION = Failure(Kind.INTERRUPTED, "interrupted", INTERRUPTED)
+
+
+def of_ours(where_told: str) -> Failure:
+    """A fault of the program itself."""
+    return Failure(Kind.OUR_FAULT, where_told, OUR_FAULT)
 
 
 def wants_json(arguments: Sequence[str]) -> bool:

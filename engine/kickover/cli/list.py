@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from pathlib import Path
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 import click
 
-from kickover.cli.completing import names_of
-from kickover.cli.context import folded, json_option, library_option, open_library, print_json
+from kickover.cli import options
+from kickover.cli.context import open_library
+from kickover.cli.output import answer, folded, json_option
 from kickover.core.ids import EventId
 from kickover.documents.reference.entry_page import observed
 from kickover.documents.reference.finding import about
@@ -23,99 +23,32 @@ MOST_NAMED = 8
 """How many ids the printed list of sources names in a row."""
 
 
-def complaints(library: Library) -> Iterable[Row]:
-    """What riders report."""
-    for complaint in library.complaints.values():
-        yield {"id": complaint.id, "title": complaint.title, "words": list(complaint.words)}
+def _entries(name: str, **more: Callable[[Any], object]) -> Callable[[Library], Iterator[Row]]:
+    """The entries of one kind of a library, each with its id, its title and what more is told of it."""
+
+    def rows(library: Library) -> Iterator[Row]:
+        for one in getattr(library, name).values():
+            yield {"id": one.id, "title": one.title, **{key: read(one) for key, read in more.items()}}
+
+    return rows
 
 
-def causes(library: Library) -> Iterable[Row]:
+def causes(library: Library) -> Iterator[Row]:
     """Faults, with their rate and what cures them."""
     cures: dict[str, list[str]] = {}
     for repair in library.repairs.values():
         for cause in repair.cures:
             cures.setdefault(cause, []).append(repair.id)
-    for one in library.causes.values():
-        yield {"id": one.id, "title": one.title, "rate": one.rate, "repairs": cures.get(one.id, [])}
+    return _entries("causes", rate=lambda one: one.rate, repairs=lambda one: cures.get(one.id, []))(library)
 
 
-def checks(library: Library) -> Iterable[Row]:
-    """Questions and measurements, with their findings."""
-    for check in library.checks.values():
-        findings = [finding.id for finding in check.findings]
-        yield {
-            "id": check.id,
-            "title": check.title,
-            "kind": check.kind.value,
-            "minutes": check.needs.minutes,
-            "waiting": check.needs.waiting,
-            "findings": findings,
-        }
-
-
-def repairs(library: Library) -> Iterable[Row]:
-    """Repairs, roadside and proper."""
-    for repair in library.repairs.values():
-        yield {
-            "id": repair.id,
-            "title": repair.title,
-            "roadside": repair.roadside,
-            "minutes": repair.needs.minutes,
-            "waiting": repair.needs.waiting,
-            "cures": list(repair.cures),
-        }
-
-
-def machines(library: Library) -> Iterable[Row]:
-    """Machine profiles."""
-    for machine in library.machines.values():
-        yield {
-            "id": machine.id,
-            "title": machine.title,
-            "traits": sorted(machine.traits),
-            "invented": machine.invented,
-        }
-
-
-def figures(_library: Library) -> Iterable[Row]:
+def figures(_library: Library) -> Iterator[Row]:
     """Formulas of the field, for `kickover figure`."""
     for one in registry().values():
         yield {"id": one.name, "title": one.title, "unit": one.result_unit, "source": one.source}
 
 
-def kits(library: Library) -> Iterable[Row]:
-    """Kits of tools and spares."""
-    for kit in library.kits.values():
-        yield {"id": kit.id, "title": kit.title, "items": sorted(kit.items)}
-
-
-def items(library: Library) -> Iterable[Row]:
-    """Tools and spares, with what they weigh, take up and cost."""
-    for item in library.items.values():
-        yield {
-            "id": item.id,
-            "title": item.title,
-            "spare": item.spare,
-            "grams": item.grams,
-            "litres": item.litres,
-            "price": item.price,
-            "serves_as": list(item.serves_as),
-        }
-
-
-def lessons(library: Library) -> Iterable[Row]:
-    """Lessons, for `kickover drill`."""
-    for lesson in library.lessons.values():
-        yield {"id": lesson.id, "title": lesson.title, "level": lesson.level, "machine": lesson.machine}
-
-
-def situations(library: Library) -> Iterable[Row]:
-    """House events for `--given`."""
-    for house in library.houses.values():
-        yield {"id": house.id, "title": house.title}
-
-
-def sources(library: Library) -> Iterable[Row]:
+def sources(library: Library) -> Iterator[Row]:
     """Sources, and what rests on each: causes with their rates, checks, repairs, cautions and figures."""
     groups: Mapping[str, Mapping[Any, Any]] = {
         "causes": library.causes,
@@ -138,44 +71,55 @@ def sources(library: Library) -> Iterable[Row]:
         }
 
 
+_NEEDED: Mapping[str, Callable[[Any], object]] = {
+    "minutes": lambda one: one.needs.minutes,
+    "waiting": lambda one: one.needs.waiting,
+}
+
 KINDS: Mapping[str, Callable[[Library], Iterable[Row]]] = {
-    "complaints": complaints,
+    "complaints": _entries("complaints", words=lambda one: list(one.words)),
     "causes": causes,
-    "checks": checks,
-    "repairs": repairs,
-    "machines": machines,
+    "checks": _entries(
+        "checks",
+        kind=lambda one: one.kind.value,
+        **_NEEDED,
+        findings=lambda one: [finding.id for finding in one.findings],
+    ),
+    "repairs": _entries(
+        "repairs", roadside=lambda one: one.roadside, **_NEEDED, cures=lambda one: list(one.cures)
+    ),
+    "machines": _entries(
+        "machines", traits=lambda one: sorted(one.traits), invented=lambda one: one.invented
+    ),
     "figures": figures,
-    "kits": kits,
-    "items": items,
-    "lessons": lessons,
-    "situations": situations,
+    "kits": _entries("kits", items=lambda one: sorted(one.items)),
+    "items": _entries(
+        "items",
+        spare=lambda one: one.spare,
+        grams=lambda one: one.grams,
+        litres=lambda one: one.litres,
+        price=lambda one: one.price,
+        serves_as=lambda one: list(one.serves_as),
+    ),
+    "lessons": _entries("lessons", level=lambda one: one.level, machine=lambda one: one.machine),
+    "situations": _entries("houses"),
     "sources": sources,
 }
+"""Each kind with what is told of its entries."""
 
 
 @click.command(name="list")
 @click.argument("kind", type=click.Choice(list(KINDS)))
 @click.argument("words", nargs=-1)
-@click.option(
-    "--tree",
-    shell_complete=names_of("trees"),
-    metavar="ID",
-    help="Only what stands in this tree, or is about it.",
-)
-@click.option(
-    "--for",
-    "complaint",
-    shell_complete=names_of("complaints"),
-    metavar="COMPLAINT",
-    help="Only what stands under this complaint.",
-)
+@options.name("--tree", "trees", "Only what stands in this tree, or is about it.")
+@options.name("--for", "complaints", "Only what stands under this complaint.", "complaint")
 @click.option(
     "--kind",
     "check_kind",
     type=click.Choice([one.value for one in CheckKind]),
     help="Only checks of this kind.",
 )
-@library_option
+@options.library
 @json_option
 def list_(
     kind: str,
@@ -183,11 +127,9 @@ def list_(
     tree: str | None,
     complaint: str | None,
     check_kind: str | None,
-    library: Path | None,
-    as_json: bool,
-) -> int:
+) -> None:
     """List what the library holds, and the machines of your own; with WORDS, what they are about."""
-    loaded = open_library(library)
+    loaded = open_library()
     known = loaded.with_own_machines
     rows = list(KINDS[kind](known))
     tops = (*((loaded.complaint(complaint),) if complaint else ()), *(loaded.tree(tree).tops if tree else ()))
@@ -207,13 +149,7 @@ def list_(
         }
         places = {id_: place for place, id_ in enumerate(about(" ".join(words), told))}
         rows = sorted((row for row in rows if row["id"] in places), key=lambda row: places[row["id"]])
-    if as_json:
-        print_json(rows)
-        return 0
-    for line in SHOWN.get(kind, _plain)(rows):
-        click.echo(line)
-    click.echo(f"{len(rows)} {kind}")
-    return 0
+    answer(rows, (*SHOWN.get(kind, _plain)(rows), f"{len(rows)} {kind}"))
 
 
 UNDER: Mapping[str, Callable[[Library, Any], Iterable[EventId]]] = {

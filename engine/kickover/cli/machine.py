@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 
 import click
 
 from kickover.api import Loaded
 from kickover.authoring.profiles import assumed_figures, assumed_in_words, machine_text, read_machine
+from kickover.cli import options
 from kickover.cli.completing import names_of
-from kickover.cli.context import json_option, library_option, machines_folder, open_library, print_json
+from kickover.cli.context import machines_folder, open_library
 from kickover.cli.fronts import front_for
+from kickover.cli.output import answer, json_option
 from kickover.cli.show import page_lines
 from kickover.core.atomic_file import write_file
 from kickover.core.ids import FigureId
@@ -40,30 +43,31 @@ def machine() -> None:
 
 @machine.command()
 @click.option("-o", "--output", type=click.Path(path_type=Path), help="The file to write.")
-@click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
-@library_option
-def new(output: Path | None, plain: bool, library: Path | None) -> int:
+@options.plain
+@options.library
+def new(output: Path | None, plain: bool) -> None:
     """Ask step by step for a machine of your own and write its file."""
-    loaded = open_library(library)
+    loaded = open_library()
     asking = NewMachine(loaded.library, frozenset(loaded.with_own_machines.machines))
-    return _asked(asking, loaded.library, plain, output)
+    _asked(asking, loaded.library, plain, output)
 
 
 @machine.command()
 @click.argument("name", shell_complete=names_of("machines"), metavar="NAME|FILE")
 @click.argument("figures", nargs=-1, metavar="[FIGURE=VALUE]...")
-@click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
-@library_option
-def edit(name: str, figures: tuple[str, ...], plain: bool, library: Path | None) -> int:
+@options.plain
+@options.library
+def edit(name: str, figures: tuple[str, ...], plain: bool) -> None:
     """Change a machine of your own: the figures that are given, or step by step.
 
     An empty VALUE takes a figure away. Comments in the file are not kept.
     """
-    loaded = open_library(library)
+    loaded = open_library()
     prior = _own(loaded, name)
     path = Path(prior.place.file)
     if not figures:
-        return _asked(change_machine(loaded.library, prior), loaded.library, plain, path, replacing=True)
+        _asked(change_machine(loaded.library, prior), loaded.library, plain, path, replacing=True)
+        return
     changed = dict(prior.figures)
     doubts: list[str] = []
     for one in figures:
@@ -80,55 +84,46 @@ def edit(name: str, figures: tuple[str, ...], plain: bool, library: Path | None)
     click.echo(save_machine(replace(prior, figures=changed), loaded.library, path, replacing=True))
     for doubt in filter(None, doubts):
         click.echo(f"Look again: {doubt}.", err=True)
-    return 0
 
 
 @machine.command()
 @click.argument("name", shell_complete=names_of("machines"), metavar="NAME|FILE")
-@library_option
-def show(name: str, library: Path | None) -> int:
+@options.library
+def show(name: str) -> None:
     """Show what a machine has, and all its figures; those that it does not state are marked as assumed."""
-    loaded = open_library(library)
+    loaded = open_library()
     shown = loaded.machine(name)
     known = replace(loaded.library, machines={**loaded.library.machines, shown.id: shown})
-    for page in entry_pages(known, shown.id):
-        if page.kind == "machine":
-            click.echo("\n".join(page_lines(page)))
-    for doubt in figure_doubts(loaded.library, shown):
-        click.echo(f"\nLook again: {doubt}.")
-    return 0
+    pages = (page_lines(page) for page in entry_pages(known, shown.id) if page.kind == "machine")
+    doubts = (f"\nLook again: {doubt}." for doubt in figure_doubts(loaded.library, shown))
+    answer(None, chain(*pages, doubts))
 
 
 @machine.command()
 @click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
-@library_option
+@options.library
 @json_option
-def check(file: Path, library: Path | None, as_json: bool) -> int:
+def check(file: Path) -> int:
     """Check the file of a machine: its form, its names, its limits, and figures that can hardly be meant."""
-    known = open_library(library).library
+    known = open_library().library
     found, problems = read_machine(file, known)
     doubts = figure_doubts(known, found) if found else ()
-    if as_json:
-        print_json({"problems": [str(problem) for problem in problems], "doubts": list(doubts)})
-    else:
-        for problem in problems:
-            click.echo(str(problem))
-        for doubt in doubts:
-            click.echo(f"{file}: look again: {doubt}")
-        if found:
-            click.echo(f"{file}: {found.title} can be used")
+    told = list(map(str, problems))
+    said = [*told, *(f"{file}: look again: {doubt}" for doubt in doubts)]
+    if found:
+        said.append(f"{file}: {found.title} can be used")
+    answer({"problems": told, "doubts": list(doubts)}, said)
     return 0 if found else 1
 
 
 @machine.command(name="list")
-@library_option
-def list_(library: Path | None) -> int:
+@options.library
+def list_() -> None:
     """List the machines of your own."""
-    found = open_library(library).own_machines
+    found = open_library().own_machines
     for one in found:
         click.echo(f"{one.id}  {one.title}")
     click.echo(f"{len(found)} machines in {machines_folder()}")
-    return 0
 
 
 def save_machine(
@@ -158,13 +153,13 @@ def save_machine(
 
 def _asked(
     asking: NewMachine, library: Library, plain: bool, output: Path | None, *, replacing: bool = False
-) -> int:
+) -> None:
     """Ask to the end, write the file, and say what is assumed."""
     front = front_for(plain)
     asked, finished = front.converse(asking, handle_new_machine_input)
     if not finished or asked.left:
         front.say("Left; nothing was written.")
-        return 0
+        return
     made = asked.machine()
     front.say(save_machine(made, library, output, replacing=replacing))
     matter = figures_that_matter(library, made)
@@ -173,7 +168,6 @@ def _asked(
         front.say("Left out, so assumed (`kickover machine edit` takes the right ones when you know them):")
         for figure, value in assumed:
             front.say(f"  {assumed_in_words(figure, value)}")
-    return 0
 
 
 def _own(loaded: Loaded, name: str) -> Machine:

@@ -1,7 +1,4 @@
-"""The program: a table of commands, and the one place where errors are turned into words.
-
-Commands are imported only when they are asked for, so that each pays for what it uses itself.
-"""
+"""The program: a table of commands, and the one place where errors are turned into words."""
 
 from __future__ import annotations
 
@@ -12,17 +9,18 @@ import signal
 import sys
 import traceback
 from collections.abc import Mapping
-from importlib import import_module
 from pathlib import Path
 
 import click
+from click.shell_completion import add_completion_class
 
+from kickover.cli import failure
+from kickover.cli.bash_completion import WholeWords
 from kickover.cli.context import faults_file, settings_file
-from kickover.cli.failure import Failure, Kind, of_data, of_file, of_usage, tell, wants_json
+from kickover.cli.lazy_commands import LazyCommands
 from kickover.cli.output_gate import gated
 from kickover.cli.person_settings import as_defaults, read_settings
 from kickover.core.atomic_file import OutputError, write_file
-from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
 from kickover.units import written_first
 
@@ -44,14 +42,12 @@ COMMANDS: Mapping[str, str] = {
     "service": "kickover.cli.service:service",
     "cases": "kickover.cli.cases:cases",
     "settings": "kickover.cli.settings:settings",
+    "help": "kickover.cli.help:help_",
     "schema": "kickover.cli.schema:schema",
     "evaluate": "kickover.cli.evaluate:evaluate",
 }
 """Each command with the module and function that hold it."""
 
-INTERRUPTED = 130
-TERMINATED = 143
-OUR_FAULT = 3
 MOST_LOG = 100_000
 """So many characters of earlier faults are kept in the log."""
 
@@ -59,37 +55,30 @@ LASTING = 100_000
 """New objects between two searches for rubbish: a library is many small objects, all of which stay."""
 
 
-class LazyCommands(click.Group):
-    """A group whose commands are imported when they are used or listed."""
-
-    def list_commands(self, _ctx: click.Context) -> list[str]:
-        """Give the names of all commands."""
-        return list(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Import a command by its name. Raises UsageError with the nearest name for one that is not known."""
-        if cmd_name not in COMMANDS:
-            near = nearest(cmd_name, COMMANDS)
-            hint = f"did you mean {near!r}?" if near else "`kickover --help` lists them"
-            raise click.UsageError(f"There is no command {cmd_name!r}; {hint}", ctx)
-        module, _, name = COMMANDS[cmd_name].partition(":")
-        command = getattr(import_module(module), name)
-        assert isinstance(command, click.Command)
-        return command
+add_completion_class(WholeWords)
 
 
-@click.group(cls=LazyCommands, context_settings={"help_option_names": ["-h", "--help"]})
+class Program(LazyCommands):
+    """All commands, and what the exit codes mean."""
+
+    def format_epilog(self, _ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the exit codes below the commands."""
+        with formatter.section("Exit codes"):
+            formatter.write_dl([(str(code), meaning) for code, meaning in failure.EXIT_CODES.items()])
+
+
+@click.group(
+    cls=Program,
+    more=COMMANDS,
+    context_settings={"help_option_names": ["-h", "--help"], "show_default": True},
+)
 @click.version_option(package_name="kickover", prog_name="kickover")
 def main() -> None:
     """Find out why a small engine will not start, and get it running."""
 
 
 def entry() -> None:
-    """Run the program and leave with its exit code.
-
-    0 done, 1 something wrong with the data or no answer, 2 wrong usage, 3 a fault of the program itself
-    (its traceback goes to a log file), 130 interrupted.
-    """
+    """Run the program and leave with its exit code; the traceback of a fault of its own goes to a log."""
     gc.set_threshold(LASTING)
     _make_ready()
     code = run(sys.argv[1:])
@@ -99,7 +88,7 @@ def entry() -> None:
 def _make_ready() -> None:
     """Take streams and signals as they come: closed ones, narrow encodings, a polite request to stop."""
     signal.signal(signal.SIGINT, signal.default_int_handler)
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit(TERMINATED))
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(failure.TERMINATED))
     for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
         stream = getattr(sys, name)
         if stream is None:
@@ -122,7 +111,7 @@ def _flushed() -> bool:
 def run(arguments: list[str]) -> int:
     """Run one command line and give its exit code; errors go to standard error in words."""
     with gated():
-        return _answered(arguments, wants_json(arguments))
+        return _answered(arguments, failure.wants_json(arguments))
 
 
 def _answered(arguments: list[str], as_json: bool) -> int:
@@ -134,22 +123,22 @@ def _answered(arguments: list[str], as_json: bool) -> int:
             )
     except click.ClickException as error:
         if as_json:
-            return tell(of_usage(error), as_json)
+            return failure.tell(failure.of_usage(error), as_json)
         error.show()
         return error.exit_code
     except (click.Abort, KeyboardInterrupt):
-        return tell(Failure(Kind.INTERRUPTED, "interrupted", INTERRUPTED), as_json)
+        return failure.tell(failure.INTERRUPTION, as_json)
     except KickoverError as error:
-        return tell(of_data(error), as_json)
+        return failure.tell(failure.of_data(error), as_json)
     except SystemExit as leaving:
         return leaving.code if isinstance(leaving.code, int) else int(leaving.code is not None)
     except BrokenPipeError:
         sys.stderr.close()
         return 1
     except OSError as error:
-        return tell(of_file(error), as_json)
+        return failure.tell(failure.of_file(error), as_json)
     except Exception:
-        return tell(Failure(Kind.OUR_FAULT, _log(traceback.format_exc()), OUR_FAULT), as_json)
+        return failure.tell(failure.of_ours(_log(traceback.format_exc())), as_json)
     return result if isinstance(result, int) else 0
 
 

@@ -22,7 +22,7 @@ def new() -> None:
 
 @new.command()
 @click.argument("folder", type=click.Path(path_type=Path), metavar="DIR")
-def library(folder: Path) -> int:
+def library(folder: Path) -> None:
     """Write a small commented library into DIR, which is made, or must be empty."""
     if folder.exists() and not (folder.is_dir() and not any(folder.iterdir())):
         raise NewLibraryError(f"{folder} exists and is not empty; name a folder that is new")
@@ -34,4 +34,3 @@ def library(folder: Path) -> int:
         write_file(folder / name, text)
         click.echo(f"Wrote {folder / name}")
     click.echo(f"Next: kickover check {folder}, then kickover walk --library {folder}")
-    return 0

@@ -7,23 +7,11 @@ from pathlib import Path
 
 import click
 
-from kickover.api import UnknownNameError
-from kickover.cli.completing import names_of
-from kickover.cli.context import (
-    AmountIn,
-    FiniteRange,
-    form_of,
-    json_option,
-    library_option,
-    open_library,
-    print_json,
-    today,
-)
+from kickover.cli import options
+from kickover.cli.context import open_library, today
+from kickover.cli.output import answer, json_option
 from kickover.core.atomic_file import write_file
-from kickover.core.ids import ItemId
-from kickover.documents.paper import PAPERS
 from kickover.documents.renderer import svg_to_pdf
-from kickover.model.library import Library
 from kickover.packing.advice import Budget, Packer
 from kickover.packing.coverings import QUICK_MINUTES, coverings
 from kickover.packing.knapsack import PackingError
@@ -32,55 +20,28 @@ from kickover.packing.prevention import savings
 from kickover.packing.printed import frontier_svg, pack_pdf
 from kickover.packing.strandings import strandings
 
-FORMATS = ("svg", "pdf")
-
 
 @click.command()
+@options.machine(required=True)
 @click.option(
-    "--machine",
-    shell_complete=names_of("machines"),
-    required=True,
-    metavar="NAME|FILE",
-    help="The machine that it is carried on.",
+    "--grams", type=options.AmountIn("g"), required=True, help="What the pack may weigh: 1500, or '1.5 kg'."
 )
-@click.option(
-    "--grams", type=AmountIn("g"), required=True, help="What the pack may weigh: 1500, or '1.5 kg'."
-)
-@click.option("--litres", type=AmountIn("L"), help="What it may take up.")
-@click.option("--money", type=FiniteRange(min=0), help="What may be spent; what is in --kit is owned.")
-@click.option("--kit", "--have", "kit", shell_complete=names_of("kits"), metavar="NAME|FILE",
-              help="What you have: what it is worth, what it lacks, and what to buy next.")  # fmt: skip
-@click.option(
-    "--with",
-    "carried",
-    shell_complete=names_of("items"),
-    multiple=True,
-    metavar="ITEM",
-    help="Carried anyway, outside all limits.",
-)
-@click.option(
-    "--without", shell_complete=names_of("items"), multiple=True, metavar="ITEM", help="Not to be carried."
-)
-@click.option(
-    "--given",
-    shell_complete=names_of("situations"),
-    multiple=True,
-    metavar="EVENT",
-    help="Something that is true of the rides to come.",
-)
-@click.option("--complaint", "complaints", shell_complete=names_of("complaints"), multiple=True,
-              metavar="EVENT", help="For this complaint alone.")  # fmt: skip
-@click.option("--minutes", type=FiniteRange(min=0), default=QUICK_MINUTES, show_default=True,
-              help="A lasting repair no longer than this is made at the roadside too.")  # fmt: skip
+@click.option("--litres", type=options.AmountIn("L"), help="What it may take up.")
+@options.number("--money", "What may be spent; what is in --kit is owned.")
+@options.kit("--have")
+@options.name("--with", "items", "Carried anyway, outside all limits.", "carried", multiple=True)
+@options.name("--without", "items", "Not to be carried.", multiple=True)
+@options.given
+@options.name("--complaint", "complaints", "For this complaint alone.", "complaints", multiple=True)
+@options.number("--minutes", "A lasting repair no longer than this is made at the roadside too.",
+                default=QUICK_MINUTES)  # fmt: skip
 @click.option("--prevention", is_flag=True, help="Show what to do and change beforehand.")
-@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.svg|pdf",
-              help="Draw the chance against grams.")  # fmt: skip
-@click.option("--list", "printed", type=click.Path(path_type=Path), metavar="FILE.pdf",
-              help="Print the pack as a list, by its places in the pouch.")  # fmt: skip
-@click.option(
-    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="For the list."
+@options.output("svg", "pdf", what="Draw the chance against grams.")
+@options.output(
+    "pdf", flags=("--list", "printed"), what="Print the pack as a list, by its places in the pouch."
 )
-@library_option
+@options.paper()
+@options.library
 @json_option
 def pack(
     machine: str,
@@ -95,19 +56,17 @@ def pack(
     minutes: float,
     prevention: bool,
     output: Path | None,
-    printed: Path | None,
     paper: str,
-    library: Path | None,
-    as_json: bool,
-) -> int:
+    printed: Path | None,
+) -> None:
     """Say which tools and spares to carry so that getting home is most likely.
 
     The best pack is exact. A cause counts as covered when a roadside repair, or a lasting one that is
     quick, can be made with what is carried, and when the fault can be found with it: by a check that
-    speaks clearly for it, or by trying a repair of a quarter of an hour of work at most.
+    speaks clearly for it, or by trying a repair of a quarter of an hour of work at most. Of a --kit that you
+    have it says what that is worth, what it lacks, and what to buy next.
     """
-    form = form_of(output, FORMATS) if output else ""
-    loaded = open_library(library)
+    loaded = open_library()
     known = loaded.machine(machine)
     houses = frozenset(loaded.house(one) for one in given)
     own = loaded.items(kit)
@@ -121,8 +80,8 @@ def pack(
         litres,
         money,
         owned=own or frozenset(),
-        carried=_items(loaded.library, carried),
-        without=_items(loaded.library, without),
+        carried=frozenset(loaded.item(one) for one in carried),
+        without=frozenset(loaded.item(one) for one in without),
     )
     advice = advise(Packer(loaded.library, covered), known, budget, own)
     if prevention:
@@ -131,21 +90,8 @@ def pack(
     if output:
         title = f"{known.title}: chance of getting home"
         svg = frontier_svg(advice.frontier, title, grams)
-        write_file(output, svg if form == "svg" else svg_to_pdf(svg))
+        write_file(output, svg if options.form_of(output) == "svg" else svg_to_pdf(svg))
     if printed:
-        form_of(printed, ("pdf",))
-        carried_items = frozenset(advice.best.items) | budget.carried
-        write_file(printed, pack_pdf(loaded.library, advice, carried_items, today().isoformat(), paper))
-    if as_json:
-        print_json({**data(advice), "file": str(output) if output else None})
-    else:
-        for line in lines(loaded.library, advice):
-            click.echo(line)
-    return 0
-
-
-def _items(library: Library, names: tuple[str, ...]) -> frozenset[ItemId]:
-    for name in names:
-        if name not in library.items:
-            raise UnknownNameError("item", name, library.items)
-    return frozenset(ItemId(name) for name in names)
+        items = frozenset(advice.best.items) | budget.carried
+        write_file(printed, pack_pdf(loaded.library, advice, items, today().isoformat(), paper))
+    answer({**data(advice), "file": str(output) if output else None}, lines(loaded.library, advice))

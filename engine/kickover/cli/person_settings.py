@@ -5,6 +5,7 @@ They stand in a TOML file of a few lines, so that they can be read, copied and w
 
 from __future__ import annotations
 
+import json
 import tomllib
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
@@ -56,7 +57,7 @@ class PersonSettings:
     def as_text(self) -> str:
         """The lines of the file."""
         lines = ["# What Kickover takes where an option is not given; see: kickover settings --help"]
-        lines += [f"{name} = {_quoted(value)}" for name, value in asdict(self).items()]
+        lines += [f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in asdict(self).items()]
         return "\n".join([*lines, ""])
 
 
@@ -100,8 +101,3 @@ def as_defaults(settings: PersonSettings) -> Mapping[str, Any]:
         "drill": of("paper"),
         "draw": charts,
     }
-
-
-def _quoted(text: str) -> str:
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{escaped}"'

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from pathlib import Path
 
 import click
 
 from kickover.api import Loaded
-from kickover.cli.context import open_library, overlays_named
+from kickover.cli.context import kept, open_library
 from kickover.core.problem import KickoverError
 from kickover.session.journal import JournalError, Record, journals, read
 
@@ -47,31 +46,25 @@ def named(folder: Path, name: str) -> Record:
     if not fitting:
         trouble = next((one for one in troubles if name in one), "")
         raise NoSuchWalkError(trouble or f"there is no walk {name!r}; `kickover walks list` shows them")
-    raise NoSuchWalkError(
-        f"{name!r} fits several walks: {', '.join(_names(fitting))}; write more of its name"
-    )
+    names = ", ".join(one.heading.walk for one in fitting)
+    raise NoSuchWalkError(f"{name!r} fits several walks: {names}; write more of its name")
 
 
-def opened_for(record: Record, library: Path | None) -> Loaded:
+def opened_for(record: Record) -> Loaded:
     """The library of a walk with all that was laid over it then; what the command line names goes before it.
 
     Raises NoSuchLibraryError where its folder is gone; an overlay that is gone is told and left out.
     """
     heading = record.heading
-    if library is None and heading.folder:
-        library = Path(heading.folder)
-        if not library.is_dir():
-            raise NoSuchLibraryError(
-                f"walk {heading.walk} began with {library}, which is gone; name a library with --library"
-            )
+    library = kept("library") or (Path(heading.folder) if heading.folder else None)
+    if library is not None and not library.is_dir():
+        raise NoSuchLibraryError(
+            f"walk {heading.walk} began with {library}, which is gone; name a library with --library"
+        )
     there = [overlay for overlay in heading.overlays if Path(overlay).exists()]
     for gone in sorted(set(heading.overlays) - set(there)):
         click.echo(f"Note: {gone} was laid over the library and is gone; it is left out.", err=True)
-    return open_library(library, overlays_named() or there)
-
-
-def _names(found: Iterable[Record]) -> list[str]:
-    return [one.heading.walk for one in found]
+    return open_library(library, kept("overlay") or there)
 
 
 def outcome_in_words(record: Record) -> str:

@@ -9,41 +9,27 @@ from typing import Any
 
 import click
 
-FORMS = (
-    "rank",
-    "list",
-    "show",
-    "check",
-    "figure",
-    "formulas",
-    "table",
-    "pack",
-    "service",
-    "service-log",
-    "settings",
-    "machine",
-    "walks",
-    "cases",
-    "evaluate",
-    "lessons",
-    "walk",
-)
+from kickover.cli.output import print_json
+
+_FILES = files("kickover.cli").joinpath("schemas")
+
+FORMS = tuple(sorted(file.name.removesuffix(".json") for file in _FILES.iterdir()))
+"""The names of the forms of output."""
 
 
 def schema_of(name: str) -> Mapping[str, Any]:
     """The schema of one form of output, by a name of FORMS."""
-    data = json.loads(files("kickover.cli").joinpath("schemas", f"{name}.json").read_text(encoding="utf-8"))
+    data = json.loads(_FILES.joinpath(f"{name}.json").read_text(encoding="utf-8"))
     assert isinstance(data, dict)
     return data
 
 
 @click.command()
 @click.argument("name", required=False, type=click.Choice(FORMS))
-def schema(name: str | None) -> int:
+def schema(name: str | None) -> None:
     """Print the JSON Schema of what a command prints with --json; without NAME, say which there are."""
-    if name is None:
-        for one in FORMS:
-            click.echo(f"{one:11} {schema_of(one)['title']}")
-    else:
-        click.echo(json.dumps(schema_of(name), ensure_ascii=False, indent=2))
-    return 0
+    if name is not None:
+        print_json(schema_of(name))
+        return
+    for one in FORMS:
+        click.echo(f"{one:11} {schema_of(one)['title']}")

@@ -4,28 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import asdict
-from datetime import date
 from pathlib import Path
 
 import click
 
 from kickover.api import UnknownNameError
-from kickover.cli.completing import names_of
-from kickover.cli.context import (
-    AmountIn,
-    folded,
-    form_of,
-    json_option,
-    library_option,
-    open_library,
-    print_json,
-    service_log_file,
-    today,
-)
+from kickover.cli import options
+from kickover.cli.context import open_library, service_folder, today
+from kickover.cli.output import answer, folded, json_option
 from kickover.core.atomic_file import write_file
-from kickover.documents.paper import PAPERS
 from kickover.model.library import Library, Machine
-from kickover.packing.checklist import Checklist, checklist
+from kickover.packing.checklist import checklist
 from kickover.packing.checklist_text import markdown, text_lines
 from kickover.packing.prevention import services_for
 from kickover.packing.printed import checklist_pdf
@@ -40,91 +29,62 @@ from kickover.packing.service_log import (
     write_log,
 )
 
-FORMATS = ("pdf", "md")
-
 
 @click.command()
-@click.option(
-    "--machine",
-    shell_complete=names_of("machines"),
-    required=True,
-    metavar="NAME|FILE",
-    help="The machine that is looked after.",
-)
-@click.option("--hours", type=AmountIn("h"), help="Write down how long the engine has run since new.")
-@click.option("--km", type=AmountIn("km"),
+@options.machine(required=True)
+@click.option("--hours", type=options.AmountIn("h"), help="Write down how long the engine has run since new.")
+@click.option("--km", type=options.AmountIn("km"),
               help=f"The same in kilometres, reckoned at {USUAL_SPEED:g} km an hour.")  # fmt: skip
-@click.option(
-    "--done",
-    shell_complete=names_of("services"),
-    multiple=True,
-    metavar="JOB",
-    help="Write down that a job was done.",
-)
-@click.option("--on", metavar="DATE", help="When that was, 2026-03-31; today without it.")
+@options.name("--done", "services", "Write down that a job was done.", multiple=True)
+@options.day("--on", "When that was, 2026-03-31; today without it.")
 @click.option("--due", is_flag=True, help="Only what is due by what was written down.")
 @click.option("--log", "show_log", is_flag=True, help="Show what was written down, and when each job is due.")
-@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE.pdf|md",
-              help="Write it to print or to keep; without it, it is shown.")  # fmt: skip
-@click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="For a PDF.")
-@click.option("--date", "printed", metavar="DATE", help="The date to print on it; today's is usual.")
-@library_option
+@options.output("pdf", "md", what="Write it to print or to keep; without it, it is shown.")
+@options.paper()
+@click.option("--date", metavar="DATE", help="The date to print on it; today's is usual.")
+@options.library
 @json_option
 def service(
     machine: str,
     hours: float | None,
     km: float | None,
     done: tuple[str, ...],
-    on: str | None,
+    on: str,
     due: bool,
     show_log: bool,
     output: Path | None,
     paper: str,
-    printed: str | None,
-    library: Path | None,
-    as_json: bool,
-) -> int:
+    date: str | None,
+) -> None:
     """List what to look over before every ride and by hours, with the machine's own figures.
 
     With --hours, --km and --done a log is kept of the machine, so that --due and --log can say what is due.
     """
-    form = form_of(output, FORMATS) if output else ""
-    loaded = open_library(library)
+    loaded = open_library()
     known, of = loaded.library, loaded.machine(machine)
     if hours is None and km is not None:
         hours = km / USUAL_SPEED
-    log = _kept(known, of, hours, done, on)
+    log = _kept(known, of, hours, done, on or today().isoformat())
     tasks = due_tasks(known, of, log, today())
     if show_log or ((hours is not None or done) and not (due or output)):
-        _print_log(log, tasks, as_json)
-        return 0
+        answer(_log_data(log, tasks), _log_lines(log, tasks))
+        return
     made = checklist(known, of, [one.service.id for one in tasks if one.due] if due else None)
-    if output:
-        write_file(output, _printed(made, form, printed or today().isoformat(), paper))
-    if as_json:
-        print_json({**asdict(made), "file": str(output) if output else None})
-    elif output is None:
-        for line in text_lines(made):
-            click.echo(line)
-    return 0
-
-
-def _printed(made: Checklist, form: str, day: str, paper: str) -> bytes:
-    return checklist_pdf(made, day, paper) if form == "pdf" else markdown(made).encode()
+    if output and options.form_of(output) == "pdf":
+        write_file(output, checklist_pdf(made, date or today().isoformat(), paper))
+    elif output:
+        write_file(output, markdown(made).encode())
+    answer({**asdict(made), "file": str(output) if output else None}, [] if output else text_lines(made))
 
 
 def _kept(
-    library: Library, machine: Machine, hours: float | None, done: tuple[str, ...], on: str | None
+    library: Library, machine: Machine, hours: float | None, done: tuple[str, ...], day: str
 ) -> tuple[LogEntry, ...]:
     """The log of the machine, with what is written down now. Raises a typed error for what cannot be."""
-    file = service_log_file(machine.id)
+    file = service_folder() / f"{machine.id}.jsonl"
     log = read_log(file)
     if hours is None and not done:
         return log
-    try:
-        day = (today() if on is None else date.fromisoformat(on)).isoformat()
-    except ValueError:
-        raise click.UsageError(f"{on!r} is no date; write it as 2026-03-31") from None
     jobs = [one.id for one in services_for(library, machine)]
     for task in done:
         if task not in jobs:
@@ -136,11 +96,7 @@ def _kept(
     return log
 
 
-def _print_log(log: tuple[LogEntry, ...], tasks: tuple[DueTask, ...], as_json: bool) -> None:
-    if not as_json:
-        for line in _log_lines(log, tasks):
-            click.echo(line)
-        return
+def _log_data(log: tuple[LogEntry, ...], tasks: tuple[DueTask, ...]) -> dict[str, object]:
     rows = [
         {
             "id": one.service.id,
@@ -151,7 +107,7 @@ def _print_log(log: tuple[LogEntry, ...], tasks: tuple[DueTask, ...], as_json: b
         }
         for one in tasks
     ]
-    print_json({"hours": hours_run(log), "log": [asdict(entry) for entry in log], "tasks": rows})
+    return {"hours": hours_run(log), "log": [asdict(entry) for entry in log], "tasks": rows}
 
 
 def _log_lines(log: tuple[LogEntry, ...], tasks: tuple[DueTask, ...]) -> Iterator[str]:

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from kickover.cli.context import json_option, open_library, print_json, settings_file
+from kickover.cli.context import open_library, settings_file
+from kickover.cli.output import answer, json_option
 from kickover.cli.person_settings import PersonSettings, SettingsError, read_settings
 from kickover.core.atomic_file import write_file
 
@@ -15,7 +16,7 @@ from kickover.core.atomic_file import write_file
 @click.command()
 @click.argument("values", nargs=-1, metavar="[NAME=VALUE]...")
 @json_option
-def settings(values: tuple[str, ...], as_json: bool) -> int:
+def settings(values: tuple[str, ...]) -> None:
     """Show or change what is taken where an option is not given.
 
     machine, kit and overlay stand for --machine, --kit and --overlay; units says which come first,
@@ -27,13 +28,9 @@ def settings(values: tuple[str, ...], as_json: bool) -> int:
         kept = _changed(kept, values)
         file.parent.mkdir(parents=True, exist_ok=True)
         write_file(file, kept.as_text().encode())
-    if as_json:
-        print_json({"file": str(file), **asdict(kept)})
-        return 0
-    for name, value in asdict(kept).items():
-        click.echo(f"{name:8} {value or 'none'}")
-    click.echo(f"Kept in {file}")
-    return 0
+    values_kept = asdict(kept)
+    lines = (f"{name:8} {value or 'none'}" for name, value in values_kept.items())
+    answer({"file": str(file), **values_kept}, (*lines, f"Kept in {file}"))
 
 
 def _changed(kept: PersonSettings, values: tuple[str, ...]) -> PersonSettings:

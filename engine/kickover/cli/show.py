@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
-from pathlib import Path
 
 import click
 
+from kickover.cli import options
 from kickover.cli.completing import names_of
-from kickover.cli.context import folded, json_option, library_option, open_library, print_json
+from kickover.cli.context import open_library
+from kickover.cli.output import answer, folded, json_option
 from kickover.core.near_names import nearest
 from kickover.core.problem import KickoverError
 from kickover.documents.reference.entry_page import EntryPage, entries, entry_pages
@@ -25,35 +26,34 @@ class NothingFoundError(KickoverError):
 
 @click.command()
 @click.argument("name", shell_complete=names_of("entries"), nargs=-1, required=True, metavar="ID|WORDS")
-@click.option(
-    "--machine",
-    shell_complete=names_of("machines"),
-    metavar="NAME|FILE",
-    help="Show the limits and figures of this machine.",
-)
-@library_option
+@options.machine()
+@options.library
 @json_option
-def show(name: tuple[str, ...], machine: str | None, library: Path | None, as_json: bool) -> int:
+def show(name: tuple[str, ...], machine: str | None) -> None:
     """Show all that is known of a complaint, cause, check, repair, machine, figure, item and so on.
 
-    ID is a name of the library or of a formula; anything else is taken as your own words.
+    ID is a name of the library or of a formula; anything else is taken as your own words. With --machine
+    the limits and figures are those of that machine.
     """
-    loaded = open_library(library)
+    loaded = open_library()
     known = loaded.with_own_machines
     on = loaded.machine(machine) if machine else None
     words = " ".join(name)
     titles = {id_: one.title for group in entries(known).values() for id_, one in group.items()}
     found = (words,) if words in titles else _fitting(words, titles)
     pages = [page for id_ in found[:MOST] for page in entry_pages(known, id_, on)]
-    if as_json:
-        print_json([asdict(page) for page in pages])
-    elif len(found) > 1:
-        click.echo(f"{words!r} fits these; show one by its id:")
-        for page in pages:
-            click.echo(f"  {page.kind:10} {page.id}: {page.title}")
-    else:
-        click.echo("\n\n".join("\n".join(page_lines(page)) for page in pages))
-    return 0
+    answer([asdict(page) for page in pages], _lines(words, len(found) > 1, pages))
+
+
+def _lines(words: str, several: bool, pages: Sequence[EntryPage]) -> Iterator[str]:
+    if several:
+        yield f"{words!r} fits these; show one by its id:"
+        yield from (f"  {page.kind:10} {page.id}: {page.title}" for page in pages)
+        return
+    for number, page in enumerate(pages):
+        if number:
+            yield ""
+        yield from page_lines(page)
 
 
 def _fitting(words: str, titles: Mapping[str, str]) -> tuple[str, ...]:

@@ -5,14 +5,14 @@ from __future__ import annotations
 import sys
 from contextlib import ExitStack
 from datetime import datetime
-from pathlib import Path
 from secrets import token_hex
 
 import click
 
 from kickover.api import Loaded
-from kickover.cli.completing import complaint_or_walk, given_option, names_of
-from kickover.cli.context import FiniteRange, library_option, now, open_library, overlays_named, walks_folder
+from kickover.cli import options
+from kickover.cli.completing import complaint_or_walk
+from kickover.cli.context import kept, now, open_library, walks_folder
 from kickover.cli.fronts import Front, front_for
 from kickover.cli.machine import MachineFileError, save_machine
 from kickover.cli.saved import line_of, named, opened_for, records
@@ -31,20 +31,12 @@ from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
 
 @click.command()
 @click.argument("complaint", shell_complete=complaint_or_walk, nargs=-1)
-@click.option(
-    "--machine",
-    shell_complete=names_of("machines"),
-    help="A machine of the library, one of your own, or a file of one.",
-)
-@click.option(
-    "--kit",
-    shell_complete=names_of("kits"),
-    help="Tools and spares at hand: a kit of the library, or a file of one.",
-)
-@given_option
-@click.option("--give-up", type=FiniteRange(min=0), help="What giving up costs, in minutes.")
+@options.machine()
+@options.kit()
+@options.given
+@options.give_up
 @click.option("--resume", is_flag=True, help="Go on with a walk that was left, or list the open ones.")
-@click.option("--plain", is_flag=True, help="Plain lines: no colour, no cursor movement.")
+@options.plain
 @click.option("--json-lines", is_flag=True,
               help='A question is a line of JSON, an answer a line {"answer": "1"}.')  # fmt: skip
 @click.option(
@@ -54,7 +46,7 @@ from kickover.ui.setup_screens import SetupWizard, handle_wizard_input
     envvar="KICKOVER_ONE_KEY",
     help="A digit answers at once where there are less than ten choices, or only with Enter.",
 )
-@library_option
+@options.library
 def walk(
     complaint: tuple[str, ...],
     machine: str | None,
@@ -65,7 +57,6 @@ def walk(
     plain: bool,
     json_lines: bool,
     one_key: bool,
-    library: Path | None,
 ) -> int:
     """Find the cause step by step.
 
@@ -74,8 +65,8 @@ def walk(
     """
     front = JsonFront(sys.stdin, sys.stdout) if json_lines else front_for(plain, one_key)
     if resume:
-        return _resume(library, front, " ".join(complaint))
-    loaded = open_library(library)
+        return _resume(front, " ".join(complaint))
+    loaded = open_library()
     setup_state = _known(loaded, " ".join(complaint), machine, kit, given)
     wizard, finished = front.converse(SetupWizard(setup_state), handle_wizard_input)
     if not finished or wizard.now.left:
@@ -84,7 +75,7 @@ def walk(
         return 0
     if give_up is None and kit is not None:
         give_up = loaded.giving_up(kit)
-    return _new(loaded, front, wizard.now.start(), give_up, library)
+    return _new(loaded, front, wizard.now.start(), give_up)
 
 
 def _known(
@@ -109,7 +100,7 @@ def _known(
     return with_machine(setup_state, loaded.machine(machine)) if machine else setup_state
 
 
-def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None, library: Path | None) -> int:
+def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None) -> int:
     machine = begun.machine
     if begun.fresh:
         try:
@@ -118,6 +109,7 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None, libr
             front.say(f"Note: {error}")
     if give_up is None and begun.kit in loaded.library.kits:
         give_up = loaded.giving_up(begun.kit)
+    library = kept("library")
     session = begin(loaded.library, machine, begun.complaints, begun.given, begun.items, give_up)
     heading = Heading(
         walk=f"{datetime.now().astimezone():%Y%m%d-%H%M%S}-{begun.complaints[0]}-{token_hex(2)}",
@@ -132,7 +124,7 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None, libr
         give_up=give_up,
         profile=None if loaded.library.machines.get(machine.id) == machine else profile_of(machine),
         folder="" if library is None else str(library.absolute()),
-        overlays=tuple(str(overlay.absolute()) for overlay in overlays_named()),
+        overlays=tuple(str(overlay.absolute()) for overlay in kept("overlay")),
     )
     with ExitStack() as stack:
         journal, trouble = None, ""
@@ -147,11 +139,11 @@ def _new(loaded: Loaded, front: Front, begun: Start, give_up: float | None, libr
         )
 
 
-def _resume(library: Path | None, front: Front, name: str) -> int:
-    record = _numbered(name) or named(walks_folder(), name) if name else _only_open(front)
+def _resume(front: Front, name: str) -> int:
+    record = _chosen(front, name)
     if record is None:
         return 1
-    loaded = opened_for(record, library)
+    loaded = opened_for(record)
     with reopen(record.path, now) as (journal, latest):
         walk = restored(latest, loaded.library)
         for note in walk.notes:
@@ -163,25 +155,23 @@ def _resume(library: Path | None, front: Front, name: str) -> int:
         return _converse(front, Dialogue(walk.session, message=told), saving, journal)
 
 
-def _numbered(name: str) -> Record | None:
-    """The open walk of that number in the list, newest first; None where it is no such number."""
-    still_open = [one for one in records(walks_folder())[0] if not one.closed]
-    fits = name.isdecimal() and len(name) < 4 and 1 <= int(name) <= len(still_open)
-    return still_open[int(name) - 1] if fits else None
+def _chosen(front: Front, name: str) -> Record | None:
+    """The walk of that name or number in the list of open ones, latest first; without either, the only one.
 
-
-def _only_open(front: Front) -> Record | None:
-    """The only open walk; where there are none or several, what there is is printed."""
+    Where there are none or several, what there is is printed.
+    """
     found, troubles = records(walks_folder())
+    still_open = [one for one in found if not one.closed]
+    if name.isdecimal() and len(name) < 4 and 1 <= int(name) <= len(still_open):
+        return still_open[int(name) - 1]
+    if name:
+        return named(walks_folder(), name)
     for trouble in troubles:
         front.say(f"Note: {trouble}")
-    still_open = [one for one in found if not one.closed]
     if len(still_open) == 1:
         return still_open[0]
-    if not still_open:
-        front.say("There is no open walk.")
-        return None
-    front.say("Several walks are open; give a number: kickover walk 1 --resume")
+    several = "Several walks are open; give a number: kickover walk 1 --resume"
+    front.say(several if still_open else "There is no open walk.")
     for number, one in enumerate(still_open, start=1):
         front.say(f"  {number}  {line_of(one)}")
     return None

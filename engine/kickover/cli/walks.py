@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import click
 
+from kickover.cli import options
 from kickover.cli.completing import walk_names
-from kickover.cli.context import json_option, library_option, print_json, walks_folder
+from kickover.cli.context import walks_folder
+from kickover.cli.output import answer, json_option
 from kickover.cli.saved import line_of, named, opened_for, outcome_in_words, records
 from kickover.core.problem import KickoverError
 from kickover.documents.report_markdown import as_markdown
 from kickover.documents.walk_report import report_of
-from kickover.session.journal import SUFFIX, journals
+from kickover.session.journal import SUFFIX, Record, journals
 from kickover.session.journal import delete as delete_journal
 from kickover.session.restoring import restored
 
@@ -24,41 +24,35 @@ def walks() -> None:
 
 @walks.command(name="list")
 @json_option
-def list_(as_json: bool) -> int:
+def list_() -> int:
     """List the walks that are kept, latest first."""
     found, troubles = records(walks_folder())
-    if as_json:
-        print_json(
-            [
-                {
-                    "id": one.heading.walk,
-                    "title": ", ".join(one.heading.complaints),
-                    "machine": one.heading.machine,
-                    "started": one.heading.started,
-                    "state": outcome_in_words(one),
-                    "answers": len(one.entries),
-                }
-                for one in found
-            ]
-        )
-    else:
-        for one in found:
-            click.echo(line_of(one))
-        click.echo(f"{len(found)} walks")
+    answer([_data(one) for one in found], (*map(line_of, found), f"{len(found)} walks"))
     for trouble in troubles:
         click.echo(trouble, err=True)
     return 1 if troubles else 0
 
 
+def _data(record: Record) -> dict[str, str | int]:
+    heading = record.heading
+    return {
+        "id": heading.walk,
+        "title": ", ".join(heading.complaints),
+        "machine": heading.machine,
+        "started": heading.started,
+        "state": outcome_in_words(record),
+        "answers": len(record.entries),
+    }
+
+
 @walks.command()
 @click.argument("walk", shell_complete=walk_names)
-@library_option
-def show(walk: str, library: Path | None) -> int:
+@options.library
+def show(walk: str) -> None:
     """Show a walk: what was found, what was done, how it ended."""
     record = named(walks_folder(), walk)
-    loaded = opened_for(record, library)
-    click.echo(as_markdown(report_of(record, restored(record, loaded.library))))
-    return 0
+    made = report_of(record, restored(record, opened_for(record).library))
+    answer(None, as_markdown(made).splitlines())
 
 
 @walks.command()

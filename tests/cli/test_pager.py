@@ -17,7 +17,8 @@ COMMAND = [sys.executable, "-m", "kickover", "figure"]
 def paged(tmp_path: Path) -> dict[str, str]:
     """An environment whose pager puts a sign before each line."""
     pager = "sed s/^/paged:/"
-    return {**os.environ, "KICKOVER_HOME": str(tmp_path), "PAGER": pager, "TERM": "xterm"}
+    real = {name: value for name, value in os.environ.items() if name not in {"LINES", "COLUMNS"}}
+    return {**real, "KICKOVER_HOME": str(tmp_path), "PAGER": pager, "TERM": "xterm"}
 
 
 def on_a_terminal(environment: dict[str, str], *words: str, high: int = 24) -> list[str]:

@@ -13,8 +13,9 @@ import pytest
 from kickover.core.ids import CheckId
 from kickover.inference.compiled_model import EngineState
 from kickover.model.library import Library
+from kickover.session.entries import Answered
 from kickover.session.session import Phase, Session
-from session.chance_rider import course
+from session.chance_rider import course, started
 
 GIVEN = 0.98
 
@@ -41,3 +42,13 @@ def test_no_question_is_implied_by_earlier_answers(shipped: Library, walks: rang
     asked = [one for number in walks for one in checks_asked(shipped, number)]
     assert len(asked) >= 3 * len(walks)
     assert [one for one in asked if one[1] >= GIVEN] == []
+
+
+@pytest.mark.parametrize("machine", ["points-moped", "four-stroke-49"])
+def test_what_the_complaint_says_is_not_asked_and_still_counts_when_told(
+    shipped: Library, machine: str
+) -> None:
+    walk = started(shipped, machine, "dies-when-hot")
+    assert "when-it-fails" not in {step.id for step in walk.plan().steps}
+    told = walk.record(Answered("when-it-fails", "cold"))
+    assert told.belief.marginals() != walk.belief.marginals()

@@ -60,6 +60,12 @@ class Model:
     _truths: dict[frozenset[EventId], Mapping[EventId, Bits]] = field(default_factory=dict, repr=False)
     _effects: dict[RepairId, RepairEffect] = field(default_factory=dict, repr=False)
 
+    @property
+    def settled(self) -> frozenset[CheckId]:
+        """The checks that the complaints answer themselves: nobody needs to make them."""
+        complaints = [self.library.complaints[name] for name in self.hypotheses.complaints]
+        return frozenset(check for complaint in complaints for check in complaint.settles)
+
     def line_positions(self, check: CheckId, state: EngineState) -> LinePositions:
         """The column of `chances[check]` that holds for each hypothesis: shape (H,)."""
         key = (check, state.houses)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 
-from kickover.core.ids import CauseId, EventId, HouseEventId
+from kickover.core.ids import CauseId, CheckId, EventId, HouseEventId
 from kickover.core.problem import SourcePlace
 from kickover.model.authored import (
     IN_PLACE,
@@ -134,13 +134,15 @@ class HouseEvent:
 class Complaint:
     """What the rider reports: the top event `gate`, its synonyms, and the proof that it is gone.
 
-    `strands` says that the machine cannot be ridden home with it.
+    `strands` says that the machine cannot be ridden home with it; what it `settles` are the checks whose
+    answer is in the complaint itself, so that they are not made.
     """
 
     gate: Annotated[Gate, IN_PLACE]
     words: Annotated[tuple[str, ...], bounds("the rider's other words for it, as a list", minItems=1)]
     proof: Annotated[Proof, PROOF_FORM]
     implies: tuple[HouseEventId, ...] = ()
+    settles: tuple[CheckId, ...] = ()
     strands: Annotated[bool, bounds("`true` when the machine cannot be ridden home with it")] = False
 
     @property

@@ -378,7 +378,8 @@ def begin(
     library says.
     """
     model = compile_model(library, machine, complaints, given, order)
-    job = Job(model.hypotheses.houses, None if kit is None else library.served_by(kit))
+    at_hand = None if kit is None else library.served_by(kit)
+    job = Job(model.hypotheses.houses, at_hand, made=model.settled)
     return Session(model, tuple(complaints), give_up, prior_belief(model), job)
 
 

@@ -114,7 +114,8 @@ def run(library: Library, trial: Trial) -> list[Walked]:
         if chances is not None:
             row = int(np.random.default_rng([world.seed, number, 2]).choice(len(chances), p=chances))
         engines.append(Engine(real, world.seed, number, world.slips, row, world.unsure))
-    start = Job(believed.hypotheses.houses, None if world.kit is None else library.served_by(world.kit))
+    at_hand = None if world.kit is None else library.served_by(world.kit)
+    start = Job(believed.hypotheses.houses, at_hand, made=believed.settled)
     return simulate(believed, engines, choose, start, world.give_up)
 
 

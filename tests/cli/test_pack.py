@@ -81,7 +81,7 @@ def test_a_recorded_session_on_a_terminal(home: Path, read_before: Path) -> None
     child = pexpect.spawn(
         COMMAND[0],
         [*COMMAND[1:], "--machine", "points-moped", "--grams", "700", "--kit", "pouch", *NARROW],
-        env={**os.environ, "TERM": "xterm"},
+        env={**os.environ, "TERM": "xterm", "PAGER": "cat"},
         dimensions=(60, 120),
         encoding="utf-8",
         timeout=300,

@@ -88,7 +88,7 @@ def test_an_interrupt_leaves_cleanly_with_the_walk_saved(yard_folder: Path, tmp_
         walk.stdin.write(b"2\n")
         walk.stdin.flush()
         shown = b""
-        while b"step 2" not in shown:
+        while b"Step 2" not in shown:
             shown += os.read(walk.stdout.fileno(), 4096)
         walk.send_signal(signal.SIGINT)
         rest, _ = walk.communicate(timeout=60)

@@ -157,7 +157,8 @@ def leading_causes(session: Session, most: int = 3) -> tuple[str, ...]:
             key=lambda repair: (len(missing(session.job, repair.needs)), repair.needs.minutes, repair.id)
         )
         lacking = missing(session.job, cures[0].needs) if cures else ()
-        needs = f"; not at hand: {items_in_words(session, lacking)}" if lacking else ""
+        more = " and more" if len(lacking) > 2 else ""
+        needs = f"; not at hand: {items_in_words(session, lacking[:2])}{more}" if lacking else ""
         title = lower_first(session.library.title_of(ranked.cause))
         lines.append(f"{percent(ranked.probability)} {title}{needs}.")
     return tuple(lines)

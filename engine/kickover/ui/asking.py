@@ -316,10 +316,10 @@ def give_up_screen(session: Session, task: Task) -> Screen:
     if not ended:
         keys.append(Choice("other", "another step"))
     return Screen(
-        heading=progress(session, "Stop here"),
+        heading=progress(session, ""),
         lead=_without_a_cure(task.phase),
         stops=standing_stops(session),
-        body=(*body, LOCAL_RULES),
+        body=(*body, LOCAL_RULES) if ended else tuple(body),
         choices=() if ended else (Choice("1", "Stop here"),),
         keys=(*keys, Choice("quit", "finish")),
         prompt="Finish with Enter" if ended else "Answer",

@@ -34,7 +34,7 @@ _OVER_RANGE = re.compile(
 _LETTER_FOR_POINT = re.compile(r"(\d+)([RkKM])(\d+)")
 _NUMBER_ALONE = re.compile(r"[+-]?\d[\d., ]*(?:e[+-]?\d+)?")
 _BOTH_READINGS = re.compile(r"(?P<first>[^()]+)\((?P<second>[^()]+)\)")
-_MIXING_RATIO = re.compile(r"(?P<one>[\d.,]+)\s*(?::|\bto\b)\s*(?P<two>[\d.,]+)")
+_MIXING_RATIO = re.compile(r"(?P<one>\d+(?:[.,]\d+)*)\s*(?::|\bto\b)\s*(?P<two>\d+(?:[.,]\d+)*)")
 _NUMBER_THEN_UNIT = re.compile(
     r"(?P<sign>[+-]?)\s*"
     r"(?:(?:(?P<whole>\d+)[ -])?(?P<top>\d+)\s?/\s?(?P<bottom>\d+)"

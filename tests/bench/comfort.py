@@ -15,7 +15,7 @@ from kickover.authoring import load_or_raise, shipped_folder
 from kickover.core.ids import EventId, MachineId
 from kickover.inference.compiled_model import compile_model
 from kickover.model.library import Library
-from kickover.planning.job_state import Job
+from kickover.planning.job_state import job_at_start
 from kickover.simulation.baselines import planner
 from kickover.simulation.simulated_walk import Engine, simulate
 
@@ -54,6 +54,6 @@ def rows() -> list[Row]:
 def _minutes(library: Library, machine: str, complaint: str) -> list[float]:
     model = compile_model(library, library.machines[MachineId(machine)], [EventId(complaint)])
     engines = [Engine(model, 3, number, slips=0.0) for number in range(ENGINES)]
-    job = Job(model.hypotheses.houses)
+    job = job_at_start(model)
     give_up = library.settings.give_up_minutes
     return [walked.minutes for walked in simulate(model, engines, planner(give_up), job, give_up)]

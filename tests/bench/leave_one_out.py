@@ -20,7 +20,7 @@ from kickover.inference.belief import Belief, Evidence, prior_belief
 from kickover.inference.compiled_model import EngineState, Model, compile_model
 from kickover.model.library import ALWAYS, Library, Machine, Not
 from kickover.model.undeveloped import undeveloped_event
-from kickover.planning.job_state import Job
+from kickover.planning.job_state import Job, job_at_start
 from kickover.planning.plan import StepKind, plan
 from kickover.simulation.simulated_walk import Engine
 
@@ -108,7 +108,7 @@ def _walked(
     """Walk one engine; None where a repair of something else ended the complaint."""
     model = compile_model(library, machine, [complaint])
     engine = Engine(real, seed, 0, 0.0, row)
-    belief, job = prior_belief(model), Job(model.hypotheses.houses)
+    belief, job = prior_belief(model), job_at_start(model)
     check = _plainest(real, row)
     belief, job = _answered(belief, job, engine, check)
     price = library.settings.bench_give_up_minutes

@@ -17,7 +17,7 @@ from kickover.core.ids import EventId, MachineId
 from kickover.inference.belief import prior_belief
 from kickover.inference.compiled_model import compile_model
 from kickover.model.library import Library
-from kickover.planning.job_state import Job
+from kickover.planning.job_state import job_at_start
 from kickover.planning.plan import plan
 from kickover.simulation.scores import ratio, score
 from kickover.simulation.simulated_walk import Walked
@@ -109,7 +109,7 @@ def _can_have(library: Library, machine: str, complaint: EventId) -> bool:
 
 def _said(library: Library, world: World) -> float:
     model = compile_model(library, world.machine, world.complaints)
-    return plan(prior_belief(model), Job(model.hypotheses.houses), world.give_up).usual
+    return plan(prior_belief(model), job_at_start(model), world.give_up).usual
 
 
 def _walked(library: Library, planner: str, worlds: Sequence[World]) -> list[list[Walked]]:

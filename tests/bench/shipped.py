@@ -13,7 +13,7 @@ from kickover.core.ids import EventId, MachineId
 from kickover.inference.belief import Belief
 from kickover.inference.compiled_model import compile_model
 from kickover.model.library import Library
-from kickover.planning.job_state import Job
+from kickover.planning.job_state import Job, job_at_start
 from kickover.simulation.baselines import planner
 from kickover.simulation.scores import ratio, score
 from kickover.simulation.simulated_walk import Act, Engine, Walked, simulate
@@ -60,7 +60,7 @@ def _times(library: Library, machine: str) -> list[Row]:
         return act
 
     engines = [Engine(model, 3, number, 0.0) for number in range(20)]
-    simulate(model, engines, timed, Job(model.hypotheses.houses), library.settings.give_up_minutes)
+    simulate(model, engines, timed, job_at_start(model), library.settings.give_up_minutes)
     times = np.array(spent) * 1000.0
     what = f"next step on walks, will not start, {machine} ({model.hypotheses.count} hypotheses)"
     return [

@@ -54,3 +54,7 @@ def test_the_situation_is_understood(shipped: Library, words: str, event: str) -
 
 def test_what_is_denied_is_not_the_situation(shipped: Library) -> None:
     assert situation("it is not hot", shipped.houses.values()) == ()
+
+
+def test_words_fit_nothing_where_nothing_can_be_seen() -> None:
+    assert signs("the plug is wet", ()) == ()

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from kickover.core.ids import CheckId, EventId, ItemId, RepairId, SetupId
+from kickover.inference.compiled_model import Model
 from kickover.model.library import Complaint, Condition, Library, Needs, holds
 from kickover.model.situation import with_event
 
@@ -30,6 +31,12 @@ class Job:
     spot: str = ""
     made: frozenset[CheckId] = frozenset()
     barred: frozenset[CheckId | RepairId | SetupId] = frozenset()
+
+
+def job_at_start(model: Model, kit: AbstractSet[ItemId] | None = None) -> Job:
+    """The job before its first step: with what the `kit` serves as, and what the complaint settles made."""
+    at_hand = None if kit is None else model.library.served_by(kit)
+    return Job(model.hypotheses.houses, at_hand, made=model.settled)
 
 
 @dataclass(frozen=True, slots=True)

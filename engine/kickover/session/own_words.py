@@ -1,13 +1,16 @@
 """What a rider says in own words: complaints, signs that were not asked for, and the situation.
 
-Meanings are weighed by how rare they are among what could be meant.
+Rare meanings count more than common ones (inverse document frequency, Sparck Jones 1972), counted over what
+could be meant.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import chain
 from math import log
 
 from kickover.core.ids import EventId
@@ -120,7 +123,7 @@ def signs(words: str, checks: Collection[Check]) -> tuple[Sign, ...]:
         for check in asked
     ]
     best.sort(key=lambda sign: (-sign.score, sign.check.id))
-    least = max(_SIGN_LEAST, _SIGN_FAR_BEHIND * best[0].score)
+    least = max([_SIGN_LEAST, *(_SIGN_FAR_BEHIND * sign.score for sign in best[:1])])
     return tuple(sign for sign in best[:_MOST] if sign.score >= least)
 
 
@@ -151,10 +154,7 @@ def _told(check: Check) -> tuple[str, ...]:
 
 
 def _rarity(bags: Collection[frozenset[str]]) -> Mapping[str, float]:
-    counts: dict[str, int] = {}
-    for bag in bags:
-        for meaning in bag:
-            counts[meaning] = counts.get(meaning, 0) + 1
+    counts = Counter(chain.from_iterable(bags))
     return {meaning: 0.3 + log(len(bags) / count) for meaning, count in counts.items()}
 
 

@@ -17,7 +17,7 @@ from kickover.inference.compiled_model import EngineState, Model, compile_model
 from kickover.inference.repair_effect import Change
 from kickover.model.library import Complaint, Library, Machine, Needs
 from kickover.model.situation import with_event
-from kickover.planning.job_state import Job, Preparation, done, missing, proof_needs, step_cost
+from kickover.planning.job_state import Job, Preparation, done, job_at_start, missing, proof_needs, step_cost
 from kickover.planning.plan import Plan, Step, StepKind, plan
 from kickover.planning.put_off import MOST_UNPROVEN, pays_before_proof
 from kickover.session.commitment import held_to, with_resting
@@ -378,9 +378,7 @@ def begin(
     library says.
     """
     model = compile_model(library, machine, complaints, given, order)
-    at_hand = None if kit is None else library.served_by(kit)
-    job = Job(model.hypotheses.houses, at_hand, made=model.settled)
-    return Session(model, tuple(complaints), give_up, prior_belief(model), job)
+    return Session(model, tuple(complaints), give_up, prior_belief(model), job_at_start(model, kit))
 
 
 def needs_of(session: Session, task: Task) -> Needs:

@@ -15,7 +15,7 @@ from kickover.core.ids import CheckId, EventId, ItemId
 from kickover.core.problem import KickoverError
 from kickover.inference.compiled_model import compile_model
 from kickover.model.library import Library, Machine
-from kickover.planning.job_state import Job
+from kickover.planning.job_state import job_at_start
 from kickover.simulation import baselines
 from kickover.simulation.misspecified_library import misspecified_library, with_pairs
 from kickover.simulation.simulated_walk import Choosing, Engine, Walked, simulate
@@ -114,9 +114,7 @@ def run(library: Library, trial: Trial) -> list[Walked]:
         if chances is not None:
             row = int(np.random.default_rng([world.seed, number, 2]).choice(len(chances), p=chances))
         engines.append(Engine(real, world.seed, number, world.slips, row, world.unsure))
-    at_hand = None if world.kit is None else library.served_by(world.kit)
-    start = Job(believed.hypotheses.houses, at_hand, made=believed.settled)
-    return simulate(believed, engines, choose, start, world.give_up)
+    return simulate(believed, engines, choose, job_at_start(believed, world.kit), world.give_up)
 
 
 def expert_order(library: Library, complaint: EventId) -> tuple[CheckId, ...]:
